@@ -1,0 +1,296 @@
+import type { Alarm } from '../schemas/alarm.ts'
+import type { Animal } from '../schemas/animal.ts'
+import type {
+  AlarmsNow,
+  BrokerState,
+  Columns,
+  Connection,
+  House,
+  JournalLine,
+  LiveEvent,
+  NightCurve,
+  PlaceNow,
+  Series,
+  Tonight,
+  Winter,
+} from '../schemas/api.ts'
+import type { Household } from '../schemas/household.ts'
+import type { AlarmId, AnimalId, PersonId, PlaceId, SensorId } from '../schemas/ids.ts'
+import type { JournalEntry } from '../schemas/journal.ts'
+import type { Person } from '../schemas/person.ts'
+import type { Place } from '../schemas/place.ts'
+import type { Quantity } from '../schemas/quantity.ts'
+import type { Quality, Reading } from '../schemas/reading.ts'
+import type { Sensor } from '../schemas/sensor.ts'
+import type { Found, Refusal, Source } from '../schemas/source.ts'
+import type { SpeciesProfile } from '../schemas/species.ts'
+import type { Instant, Millis } from '../schemas/units.ts'
+
+/** The world's time. `uptime` never jumps; `now` may. */
+export interface Clock {
+  now(): Instant
+  uptime(): Millis
+}
+
+/** One structured line per event; the object first, the sentence second. Never given a secret (X4). */
+export interface Log {
+  debug(about: object, sentence: string): void
+  info(about: object, sentence: string): void
+  warn(about: object, sentence: string): void
+  error(about: object, sentence: string): void
+}
+
+export type RandomBytes = (count: number) => Uint8Array
+
+// ── MQTT ────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+/** A message as a broker gave it to us. */
+export interface Packet {
+  readonly topic: string
+  readonly payload: Uint8Array
+  readonly qos: 0 | 1 | 2
+  readonly retained: boolean
+}
+
+/**
+ * Called exactly once, in order of arrival: `null` after what came of the packet is committed, so that the broker may
+ * be told; an error when it could not be stored, so that the broker keeps it.
+ */
+export type Settle = (failure: Error | null) => void
+
+export type OnPacket = (packet: Packet, settle: Settle) => void
+
+/** Either kind of broker. `start` never throws for a network reason: it says so in its state and tries again. */
+export interface Broker {
+  start(onPacket: OnPacket): void
+  state(): BrokerState
+  onState(listener: (state: BrokerState) => void): void
+  /** Resolves when handed to the network; a broker that is down drops it. */
+  publish(topic: string, payload: string | Uint8Array, options: { retain: boolean }): Promise<void>
+  /** Takes nothing new, settles what is in hand, closes. */
+  stop(): Promise<void>
+}
+
+/** One value from a claimed sensor; `at` is null when the message carried no time of its own. */
+export interface Heard {
+  readonly sensor: SensorId
+  readonly quantity: Quantity
+  readonly value: number
+  readonly at: Instant | null
+}
+
+/** A packet after claiming and decoding: what it held for our sensors, what else was found, or why it was refused. */
+export interface Arrival {
+  readonly topic: string
+  readonly payload: Uint8Array
+  readonly retained: boolean
+  readonly qos: 0 | 1 | 2
+  readonly claimedBy: readonly SensorId[]
+  readonly heard: readonly Heard[]
+  readonly found: readonly Found[]
+  readonly refusal: Refusal | null
+}
+
+export type Intake = (arrival: Arrival, settle: Settle) => void
+
+/** Turns packets into arrivals. Told anew whenever the claims change. */
+export interface Listener {
+  useSensors(sensors: readonly Sensor[]): void
+  readonly onPacket: OnPacket
+}
+
+// ── Store ───────────────────────────────────────────────────────────────────────────────────────────────────────
+
+/** A reading with what is believed of it. */
+export interface JudgedReading extends Reading {
+  readonly quality: Quality
+}
+
+/** The watch's state as text, kept in the same transaction as what led to it. */
+export type Snapshot = string
+
+/** Everything that one commit holds. Absent parts are left as they are. */
+export interface Batch {
+  readonly readings: readonly JudgedReading[]
+  readonly journal: readonly JournalEntry[]
+  readonly snapshot?: Snapshot
+  readonly household?: Household
+}
+
+/** Time spent on each side of the band in a stretch, in ms. `unknown`: no believable value was in force. */
+export interface ZoneTimes {
+  readonly lowCritical: number
+  readonly low: number
+  readonly inside: number
+  readonly high: number
+  readonly highCritical: number
+  readonly unknown: number
+}
+
+export type Point = readonly [at: Instant, value: number]
+
+/** What the fold asks of the core: the zones of one sensor's hour, given the value in force before it (or null). */
+export type ZonesOf = (
+  sensor: SensorId,
+  quantity: Quantity,
+  stretch: { readonly from: Instant; readonly to: Instant },
+  before: Point | null,
+  good: readonly Point[],
+) => ZoneTimes
+
+/** Summary of the good readings of a stretch. */
+export interface Summary {
+  readonly readings: number
+  readonly min: number | null
+  readonly max: number | null
+  readonly mean: number | null
+  readonly zones: ZoneTimes
+}
+
+export interface FoldResult {
+  readonly blocks: number
+  readonly readings: number
+  readonly late: number
+}
+
+/** Where everything is kept. Synchronous: a call that returns has happened; a call that throws has not. */
+export interface Store {
+  /** One transaction. Repeats of (sensor, quantity, at) are stored once. Returns the journal lines with their ids. */
+  commit(batch: Batch): readonly JournalLine[]
+  household(): Household | null
+  /** The last snapshot and, in order of arrival, every reading committed after it. */
+  resume(): { readonly snapshot: Snapshot | null; readonly since: readonly JudgedReading[] }
+  /**
+   * Moves readings of hours that ended before `closedBefore` into blocks, merging late ones, and keeps `snapshot` in
+   * the same transaction.
+   */
+  fold(closedBefore: Instant, zonesOf: ZonesOf, snapshot: Snapshot): FoldResult
+  /** How many readings still wait for the fold. */
+  unfolded(): number
+
+  /** Every reading from `from` (included) to `to` (left out), oldest first, bad ones too. */
+  readings(sensor: SensorId, quantity: Quantity, from: Instant, to: Instant): readonly JudgedReading[]
+  /**
+   * Good readings gathered into at most `count` equal columns between `from` and `to`; full resolution when there are
+   * no more readings than columns. `gap`: a silence longer than this is a `null` row.
+   */
+  columns(
+    sensor: SensorId,
+    quantity: Quantity,
+    from: Instant,
+    to: Instant,
+    count: number,
+    gap: Millis,
+  ): { readonly resolution: 'readings' | 'columns'; readonly columns: Columns }
+  /** One summary per stretch. Stretches are ascending and do not overlap. */
+  summaries(
+    sensor: SensorId,
+    quantity: Quantity,
+    stretches: readonly { readonly from: Instant; readonly to: Instant }[],
+    zonesOf: ZonesOf,
+  ): readonly Summary[]
+  /** Instants of the first and last stored reading, or null. */
+  span(sensor: SensorId, quantity: Quantity): { readonly first: Instant; readonly last: Instant } | null
+
+  /** Newest first, ids below `before`. */
+  journal(query: {
+    readonly before?: number
+    readonly limit: number
+    readonly from?: Instant
+    readonly to?: Instant
+    readonly alarmsOnly?: boolean
+  }): readonly JournalLine[]
+
+  close(): void
+}
+
+// ── Doors ───────────────────────────────────────────────────────────────────────────────────────────────────────
+
+export interface StoredPerson extends Person {
+  readonly passwordHash: string
+}
+
+export interface StoredSession {
+  readonly tokenHash: string
+  readonly person: PersonId
+  readonly createdAt: Instant
+  readonly seenAt: Instant
+  readonly expiresAt: Instant
+  readonly agent: string
+}
+
+/** People, their sessions and the daemon's own secrets. Lives in the same database. */
+export interface PeopleStore {
+  people(): readonly StoredPerson[]
+  savePerson(person: StoredPerson): void
+  session(tokenHash: string): StoredSession | null
+  saveSession(session: StoredSession): void
+  endSession(tokenHash: string): void
+  endSessionsOf(person: PersonId): void
+  endExpired(now: Instant): void
+  /** A named secret, made by `make` the first time. */
+  secret(name: string, make: () => string): string
+  forgetSecret(name: string): void
+}
+
+// ── The desk: what people may ask and do ────────────────────────────────────────────────────────────────────────
+
+export type Outcome<Value, Code extends string> =
+  | { readonly ok: true; readonly value: Value }
+  | { readonly ok: false; readonly error: Code; readonly sentence: string }
+
+export type AlarmRefusal = 'noSuchAlarm' | 'earlierOccurrence' | 'notNow' | 'tooLong'
+export type EditRefusal = 'inUse' | 'noSuchParent' | 'noSuchPlace' | 'noSuchSpecies' | 'bandsConflict' | 'loop' | 'tooMany' | 'mustNotGoDown'
+
+/** Use cases behind the API. `by` is the signed-in person's name; every act is journalled with it. */
+export interface Desk {
+  tonight(): Tonight
+  household(): Household
+  species(): readonly SpeciesProfile[]
+  connection(): Connection
+  sources(): readonly Source[]
+
+  series(
+    sensor: SensorId,
+    quantity: Quantity,
+    from: Instant,
+    to: Instant,
+    columns: number,
+  ): Outcome<Series, 'noSuchSensor' | 'badStretch'>
+  /** One night of one place; `date` is the evening date, null for the night now running or last passed. */
+  nightCurve(place: PlaceId, quantity: Quantity, date: string | null): Outcome<NightCurve, 'noSuchPlace' | 'badDate'>
+  /** Every night of a season (`2026` or `2026/27`); null for the season now. */
+  winter(place: PlaceId, quantity: Quantity, season: string | null): Outcome<Winter, 'noSuchPlace' | 'badSeason'>
+
+  alarms(): AlarmsNow
+  journal(query: { readonly before?: number; readonly limit: number; readonly alarmsOnly?: boolean }): readonly JournalLine[]
+
+  /** `occurrence` guards against answering a later raising than the one seen; a second answer changes nothing. */
+  acknowledge(alarm: AlarmId, occurrence: number, by: string): Outcome<Alarm, AlarmRefusal>
+  /** At most 8 h, 1 h for high priority (A2). */
+  shelve(alarm: AlarmId, lasts: Millis, reason: string, by: string): Outcome<Alarm, AlarmRefusal>
+  unshelve(alarm: AlarmId, by: string): Outcome<Alarm, AlarmRefusal>
+  takeOutOfService(alarm: AlarmId, reason: string, by: string): Outcome<Alarm, AlarmRefusal>
+  returnToService(alarm: AlarmId, by: string): Outcome<Alarm, AlarmRefusal>
+  /** "I am opening this": at most 30 min (A3); zero ends it. */
+  tend(place: PlaceId, lasts: Millis, by: string): Outcome<PlaceNow, 'noSuchPlace' | 'tooLong'>
+
+  saveHouse(house: House, by: string): Outcome<House, EditRefusal>
+  savePlace(place: Place, by: string): Outcome<Place, EditRefusal>
+  removePlace(place: PlaceId, by: string): Outcome<null, EditRefusal>
+  /** Claiming a topic is saving a sensor that names it. */
+  saveSensor(sensor: Sensor, by: string): Outcome<Sensor, EditRefusal>
+  removeSensor(sensor: SensorId, by: string): Outcome<null, EditRefusal>
+  saveAnimal(animal: Animal, by: string): Outcome<Animal, EditRefusal>
+  removeAnimal(animal: AnimalId, by: string): Outcome<null, EditRefusal>
+
+  /** Notes what the doors did: signed in, failed, set up. */
+  note(entry: JournalEntry): void
+  /** Calls `listener` for everything that happens, after it is committed (values: as they come). Returns the way out. */
+  subscribe(listener: (event: LiveEvent) => void): () => void
+
+  /** The invented household: whether it is running, may be started (only where nothing is set up), and its switch. */
+  practice(): { readonly running: boolean; readonly offered: boolean }
+  /** Resolves once the change is under way; the daemon then restarts into the other household. */
+  switchPractice(on: boolean, by: string): Outcome<null, 'notOffered'>
+}

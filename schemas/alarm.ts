@@ -1,0 +1,62 @@
+import { z } from 'zod'
+import { LimitName, Priority } from './band.ts'
+import { AlarmId, PlaceId, SensorId } from './ids.ts'
+import { Quantity } from './quantity.ts'
+import { Instant } from './units.ts'
+
+/**
+ * limit: a value is out of its band · silent: nothing heard · faulty: only nonsense heard · stuck: the value has
+ * stopped moving · unwatched: animals without any working sensor.
+ */
+export const AlarmKind = z.enum(['limit', 'silent', 'faulty', 'stuck', 'unwatched'])
+export type AlarmKind = z.infer<typeof AlarmKind>
+
+/** States of IEC 62682 / ISA-18.2. `out` says whether the condition still holds underneath. */
+export const AlarmState = z.discriminatedUnion('name', [
+  z.strictObject({ name: z.literal('normal') }),
+  z.strictObject({ name: z.literal('unacknowledged'), since: Instant }),
+  z.strictObject({ name: z.literal('acknowledged'), since: Instant, by: z.string(), acknowledgedAt: Instant }),
+  z.strictObject({ name: z.literal('returnedUnacknowledged'), since: Instant, returnedAt: Instant }),
+  z.strictObject({
+    name: z.literal('shelved'),
+    until: Instant,
+    by: z.string(),
+    reason: z.string(),
+    out: z.boolean(),
+    since: Instant.nullable(),
+  }),
+  z.strictObject({
+    name: z.literal('suppressed'),
+    until: Instant,
+    by: z.string(),
+    out: z.boolean(),
+    since: Instant.nullable(),
+  }),
+  z.strictObject({
+    name: z.literal('outOfService'),
+    by: z.string(),
+    reason: z.string(),
+    at: Instant,
+    out: z.boolean(),
+    since: Instant.nullable(),
+  }),
+])
+export type AlarmState = z.infer<typeof AlarmState>
+
+/** One standing condition that needs a response in time when it becomes true. */
+export const Alarm = z.strictObject({
+  id: AlarmId,
+  kind: AlarmKind,
+  place: PlaceId.nullable(),
+  sensor: SensorId.nullable(),
+  quantity: Quantity.nullable(),
+  limit: LimitName.nullable(),
+  priority: Priority,
+  /** Counts raisings, from 1; an answer to an earlier one does not touch a later one. */
+  occurrence: z.int().min(0),
+  /** The value that raised it and the limit's value then, in the quantity's unit. */
+  value: z.number().nullable(),
+  threshold: z.number().nullable(),
+  state: AlarmState,
+})
+export type Alarm = z.infer<typeof Alarm>

@@ -1,0 +1,21 @@
+import { z } from 'zod'
+import { Animal } from './animal.ts'
+import { NightHours, Place, TimeZone } from './place.ts'
+import { Sensor } from './sensor.ts'
+import { Guidance } from './species.ts'
+
+/**
+ * Everything the keeper sets up, as it goes out and in whole (one YAML document). Bounded (X3): 500 places, 500
+ * sensors and 1000 animals are ten times the largest household this is made for.
+ */
+export const Household = z.strictObject({
+  version: z.literal(1),
+  name: z.string().min(1).max(60),
+  timeZone: TimeZone,
+  night: NightHours.default({ from: '20:00', to: '08:00' }),
+  guidance: Guidance.default('strict'),
+  places: z.array(Place).max(500).default([]),
+  sensors: z.array(Sensor).max(500).default([]),
+  animals: z.array(Animal).max(1000).default([]),
+})
+export type Household = z.infer<typeof Household>

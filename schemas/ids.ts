@@ -1,0 +1,39 @@
+import { z } from 'zod'
+
+/** Lower-case letters, digits and inner hyphens, 1 to 40 characters: safe in topics, paths and file names. */
+const Slug = z.string().regex(/^[a-z0-9](?:[a-z0-9-]{0,38}[a-z0-9])?$/, 'use a-z, 0-9 and inner hyphens, at most 40')
+
+export const SensorId = Slug.brand<'SensorId'>()
+export type SensorId = z.infer<typeof SensorId>
+
+export const PlaceId = Slug.brand<'PlaceId'>()
+export type PlaceId = z.infer<typeof PlaceId>
+
+export const AnimalId = Slug.brand<'AnimalId'>()
+export type AnimalId = z.infer<typeof AnimalId>
+
+export const SpeciesId = Slug.brand<'SpeciesId'>()
+export type SpeciesId = z.infer<typeof SpeciesId>
+
+export const PersonId = Slug.brand<'PersonId'>()
+export type PersonId = z.infer<typeof PersonId>
+
+/** Names the standing condition, not one occurrence of it: `limit:box-1:temperature:lowCritical`, `silent:probe-1`. */
+export const AlarmId = z
+  .string()
+  .max(160)
+  .regex(/^[a-z][A-Za-z]*(?::[A-Za-z0-9-]+)+$/, 'not an alarm id')
+  .brand<'AlarmId'>()
+export type AlarmId = z.infer<typeof AlarmId>
+
+/** A slug made from a person's words: `Fridge, top shelf` becomes `fridge-top-shelf`. Empty input gives `unnamed`. */
+export function slugOf(words: string): string {
+  const slug = words
+    .normalize('NFKD')
+    .replace(/[\u0300-\u036f]/g, '')
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, '-')
+    .slice(0, 40)
+    .replace(/^-+|-+$/g, '')
+  return slug === '' ? 'unnamed' : slug
+}

@@ -1,0 +1,59 @@
+import { z } from 'zod'
+import { AlarmKind } from './alarm.ts'
+import { LimitName, Priority } from './band.ts'
+import { AlarmId, PlaceId, SensorId } from './ids.ts'
+import { Quantity } from './quantity.ts'
+import { Instant } from './units.ts'
+
+export const JournalKind = z.enum([
+  // alarms
+  'raised',
+  'returned',
+  'acknowledged',
+  'shelved',
+  'unshelved',
+  'suppressed',
+  'unsuppressed',
+  'tookOutOfService',
+  'returnedToService',
+  // sensors
+  'silent',
+  'heard',
+  'clockFault',
+  // people and the house
+  'tending',
+  'tended',
+  'changed',
+  'claimed',
+  'setUp',
+  'signedIn',
+  'signInFailed',
+  'passwordChanged',
+  // the daemon itself
+  'started',
+  'stopped',
+  'gap',
+  'brokerUp',
+  'brokerDown',
+])
+export type JournalKind = z.infer<typeof JournalKind>
+
+/** One line of the append-only log: what was raised, told or done, when and by whom (`brumal` for the daemon). */
+export const JournalEntry = z.strictObject({
+  at: Instant,
+  kind: JournalKind,
+  by: z.string(),
+  alarm: AlarmId.optional(),
+  alarmKind: AlarmKind.optional(),
+  priority: Priority.optional(),
+  place: PlaceId.optional(),
+  sensor: SensorId.optional(),
+  quantity: Quantity.optional(),
+  limit: LimitName.optional(),
+  value: z.number().optional(),
+  threshold: z.number().optional(),
+  until: Instant.optional(),
+  /** A plain sentence for people: a reason given, what changed, what failed. */
+  text: z.string().max(500).optional(),
+})
+export type JournalEntry = z.infer<typeof JournalEntry>
