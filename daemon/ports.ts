@@ -240,7 +240,15 @@ export type Outcome<Value, Code extends string> =
   | { readonly ok: false; readonly error: Code; readonly sentence: string }
 
 export type AlarmRefusal = 'noSuchAlarm' | 'earlierOccurrence' | 'notNow' | 'tooLong'
-export type EditRefusal = 'inUse' | 'noSuchParent' | 'noSuchPlace' | 'noSuchSpecies' | 'bandsConflict' | 'loop' | 'tooMany' | 'mustNotGoDown'
+export type EditRefusal =
+  | 'inUse'
+  | 'noSuchParent'
+  | 'noSuchPlace'
+  | 'noSuchSpecies'
+  | 'bandsConflict'
+  | 'loop'
+  | 'tooMany'
+  | 'mustNotGoDown'
 
 /** Use cases behind the API. `by` is the signed-in person's name; every act is journalled with it. */
 export interface Desk {
@@ -258,12 +266,24 @@ export interface Desk {
     columns: number,
   ): Outcome<Series, 'noSuchSensor' | 'badStretch'>
   /** One night of one place; `date` is the evening date, null for the night now running or last passed. */
-  nightCurve(place: PlaceId, quantity: Quantity, date: string | null): Outcome<NightCurve, 'noSuchPlace' | 'badDate'>
+  nightCurve(
+    place: PlaceId,
+    quantity: Quantity,
+    date: string | null,
+  ): Outcome<NightCurve, 'noSuchPlace' | 'badDate'>
   /** Every night of a season (`2026` or `2026/27`); null for the season now. */
-  winter(place: PlaceId, quantity: Quantity, season: string | null): Outcome<Winter, 'noSuchPlace' | 'badSeason'>
+  winter(
+    place: PlaceId,
+    quantity: Quantity,
+    season: string | null,
+  ): Outcome<Winter, 'noSuchPlace' | 'badSeason'>
 
   alarms(): AlarmsNow
-  journal(query: { readonly before?: number; readonly limit: number; readonly alarmsOnly?: boolean }): readonly JournalLine[]
+  journal(query: {
+    readonly before?: number
+    readonly limit: number
+    readonly alarmsOnly?: boolean
+  }): readonly JournalLine[]
 
   /** `occurrence` guards against answering a later raising than the one seen; a second answer changes nothing. */
   acknowledge(alarm: AlarmId, occurrence: number, by: string): Outcome<Alarm, AlarmRefusal>

@@ -15,7 +15,12 @@ export type AlarmKind = z.infer<typeof AlarmKind>
 export const AlarmState = z.discriminatedUnion('name', [
   z.strictObject({ name: z.literal('normal') }),
   z.strictObject({ name: z.literal('unacknowledged'), since: Instant }),
-  z.strictObject({ name: z.literal('acknowledged'), since: Instant, by: z.string(), acknowledgedAt: Instant }),
+  z.strictObject({
+    name: z.literal('acknowledged'),
+    since: Instant,
+    by: z.string(),
+    acknowledgedAt: Instant,
+  }),
   z.strictObject({ name: z.literal('returnedUnacknowledged'), since: Instant, returnedAt: Instant }),
   z.strictObject({
     name: z.literal('shelved'),

@@ -15,11 +15,7 @@ export const Animal = z.strictObject({
   /** What this winter holds for the animal. */
   mode: z.enum(['goesDown', 'staysAwake']),
   /** Phases in order of time; empty means awake throughout. */
-  plan: z
-    .array(PlanStep)
-    .max(40)
-    .default([])
-    .refine(isAscending, 'plan steps must be in order of time'),
+  plan: z.array(PlanStep).max(40).default([]).refine(isAscending, 'plan steps must be in order of time'),
 })
 export type Animal = z.infer<typeof Animal>
 

@@ -1,7 +1,9 @@
 import { z } from 'zod'
 
 /** Lower-case letters, digits and inner hyphens, 1 to 40 characters: safe in topics, paths and file names. */
-const Slug = z.string().regex(/^[a-z0-9](?:[a-z0-9-]{0,38}[a-z0-9])?$/, 'use a-z, 0-9 and inner hyphens, at most 40')
+const Slug = z
+  .string()
+  .regex(/^[a-z0-9](?:[a-z0-9-]{0,38}[a-z0-9])?$/, 'use a-z, 0-9 and inner hyphens, at most 40')
 
 export const SensorId = Slug.brand<'SensorId'>()
 export type SensorId = z.infer<typeof SensorId>

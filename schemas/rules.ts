@@ -38,7 +38,10 @@ export const Rules = z.strictObject({
     .array(RuleLimit)
     .min(1)
     .max(100)
-    .refine((limits) => new Set(limits.map((limit) => limit.id)).size === limits.length, 'limit ids must differ'),
+    .refine(
+      (limits) => new Set(limits.map((limit) => limit.id)).size === limits.length,
+      'limit ids must differ',
+    ),
 })
 export type Rules = z.infer<typeof Rules>
 

@@ -8,9 +8,21 @@ export const SensorType = z.enum(['ds18b20', 'dht22', 'sht3x', 'bme280', 'ntc', 
 export type SensorType = z.infer<typeof SensorType>
 
 /** RFC 6901 JSON Pointer: empty, or reference tokens each behind a slash, `~` only as `~0` or `~1`. */
-export const JsonPointer = z.string().max(200).regex(/^(?:\/(?:[^~/]|~0|~1)*)*$/, 'not a JSON Pointer (RFC 6901)')
+export const JsonPointer = z
+  .string()
+  .max(200)
+  .regex(/^(?:\/(?:[^~/]|~0|~1)*)*$/, 'not a JSON Pointer (RFC 6901)')
 
-export const WireUnit = z.enum(['celsius', 'fahrenheit', 'kelvin', 'percent', 'ratio', 'volt', 'millivolt', 'boolean'])
+export const WireUnit = z.enum([
+  'celsius',
+  'fahrenheit',
+  'kelvin',
+  'percent',
+  'ratio',
+  'volt',
+  'millivolt',
+  'boolean',
+])
 export type WireUnit = z.infer<typeof WireUnit>
 
 /** How a topic's payloads become readings. `auto` recognises SenML, BTHome, common JSON keys and bare numbers. */
@@ -31,8 +43,14 @@ export const Decoder = z.discriminatedUnion('kind', [
   z.strictObject({
     kind: z.literal('bthome'),
     /** 128-bit AES-CCM bind key as 32 hex digits, and the device's MAC as 12; both are needed for encrypted data. */
-    key: z.string().regex(/^[0-9a-fA-F]{32}$/).optional(),
-    mac: z.string().regex(/^[0-9a-fA-F]{12}$/).optional(),
+    key: z
+      .string()
+      .regex(/^[0-9a-fA-F]{32}$/)
+      .optional(),
+    mac: z
+      .string()
+      .regex(/^[0-9a-fA-F]{12}$/)
+      .optional(),
   }),
 ])
 export type Decoder = z.infer<typeof Decoder>
@@ -42,7 +60,10 @@ export const TopicFilter = z
   .string()
   .min(1)
   .max(200)
-  .refine(isTopicFilter, 'not a topic filter: + and # must stand alone in their level, # last, at most 12 levels')
+  .refine(
+    isTopicFilter,
+    'not a topic filter: + and # must stand alone in their level, # last, at most 12 levels',
+  )
 
 /** A device's one measuring channel: where its messages come from, how to read them and where it sits. */
 export const Sensor = z.strictObject({
