@@ -3,7 +3,7 @@ import { Alarm } from './alarm.ts'
 import { Bands, Priority } from './band.ts'
 import { AlarmId, AnimalId, PlaceId, SensorId, SpeciesId } from './ids.ts'
 import { JournalEntry } from './journal.ts'
-import { NightHours, PlaceKind, TimeZone } from './place.ts'
+import { Hemisphere, NightHours, PlaceKind, TimeZone } from './place.ts'
 import { Quantity } from './quantity.ts'
 import { Quality } from './reading.ts'
 import { Guidance, Phase } from './species.ts'
@@ -208,6 +208,7 @@ export const House = z.strictObject({
   name: z.string().min(1).max(60),
   timeZone: TimeZone,
   night: NightHours,
+  hemisphere: Hemisphere,
   guidance: Guidance,
 })
 export type House = z.infer<typeof House>

@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { Animal } from './animal.ts'
-import { NightHours, Place, TimeZone } from './place.ts'
+import { Hemisphere, NightHours, Place, TimeZone } from './place.ts'
 import { Sensor } from './sensor.ts'
 import { Guidance } from './species.ts'
 
@@ -13,6 +13,8 @@ export const Household = z.strictObject({
   name: z.string().min(1).max(60),
   timeZone: TimeZone,
   night: NightHours.default({ from: '20:00', to: '08:00' }),
+  /** Decides which months are one winter. */
+  hemisphere: Hemisphere.default('north'),
   guidance: Guidance.default('strict'),
   places: z.array(Place).max(500).default([]),
   sensors: z.array(Sensor).max(500).default([]),

@@ -10,6 +10,9 @@ export type PlaceKind = z.infer<typeof PlaceKind>
 /** IANA time zone name known to this machine. */
 export const TimeZone = z.string().max(60).refine(isTimeZone, 'not a time zone name such as Europe/Vienna')
 
+export const Hemisphere = z.enum(['north', 'south'])
+export type Hemisphere = z.infer<typeof Hemisphere>
+
 /** Local wall-clock time, `20:00`. */
 export const WallTime = z.string().regex(/^(?:[01]\d|2[0-3]):[0-5]\d$/, 'expected a time such as 20:00')
 
