@@ -20,8 +20,10 @@ export const BandLimit = z.strictObject({
   clearFor: Millis,
   deadband: z.number().min(0),
   priority: Priority,
-  /** Whose number this is, for the screen: an animal and its phase with the source, or the keeper. */
-  because: z.string().max(300),
+  /** Who needs it, for the screen: an animal in its phase, or the keeper. */
+  because: z.string().max(200),
+  /** Where the number comes from; null for the keeper's own. */
+  source: z.string().max(400).nullable(),
 })
 export type BandLimit = z.infer<typeof BandLimit>
 

@@ -1,8 +1,9 @@
 import { z } from 'zod'
 import { TimeZone } from './place.ts'
-import { DurationText, millis, seconds } from './units.ts'
+import { DurationText } from './units.ts'
 
-const Port = z.coerce.number().int().min(0).max(65_535)
+/** TCP port; 0 takes any free one. */
+const Port = z.int().min(0).max(65_535)
 
 /** An external broker, used instead of the embedded one when a URL is given. */
 export const ExternalBroker = z.strictObject({
@@ -30,24 +31,25 @@ export const Settings = z.strictObject({
   /** Time zone of a new household; the machine's own when absent. */
   timeZone: TimeZone.optional(),
   logLevel: LogLevel.default('info'),
-  http: z
-    .strictObject({ host: z.string().min(1).default('0.0.0.0'), port: Port.default(8420) })
-    .default({ host: '0.0.0.0', port: 8420 }),
+  http: z.strictObject({ host: z.string().min(1).default('0.0.0.0'), port: Port.default(8420) }).prefault({}),
   mqtt: z
     .strictObject({
-      /** The embedded broker. Port 0 takes any free one. */
+      /** The embedded broker. */
       host: z.string().min(1).default('0.0.0.0'),
       port: Port.default(1883),
       /** Let clients publish to the embedded broker without a name and password. */
-      anonymous: z.stringbool().or(z.boolean()).default(false),
+      anonymous: z.boolean().default(false),
       broker: ExternalBroker.optional(),
     })
-    .default({ host: '0.0.0.0', port: 1883, anonymous: false }),
+    .prefault({}),
   store: z
     .strictObject({
       /** Longest time that a reading without an alarm waits for its commit: 0 to 30 s. Fewer commits wear a card less. */
-      commitEvery: DurationText.refine((ms) => ms <= 30_000, 'at most 30 s').default(seconds(5)),
+      commitEvery: DurationText.refine((ms) => ms <= 30_000, 'at most 30 s').prefault('5 s'),
     })
-    .default({ commitEvery: millis(5000) }),
+    .prefault({}),
 })
 export type Settings = z.infer<typeof Settings>
+
+/** Keys whose values are never printed, logged or exported (X4). */
+export const secretSettings: readonly string[] = ['mqtt.broker.password']

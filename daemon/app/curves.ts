@@ -1,0 +1,215 @@
+import type { NightCurve, NightSummary, Series, Winter } from '../../schemas/api.ts'
+import type { Household } from '../../schemas/household.ts'
+import type { PlaceId, SensorId } from '../../schemas/ids.ts'
+import type { Place } from '../../schemas/place.ts'
+import type { Quantity } from '../../schemas/quantity.ts'
+import type { Instant } from '../../schemas/units.ts'
+import { days, later, minutes } from '../../schemas/units.ts'
+import { judgeOf } from '../../shared/judging/silence.ts'
+import { bandColumns } from '../../shared/judging/zones.ts'
+import { silentAfter } from '../../shared/sensing/freshness.ts'
+import { nightNamed, nightOf, nightsBetween } from '../../shared/time/night.ts'
+import { seasonDates, seasonOf } from '../../shared/time/season.ts'
+import { addDays, localDate } from '../../shared/time/wall.ts'
+import type { Clock, Desk, JudgedReading, Outcome, Store } from '../ports.ts'
+import type { House } from './house.ts'
+
+/** One night's line: a column each minute of a 12-hour night, which no phone shows finer. */
+const nightColumns = 720
+/** The nights before are drawn faint: five minutes a column are enough. */
+const ghostColumns = 144
+const ghostNights = 7
+const mostBad = 500
+/** One answer never spans more than ten years. */
+const longestStretch = days(3660)
+/** A winter has at most 366 nights; alarms of all of them are counted from at most this many journal lines. */
+const mostAlarmLines = 20_000
+
+type Curves = Pick<Desk, 'series' | 'nightCurve' | 'winter'>
+
+/** What the charts are drawn from. */
+export function drawCurves(world: {
+  readonly house: House
+  readonly store: Store
+  readonly clock: Clock
+}): Curves {
+  const { house, store, clock } = world
+
+  /** Sensors whose curves show this place: its own, or those that judge it. */
+  function sensorsFor(p: number, quantity: Quantity): readonly number[] {
+    const { layout } = house.state()
+    const have = (q: number) =>
+      (layout.places[q]?.sensors ?? []).filter((s) => {
+        const spec = layout.sensors[s]
+        return spec !== undefined && store.span(spec.id, quantity) !== null
+      })
+    const own = have(p)
+    return own.length > 0 ? own : have(judgeOf(house.state(), p) ?? p)
+  }
+
+  function seriesOf(sensor: SensorId, quantity: Quantity, from: Instant, to: Instant, count: number): Series {
+    const { layout } = house.state()
+    const spec = layout.sensors[layout.sensorIndex.get(sensor) ?? -1]
+    const gap = spec === undefined ? minutes(10) : silentAfter(spec)
+    const drawn = store.columns(sensor, quantity, from, to, count, gap)
+    return { sensor, quantity, ...drawn, bad: badOf(store.readings(sensor, quantity, from, to)) }
+  }
+
+  return {
+    series(sensor, quantity, from, to, columns) {
+      if (!house.state().layout.sensorIndex.has(sensor))
+        return noSuch('noSuchSensor', `There is no sensor ${sensor}.`)
+      if (from >= to || to - from > longestStretch)
+        return noSuch('badStretch', 'The stretch must end after it begins and be at most ten years long.')
+      return { ok: true, value: seriesOf(sensor, quantity, from, to, columns) }
+    },
+
+    nightCurve(place, quantity, date) {
+      const found = findPlace(house, place)
+      if (found === null) return noSuch('noSuchPlace', `There is no place ${place}.`)
+      const [p, zone, hours] = found
+      const now = clock.now()
+      const night = date === null ? nightOf(now, zone, hours) : nightNamed(date, zone, hours)
+      const { layout } = house.state()
+      const sensors = sensorsFor(p, quantity)
+      const judging = sensors[0] === undefined ? p : (layout.placeOfSensor[sensors[0]] ?? p)
+      const value: NightCurve = {
+        place,
+        quantity,
+        night,
+        band: bandColumns(layout, judging < 0 ? p : judging, quantity, night.from, night.to),
+        series: sensors.flatMap((s) => {
+          const spec = layout.sensors[s]
+          if (spec === undefined) return []
+          const one = seriesOf(spec.id, quantity, night.from, night.to, nightColumns)
+          return [{ ...one, sensorName: spec.name, spot: spec.spot }]
+        }),
+        before: ghostsOf(sensors[0], quantity, night.date, zone, hours),
+      }
+      return { ok: true, value }
+    },
+
+    winter(place, quantity, season) {
+      const found = findPlace(house, place)
+      if (found === null) return noSuch('noSuchPlace', `There is no place ${place}.`)
+      const [p, zone, hours] = found
+      const { layout } = house.state()
+      const { hemisphere } = layout.household
+      const today = localDate(clock.now(), zone)
+      const wanted = season ?? seasonOf(today, hemisphere)
+      const dates = seasonDates(wanted)
+      if (dates === null) return noSuch('badSeason', 'A season is named by its years, as 2026 or 2026/27.')
+      const spec = layout.sensors[sensorsFor(p, quantity)[0] ?? -1]
+      const span = spec === undefined ? null : store.span(spec.id, quantity)
+      const empty: Winter = { place, quantity, season: wanted, seasons: [wanted], nights: [] }
+      if (spec === undefined || span === null) return { ok: true, value: empty }
+
+      const first = localDate(span.first, zone)
+      const last = localDate(span.last, zone)
+      const from = laterDate(dates.first, addDays(first, -1))
+      const to = earlierDate(dates.last, earlierDate(last, today))
+      const nights =
+        from > to ? [] : nightsBetween(from, to, zone, hours).filter((night) => night.from <= clock.now())
+      const summaries = store.summaries(spec.id, quantity, nights, house.zonesOf)
+      const raised = raisedIn(nights[0]?.from, nights.at(-1)?.to, place)
+      const summarise = (night: (typeof nights)[number], i: number): NightSummary[] => {
+        const summary = summaries[i]
+        if (summary === undefined) return []
+        const { zones } = summary
+        const middle = later(night.from, Math.floor((night.to - night.from) / 2))
+        const band = bandColumns(layout, p, quantity, middle, later(middle, 1))
+        return [
+          {
+            ...night,
+            readings: summary.readings,
+            min: summary.min,
+            mean: summary.mean,
+            max: summary.max,
+            low: band.low[0] ?? band.lowCritical[0] ?? null,
+            high: band.high[0] ?? band.highCritical[0] ?? null,
+            below: Math.round(zones.low + zones.lowCritical) as NightSummary['below'],
+            inside: Math.round(zones.inside) as NightSummary['inside'],
+            above: Math.round(zones.high + zones.highCritical) as NightSummary['above'],
+            unknown: Math.round(zones.unknown) as NightSummary['unknown'],
+            alarms: raised.filter((at) => at >= night.from && at < night.to).length,
+          },
+        ]
+      }
+      const seasons = seasonsBetween(first, laterDate(last, today), hemisphere, wanted)
+      return { ok: true, value: { ...empty, seasons, nights: nights.flatMap(summarise).reverse() } }
+    },
+  }
+
+  function ghostsOf(
+    s: number | undefined,
+    quantity: Quantity,
+    date: string,
+    zone: string,
+    hours: Place['night'] & {},
+  ): NightCurve['before'] {
+    const { layout } = house.state()
+    const spec = s === undefined ? undefined : layout.sensors[s]
+    if (spec === undefined) return []
+    return nightsBetween(addDays(date, -ghostNights), addDays(date, -1), zone, hours)
+      .reverse()
+      .flatMap((night) => {
+        const { columns } = store.columns(
+          spec.id,
+          quantity,
+          night.from,
+          night.to,
+          ghostColumns,
+          silentAfter(spec),
+        )
+        if (columns.at.length === 0) return []
+        return [{ date: night.date, since: columns.at.map((at) => at - night.from), mean: columns.mean }]
+      })
+  }
+
+  function raisedIn(from: Instant | undefined, to: Instant | undefined, place: PlaceId): Instant[] {
+    if (from === undefined || to === undefined) return []
+    return store
+      .journal({ limit: mostAlarmLines, from, to, alarmsOnly: true })
+      .filter((line) => line.kind === 'raised' && line.place === place)
+      .map((line) => line.at)
+  }
+}
+
+function badOf(readings: readonly JudgedReading[]): Series['bad'] {
+  return readings
+    .filter((reading) => reading.quality !== 'good')
+    .slice(-mostBad)
+    .map(({ at, value, quality }) => ({ at, value, quality }))
+}
+
+function findPlace(
+  house: House,
+  place: PlaceId,
+): [p: number, zone: string, hours: Household['night']] | null {
+  const { layout } = house.state()
+  const p = layout.placeIndex.get(place)
+  const here = p === undefined ? undefined : layout.places[p]
+  if (p === undefined || here === undefined) return null
+  return [p, here.place.timeZone ?? layout.household.timeZone, here.place.night ?? layout.household.night]
+}
+
+const noSuch = <Code extends string>(error: Code, sentence: string): Outcome<never, Code> => ({
+  ok: false,
+  error,
+  sentence,
+})
+const laterDate = (one: string, other: string): string => (one > other ? one : other)
+const earlierDate = (one: string, other: string): string => (one < other ? one : other)
+
+function seasonsBetween(
+  first: string,
+  last: string,
+  hemisphere: 'north' | 'south',
+  wanted: string,
+): string[] {
+  const seasons = new Set<string>([wanted])
+  // Stepping by half a year meets every season once.
+  for (let date = first; date <= last; date = addDays(date, 182)) seasons.add(seasonOf(date, hemisphere))
+  seasons.add(seasonOf(last, hemisphere))
+  return [...seasons].sort().reverse()
+}

@@ -1,0 +1,202 @@
+import type { Alarm } from '../../schemas/alarm.ts'
+import type { Connection, Tonight } from '../../schemas/api.ts'
+import type { Household } from '../../schemas/household.ts'
+import type { AlarmId } from '../../schemas/ids.ts'
+import type { JournalEntry } from '../../schemas/journal.ts'
+import type { SpeciesProfile } from '../../schemas/species.ts'
+import { later } from '../../schemas/units.ts'
+import type { AlarmEvent } from '../../shared/judging/alarm.ts'
+import type { ProfileOf } from '../../shared/judging/layout.ts'
+import { placesNow } from '../../shared/judging/place-now.ts'
+import { longestShelving, longestTending } from '../../shared/judging/policy.ts'
+import { answer } from '../../shared/telling/answer.ts'
+import { durationWords, type Names } from '../../shared/telling/words.ts'
+import { nightOf } from '../../shared/time/night.ts'
+import type { AlarmRefusal, Clock, Desk, EditRefusal, Outcome, Store } from '../ports.ts'
+import { drawCurves } from './curves.ts'
+import { objectionTo, withOne, without } from './edits.ts'
+import type { House } from './house.ts'
+import type { Sources } from './sources.ts'
+
+/** Lines of the journal shown with the alarms. */
+const journalShown = 50
+
+/** What people may ask and do. */
+export function openDesk(world: {
+  readonly house: House
+  readonly store: Store
+  readonly clock: Clock
+  readonly sources: Sources
+  readonly catalogue: readonly SpeciesProfile[]
+  readonly profileOf: ProfileOf
+  readonly connection: () => Connection
+  readonly practice: Pick<Desk, 'practice' | 'switchPractice'>
+  readonly onSensors: (household: Household) => void
+}): Desk {
+  const { house, store, clock, sources, catalogue, profileOf } = world
+  const household = () => house.state().layout.household
+
+  function tonight(): Tonight {
+    const now = clock.now()
+    const state = house.state()
+    const places = placesNow(state, now)
+    const alarms = standingAlarms()
+    const { timeZone, night, name } = household()
+    return {
+      at: now,
+      ...answer(places, alarms, namesIn(household())),
+      household: name,
+      practice: world.practice.practice().running,
+      night: nightOf(now, timeZone, night),
+      broker: world.connection().broker,
+      places,
+      alarms,
+    }
+  }
+
+  const standingAlarms = (): Alarm[] =>
+    [...house.state().alarms.values()].filter((alarm) => alarm.state.name !== 'normal')
+
+  function act(id: AlarmId, event: Extract<AlarmEvent, { by: string }>): Outcome<Alarm, AlarmRefusal> {
+    const known = house.state().alarms.get(id)
+    if (known === undefined) return { ok: false, error: 'noSuchAlarm', sentence: 'There is no such alarm.' }
+    house.take({ kind: 'person', alarm: id, act: event }, 'soon')
+    return { ok: true, value: house.state().alarms.get(id) ?? known }
+  }
+
+  function save(
+    next: Household,
+    by: string,
+    text: string,
+    kind: 'changed' | 'claimed' = 'changed',
+    about: Partial<JournalEntry> = {},
+  ) {
+    const objection = objectionTo(next, profileOf, clock.now())
+    if (objection !== null) return { ok: false as const, ...objection }
+    house.rehouse(next, { at: clock.now(), kind, by, text: text.slice(0, 500), ...about })
+    world.onSensors(next)
+    return { ok: true as const }
+  }
+
+  function saveOne<Value>(
+    next: Household,
+    value: Value,
+    by: string,
+    text: string,
+  ): Outcome<Value, EditRefusal> {
+    const saved = save(next, by, text)
+    return saved.ok ? { ok: true, value } : saved
+  }
+
+  return {
+    ...drawCurves({ house, store, clock }),
+    ...world.practice,
+    tonight,
+    household,
+    species: () => catalogue,
+    connection: world.connection,
+    sources: () => sources.list(),
+    alarms: () => ({ standing: standingAlarms(), journal: [...store.journal({ limit: journalShown })] }),
+    journal: (query) => store.journal(query),
+
+    acknowledge(id, occurrence, by) {
+      const known = house.state().alarms.get(id)
+      if (known !== undefined && known.occurrence !== occurrence)
+        return {
+          ok: false,
+          error: 'earlierOccurrence',
+          sentence: 'This alarm has been raised again since; look at it afresh.',
+        }
+      return act(id, { kind: 'acknowledge', at: clock.now(), by })
+    },
+    shelve(id, lasts, reason, by) {
+      const known = house.state().alarms.get(id)
+      if (known === undefined) return { ok: false, error: 'noSuchAlarm', sentence: 'There is no such alarm.' }
+      const longest = longestShelving(known)
+      if (lasts > longest)
+        return {
+          ok: false,
+          error: 'tooLong',
+          sentence: `This alarm may be shelved for at most ${durationWords(longest)}.`,
+        }
+      if (known.state.name === 'outOfService' || known.state.name === 'suppressed')
+        return { ok: false, error: 'notNow', sentence: 'It is hidden already; end that first.' }
+      const now = clock.now()
+      return act(id, { kind: 'shelve', at: now, until: later(now, lasts), by, reason })
+    },
+    unshelve: (id, by) => act(id, { kind: 'unshelve', at: clock.now(), by }),
+    takeOutOfService: (id, reason, by) => act(id, { kind: 'takeOutOfService', at: clock.now(), by, reason }),
+    returnToService: (id, by) => act(id, { kind: 'returnToService', at: clock.now(), by }),
+    tend(place, lasts, by) {
+      if (!house.state().layout.placeIndex.has(place))
+        return { ok: false, error: 'noSuchPlace', sentence: 'There is no such place.' }
+      if (lasts > longestTending)
+        return {
+          ok: false,
+          error: 'tooLong',
+          sentence: `Tending lasts at most ${durationWords(longestTending)}.`,
+        }
+      const now = clock.now()
+      house.take({ kind: 'tend', place, at: now, until: later(now, lasts), by }, 'soon')
+      house.publish({ kind: 'tonight' })
+      const here = placesNow(house.state(), now).find((one) => one.id === place)
+      if (here === undefined) throw new Error(`Place ${place} vanished while it was tended.`)
+      return { ok: true, value: here }
+    },
+
+    saveHouse: (house_, by) =>
+      saveOne(
+        { ...household(), ...house_ },
+        house_,
+        by,
+        `The house is ${house_.name} now, with ${house_.guidance} guidance.`,
+      ),
+    savePlace: (place, by) =>
+      saveOne(withOne(household(), 'places', place), place, by, `Saved the place ${place.name}.`),
+    removePlace(id, by) {
+      const { places, sensors, animals } = household()
+      const used =
+        places.find((one) => one.parent === id)?.name ??
+        sensors.find((one) => one.place === id)?.name ??
+        animals.find((one) => one.place === id)?.name
+      if (used !== undefined)
+        return { ok: false, error: 'inUse', sentence: `${used} is still in it; move that first.` }
+      return saveOne(without(household(), 'places', id), null, by, `Removed the place ${nameIn(places, id)}.`)
+    },
+    saveSensor(sensor, by) {
+      const isNew = !household().sensors.some((one) => one.id === sensor.id)
+      const about = { sensor: sensor.id, ...(sensor.place === null ? {} : { place: sensor.place }) }
+      const saved = isNew
+        ? save(
+            withOne(household(), 'sensors', sensor),
+            by,
+            `It listens to ${sensor.topic}.`,
+            'claimed',
+            about,
+          )
+        : save(withOne(household(), 'sensors', sensor), by, `Saved the sensor ${sensor.name}.`)
+      return saved.ok ? { ok: true, value: sensor } : saved
+    },
+    removeSensor: (id, by) =>
+      saveOne(
+        without(household(), 'sensors', id),
+        null,
+        by,
+        `Removed the sensor ${nameIn(household().sensors, id)}; its readings are kept.`,
+      ),
+    saveAnimal: (animal, by) =>
+      saveOne(withOne(household(), 'animals', animal), animal, by, `Saved ${animal.name}.`),
+    removeAnimal: (id, by) =>
+      saveOne(without(household(), 'animals', id), null, by, `Removed ${nameIn(household().animals, id)}.`),
+
+    note: (entry) => house.note(entry),
+    subscribe: (listener) => house.subscribe(listener),
+  }
+}
+
+export function namesIn(household: Household): Names {
+  return { place: (id) => nameIn(household.places, id), sensor: (id) => nameIn(household.sensors, id) }
+}
+
+const nameIn = (list: readonly { readonly id: string; readonly name: string }[], id: string): string =>
+  list.find((one) => one.id === id)?.name ?? id

@@ -1,0 +1,121 @@
+import type { Animal } from '../../schemas/animal.ts'
+import type { Household } from '../../schemas/household.ts'
+import type { Place } from '../../schemas/place.ts'
+import type { Sensor } from '../../schemas/sensor.ts'
+import type { Instant } from '../../schemas/units.ts'
+import { bandsAt } from '../../shared/judging/band.ts'
+import { layOut, type ProfileOf } from '../../shared/judging/layout.ts'
+import type { EditRefusal } from '../ports.ts'
+
+/** Why a household cannot be as proposed; null when it can. Checked before anything changes. */
+export interface Objection {
+  readonly error: EditRefusal
+  readonly sentence: string
+}
+
+type List = 'places' | 'sensors' | 'animals'
+
+/** The household with one thing put in, in its place when it was there before. */
+export function withOne<L extends List>(household: Household, list: L, one: Household[L][number]): Household {
+  const all: readonly { id: string }[] = household[list]
+  const i = all.findIndex((other) => other.id === one.id)
+  const next = i < 0 ? [...all, one] : all.with(i, one)
+  return { ...household, [list]: next }
+}
+
+export function without(household: Household, list: List, id: string): Household {
+  const all: readonly { id: string }[] = household[list]
+  return { ...household, [list]: all.filter((one) => one.id !== id) }
+}
+
+/** Checks a whole proposed household: references, nesting, and that every place has a band that can be met (L8). */
+export function objectionTo(household: Household, profileOf: ProfileOf, now: Instant): Objection | null {
+  return (
+    tooMany(household) ??
+    badNesting(household.places) ??
+    firstOf(household.sensors, (sensor) => badSensor(sensor, household.places)) ??
+    firstOf(household.animals, (animal) => badAnimal(animal, household.places, profileOf)) ??
+    badBands(household, profileOf, now)
+  )
+}
+
+const most = { places: 500, sensors: 500, animals: 1000 } as const
+
+function tooMany(household: Household): Objection | null {
+  for (const list of ['places', 'sensors', 'animals'] as const)
+    if (household[list].length > most[list])
+      return { error: 'tooMany', sentence: `At most ${most[list]} ${list}.` }
+  return null
+}
+
+function badNesting(places: readonly Place[]): Objection | null {
+  const byId = new Map(places.map((place) => [place.id, place]))
+  for (const place of places) {
+    const seen = new Set([place.id])
+    for (let at: Place | undefined = place; at.parent !== null; ) {
+      const parent = byId.get(at.parent)
+      if (parent === undefined)
+        return {
+          error: 'noSuchParent',
+          sentence: `${at.name} cannot stand in ${at.parent}: there is no such place.`,
+        }
+      if (seen.has(parent.id)) return { error: 'loop', sentence: `${place.name} cannot stand inside itself.` }
+      seen.add(parent.id)
+      at = parent
+    }
+  }
+  return null
+}
+
+function badSensor(sensor: Sensor, places: readonly Place[]): Objection | null {
+  if (sensor.place === null || places.some((place) => place.id === sensor.place)) return null
+  return {
+    error: 'noSuchPlace',
+    sentence: `${sensor.name} cannot sit in ${sensor.place}: there is no such place.`,
+  }
+}
+
+function badAnimal(animal: Animal, places: readonly Place[], profileOf: ProfileOf): Objection | null {
+  const profile = profileOf(animal.species)
+  if (profile === undefined)
+    return { error: 'noSuchSpecies', sentence: `No profile is known for the species ${animal.species}.` }
+  if (animal.place !== null && !places.some((place) => place.id === animal.place))
+    return {
+      error: 'noSuchPlace',
+      sentence: `${animal.name} cannot live in ${animal.place}: there is no such place.`,
+    }
+  const goesDown = animal.mode === 'goesDown' || animal.plan.some((step) => coldPhases.includes(step.phase))
+  if (goesDown && profile.hold === undefined)
+    return {
+      error: 'mustNotGoDown',
+      sentence: `${profile.common} (${profile.latin}) must not go down for winter.`,
+    }
+  return null
+}
+
+const coldPhases: readonly string[] = ['coolDown', 'hold', 'warmUp']
+
+/** Looks at now and at every later instant at which a phase begins: between them bands move along straight lines. */
+function badBands(household: Household, profileOf: ProfileOf, now: Instant): Objection | null {
+  const layout = layOut(household, profileOf)
+  for (const here of layout.places) {
+    const steps = here.tenants
+      .flatMap(({ animal }) => animal.plan.map((step) => step.from))
+      .filter((from) => from > now)
+    for (const at of [now, ...steps]) {
+      const { conflict } = bandsAt(here.place, here.tenants, household.guidance, at)
+      if (conflict === null) continue
+      const sentence = `No ${conflict.quantity} in ${here.place.name} suits both: ${conflict.first}; ${conflict.second}.`
+      return { error: 'bandsConflict', sentence }
+    }
+  }
+  return null
+}
+
+function firstOf<Item>(items: readonly Item[], check: (item: Item) => Objection | null): Objection | null {
+  for (const item of items) {
+    const objection = check(item)
+    if (objection !== null) return objection
+  }
+  return null
+}

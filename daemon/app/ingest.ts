@@ -1,0 +1,61 @@
+import type { ValueNow } from '../../schemas/api.ts'
+import type { PlaceId } from '../../schemas/ids.ts'
+import { type Millis, millis } from '../../schemas/units.ts'
+import { valuesOf } from '../../shared/judging/place-now.ts'
+import type { Clock, Intake, Settle } from '../ports.ts'
+import type { House, Patience, Timer } from './house.ts'
+import type { Sources } from './sources.ts'
+
+/** New values are gathered this long before the screens are told, so that a flood of readings is not a flood of events. */
+const tellEvery: Millis = millis(100)
+
+/** From a decoded message to judged readings in the batch. */
+export function makeIntake(world: {
+  readonly house: House
+  readonly sources: Sources
+  readonly clock: Clock
+  readonly timer: Timer
+  /** How long a message that the broker waits for may wait for its commit. */
+  readonly patience: () => Patience
+}): Intake {
+  const { house, sources, clock, timer } = world
+  const changed = new Set<string>()
+
+  function tellValues(): void {
+    const state = house.state()
+    const at = clock.now()
+    for (const id of changed) {
+      const s = state.layout.sensors.findIndex((sensor) => sensor.id === id)
+      const place: PlaceId | null = state.sensors[s]?.place ?? null
+      for (const value of valuesOf(state, s, at))
+        house.publish({ kind: 'value', place, value: value satisfies ValueNow })
+    }
+    changed.clear()
+  }
+
+  return (arrival, settle) => {
+    const now = clock.now()
+    if (house.isFull())
+      return settle(
+        new Error('The store has not taken anything for too long; the broker keeps this message.'),
+      )
+    const isNew = sources.hear(arrival, now)
+    if (isNew && house.isHeard()) house.publish({ kind: 'source', topic: arrival.topic })
+
+    const patience: Patience = arrival.qos === 0 ? 'group' : world.patience()
+    const live = arrival.heard.filter((heard) => !(arrival.retained && heard.at === null))
+    for (const heard of arrival.heard) {
+      if (arrival.retained && heard.at === null) house.take({ kind: 'lastKnown', ...heard }, patience)
+    }
+    if (live.length === 0) return house.pass(patience, settle)
+    live.forEach((heard, i) => {
+      const { sensor, quantity, value } = heard
+      const reading = { sensor, quantity, value, at: heard.at ?? now }
+      const last: Settle | undefined = i === live.length - 1 ? settle : undefined
+      house.take({ kind: 'reading', reading, heardAt: now }, patience, last)
+      if (!house.isHeard()) return
+      if (changed.size === 0) timer.after(tellEvery, tellValues)
+      changed.add(sensor)
+    })
+  }
+}

@@ -1,0 +1,33 @@
+import { z } from 'zod'
+import { Animal } from '../../schemas/animal.ts'
+import { AnimalId } from '../../schemas/ids.ts'
+import type { Desk } from '../ports.ts'
+import { idDiffers, statusOfEdit } from './answer.ts'
+import { byName } from './doors/guard.ts'
+import type { Routes } from './zod.ts'
+
+const params = z.strictObject({ animal: AnimalId })
+const tags = ['animals']
+
+export const animalRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
+  app.put(
+    '/animals/:animal',
+    {
+      schema: { tags, summary: 'Make or change an animal', params, body: Animal, response: { 200: Animal } },
+    },
+    async (request, reply) => {
+      if (request.body.id !== request.params.animal) return idDiffers(reply)
+      const outcome = desk.saveAnimal(request.body, byName(request))
+      return outcome.ok ? outcome.value : reply.refuse(outcome, statusOfEdit)
+    },
+  )
+
+  app.delete(
+    '/animals/:animal',
+    { schema: { tags, summary: 'Remove an animal', params, response: { 204: z.undefined() } } },
+    async (request, reply) => {
+      const outcome = desk.removeAnimal(request.params.animal, byName(request))
+      return outcome.ok ? reply.code(204).send() : reply.refuse(outcome, statusOfEdit)
+    },
+  )
+}

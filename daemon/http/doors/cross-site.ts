@@ -1,0 +1,37 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+
+/**
+ * Refuses what another site makes a keeper's browser do. Browsers name the page behind a post: `Sec-Fetch-Site` where
+ * the address is https or localhost, `Origin` everywhere. A program that is no browser sends neither.
+ *
+ * A name that is rebound to this address (DNS rebinding) is a site of its own to the browser and has no cookie of
+ * ours; all it can reach is the sign-in page, and there it can only guess.
+ */
+export async function refuseCrossSite(request: FastifyRequest, reply: FastifyReply): Promise<void> {
+  if (harmless.has(request.method)) return
+  if (isFromElsewhere(request)) {
+    await reply.problem(403, 'crossSite', 'This was asked by the page of another site.')
+    return
+  }
+  // A form can post text and form data to anywhere without asking first, JSON it cannot
+  if (mustBeJson.has(request.method) && !isJson(request.headers['content-type'])) {
+    await reply.problem(415, 'notJson', 'Send the body as application/json.')
+  }
+}
+
+const harmless: ReadonlySet<string> = new Set(['GET', 'HEAD', 'OPTIONS'])
+const mustBeJson: ReadonlySet<string> = new Set(['POST', 'PUT', 'PATCH'])
+
+const isJson = (type: string | undefined): boolean => /^application\/json\s*(?:;|$)/i.test(type ?? '')
+
+function isFromElsewhere({ headers, host }: FastifyRequest): boolean {
+  const site = headers['sec-fetch-site']
+  if (site !== undefined && site !== 'same-origin' && site !== 'none') return true
+  const { origin } = headers
+  return origin !== undefined && hostOf(origin) !== host.toLowerCase()
+}
+
+/** Empty for `null` and for what is no address. */
+function hostOf(origin: string): string {
+  return URL.canParse(origin) ? new URL(origin).host : ''
+}

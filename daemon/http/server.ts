@@ -1,0 +1,120 @@
+import cookie from '@fastify/cookie'
+import Fastify, { type FastifyInstance, LogController } from 'fastify'
+import type { Millis } from '../../schemas/units.ts'
+import type { Clock, Desk, Log, PeopleStore, RandomBytes } from '../ports.ts'
+import { alarmRoutes } from './alarms.ts'
+import { animalRoutes } from './animals.ts'
+import { problem, refuse } from './answer.ts'
+import { closeDoors } from './doors/guard.ts'
+import { sessions as sessionsOf } from './doors/session.ts'
+import { isSetUpNeeded, setUpCode } from './doors/set-up-code.ts'
+import { signInRoutes } from './doors/sign-in.ts'
+import { setHeaders } from './headers.ts'
+import { healthRoutes } from './health.ts'
+import { houseRoutes } from './house.ts'
+import { journalRoutes } from './journal.ts'
+import { takeJsonBodiesOnly } from './json-body.ts'
+import { liveRoutes, pingEvery } from './live.ts'
+import { logForFastify } from './log-lines.ts'
+import { meRoutes } from './me.ts'
+import { describeApi, openapiRoutes } from './openapi.ts'
+import { placeRoutes } from './places.ts'
+import { practiceRoutes } from './practice.ts'
+import { clientErrorHandler, errorHandler, frameworkErrors } from './problem.ts'
+import { sensorRoutes } from './sensors.ts'
+import { seriesRoutes } from './series.ts'
+import { sourceRoutes } from './sources.ts'
+import { speciesRoutes } from './species.ts'
+import { tonightRoutes } from './tonight.ts'
+import { answerUnknown, listRoutes } from './unknown-path.ts'
+import { serveWebPages } from './web-pages.ts'
+import { serializerCompiler, validatorCompiler } from './zod.ts'
+
+/** Bounds of one server (X3). */
+export const httpBounds = {
+  /** A household's largest act, a place with all its limits, is under 8 KiB. */
+  bodyBytes: 262_144,
+  /** The longest id, an alarm's, has 160 characters. */
+  paramLength: 200,
+  /** Twice the live stream's clients. */
+  connections: 1000,
+  /** A request that arrives more slowly than this holds a connection for nothing. */
+  requestMs: 30_000,
+} as const
+
+export interface ServerOptions {
+  readonly desk: Desk
+  readonly people: PeopleStore
+  readonly clock: Clock
+  readonly log: Log
+  readonly random: RandomBytes
+  /** Folder of the built dashboard; null serves the API alone. */
+  readonly webRoot: string | null
+  /** Given the one-time code when a first keeper is awaited (X1). The one place where it may be shown: the console. */
+  readonly onSetupCode?: (code: string) => void
+  /** Whose X-Forwarded-* headers are believed: a proxy on this machine unless said otherwise. */
+  readonly trustProxy?: boolean | string | string[]
+  readonly pingEvery?: Millis
+}
+
+/** Builds the server; listening is the caller's. Closing it ends the live streams first. */
+export async function buildServer(options: ServerOptions): Promise<FastifyInstance> {
+  const { desk, people, clock, log, random } = options
+  const sessions = sessionsOf(people, clock, random)
+  const app = Fastify({
+    loggerInstance: logForFastify(log),
+    logController: new LogController({ disableRequestLogging: true }),
+    trustProxy: options.trustProxy ?? 'loopback',
+    bodyLimit: httpBounds.bodyBytes,
+    requestTimeout: httpBounds.requestMs,
+    routerOptions: { maxParamLength: httpBounds.paramLength },
+    forceCloseConnections: true, // a browser keeps connections open that would hold up the end
+    frameworkErrors,
+    clientErrorHandler,
+  })
+  app.server.maxConnections = httpBounds.connections
+  app.setValidatorCompiler(validatorCompiler)
+  app.setSerializerCompiler(serializerCompiler)
+  app.setErrorHandler(errorHandler(log))
+  app.decorateReply('problem', problem)
+  app.decorateReply('refuse', refuse)
+  takeJsonBodiesOnly(app)
+  listRoutes(app)
+  app.setNotFoundHandler(answerUnknown)
+
+  await setHeaders(app)
+  await app.register(cookie)
+  closeDoors(app, sessions)
+  await describeApi(app)
+
+  await app.register(healthRoutes, { desk })
+  await app.register(
+    async (api) => {
+      await api.register(signInRoutes, { desk, people, sessions, clock, log, random })
+      await api.register(meRoutes)
+      await api.register(openapiRoutes)
+      await api.register(liveRoutes, { desk, sessions, random, pingEvery: options.pingEvery ?? pingEvery })
+      for (const routes of deskRoutes) await api.register(routes, { desk })
+    },
+    { prefix: '/api' },
+  )
+  if (options.webRoot !== null) await serveWebPages(app, options.webRoot)
+  await app.ready()
+
+  if (isSetUpNeeded(people)) options.onSetupCode?.(setUpCode(people, random))
+  return app
+}
+
+const deskRoutes = [
+  tonightRoutes,
+  seriesRoutes,
+  alarmRoutes,
+  placeRoutes,
+  sensorRoutes,
+  animalRoutes,
+  sourceRoutes,
+  journalRoutes,
+  houseRoutes,
+  speciesRoutes,
+  practiceRoutes,
+]

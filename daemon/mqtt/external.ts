@@ -1,0 +1,163 @@
+import type { IClientOptions } from 'mqtt'
+import type { ExternalBroker } from '../../schemas/settings.ts'
+import { later, seconds } from '../../schemas/units.ts'
+import type { Millis } from '../../schemas/units.ts'
+import type { Broker, Clock, Log, OnPacket } from '../ports.ts'
+import { brokerAddress } from './address.ts'
+import type { BrokerAddress } from './address.ts'
+import { backoff } from './backoff.ts'
+import { stateKeeper } from './broker-state.ts'
+import { openConnection } from './connection.ts'
+import type { Connection } from './connection.ts'
+import { lossSentence } from './sentences.ts'
+import type { Loss } from './sentences.ts'
+import { unsettledPackets } from './unsettled.ts'
+
+const KEEPALIVE_S = 30 // a dead broker is noticed within 45 s
+const MAX_UNSETTLED = 2000 // packets handed on and not stored; beyond it we stop reading
+const FIRST_RETRY: Millis = seconds(1)
+const LONGEST_RETRY: Millis = seconds(60)
+const LONGEST_RESEND: Millis = seconds(10) // after a failed store: each try also brings readings to judge
+const STEADY_AFTER: Millis = seconds(30) // a connection that held so long starts the waits afresh
+const STOP_WITHIN: Millis = seconds(5) // for the packets in hand to be stored
+const SOCKET_PAYLOAD_BYTES = 16 * 1024 * 1024 // of one WebSocket frame
+
+export interface ExternalBrokerWorld {
+  readonly settings: ExternalBroker
+  readonly clock: Clock
+  /** From 0 (included) to 1 (left out). */
+  readonly random: () => number
+  readonly log: Log
+  /** Reads a PEM file; throws as node:fs does. Asked at each try, so that a renewed certificate is taken up. */
+  readonly readFile: (path: string) => Uint8Array
+  /** What the broker tells others when we vanish without a goodbye. */
+  readonly will?: { readonly topic: string; readonly payload: string; readonly retain: boolean }
+}
+
+/**
+ * A broker that others run, over MQTT 3.1.1 with a kept session: what is sent while we are away comes when we are
+ * back, and each QoS 1 message is acknowledged only after it is settled. Never gives up trying.
+ *
+ * Subscribes at the first connection of a run, so that changed topics take effect and retained messages come once,
+ * flagged; later only where the broker forgot our session. A topic that was taken out of the settings stays in the
+ * broker's session until that ends.
+ */
+export function externalBroker(world: ExternalBrokerWorld): Broker {
+  const { settings, clock, log } = world
+  const at = brokerAddress(settings)
+  const keeper = stateKeeper('external', clock)
+  const unsettled = unsettledPackets(MAX_UNSETTLED)
+  const retries = backoff(FIRST_RETRY, LONGEST_RETRY, world.random)
+  const resends = backoff(FIRST_RETRY, LONGEST_RESEND, world.random)
+  let connection: Connection | null = null
+  let retry: NodeJS.Timeout | undefined
+  let upSince: number | null = null
+  let mustSubscribe = true
+  let isStopping = false
+
+  function attempt(onPacket: OnPacket): void {
+    const options = at ? optionsFor(at, world) : ({ kind: 'badAddress' } as const)
+    if ('kind' in options) return lost(options, onPacket)
+    try {
+      connection = openConnection({
+        options,
+        topics: settings.topics,
+        subscribeAnyway: mustSubscribe,
+        clock,
+        unsettled,
+        onPacket,
+        onUp,
+        onLost: (loss) => lost(loss, onPacket),
+      })
+    } catch (thrown) {
+      // A certificate or key that OpenSSL cannot read throws here.
+      const error = thrown instanceof Error ? thrown : new Error(String(thrown))
+      lost({ kind: 'error', error, hadAnswer: false }, onPacket)
+    }
+  }
+
+  function onUp(refusedTopics: readonly string[]): void {
+    upSince = clock.uptime()
+    mustSubscribe = refusedTopics.length > 0
+    const as = at?.user === undefined ? '' : ` as ${at.user}`
+    const but = refusedTopics.length > 0 ? `; it refuses ${refusedTopics.join(', ')}` : ''
+    if (but) log.warn({ refusedTopics }, 'The broker refused some of the subscriptions.')
+    keeper.set('up', `Connected to ${at?.shown}${as}${but}.`)
+  }
+
+  function lost(loss: Loss, onPacket: OnPacket): void {
+    connection = null
+    if (isStopping) return
+    if (upSince !== null && clock.uptime() - upSince >= STEADY_AFTER) {
+      retries.reset()
+      resends.reset()
+    }
+    upSince = null
+    const wait = (loss.kind === 'notStored' ? resends : retries).next()
+    retry = setTimeout(() => attempt(onPacket), wait)
+    keeper.set('down', lossSentence(loss, at, settings.clientId), later(clock.now(), wait))
+  }
+
+  return {
+    state: keeper.state,
+    onState: keeper.onState,
+    start(onPacket) {
+      if (at && !at.isEncrypted && (settings.caFile ?? settings.certFile ?? settings.keyFile) !== undefined) {
+        log.warn(
+          { url: at.shown },
+          'Certificate files are set but not used: the address is not mqtts:// or wss://.',
+        )
+      }
+      attempt(onPacket)
+    },
+    publish: (topic, payload, { retain }) => connection?.publish(topic, payload, retain) ?? Promise.resolve(),
+    async stop() {
+      if (isStopping) return
+      isStopping = true
+      clearTimeout(retry)
+      connection?.holdOff()
+      await unsettled.drained(STOP_WITHIN)
+      await connection?.close()
+      connection = null
+      keeper.set('down', 'Stopped.')
+    },
+  }
+}
+
+function optionsFor(
+  at: BrokerAddress,
+  { settings, will, readFile }: ExternalBrokerWorld,
+): IClientOptions | Loss {
+  const options: IClientOptions = {
+    protocol: at.protocol,
+    host: at.host,
+    hostname: at.host,
+    port: at.port,
+    path: at.path,
+    clientId: settings.clientId,
+    keepalive: KEEPALIVE_S,
+    wsOptions: { maxPayload: SOCKET_PAYLOAD_BYTES },
+  }
+  if (at.user !== undefined) options.username = at.user
+  if (at.password !== undefined) options.password = at.password
+  if (will) options.will = { ...will, payload: Buffer.from(will.payload), qos: 1 }
+  if (!at.isEncrypted) return options
+
+  for (const [option, key] of pemFiles) {
+    const path = settings[key]
+    if (path === undefined) continue
+    try {
+      options[option] = Buffer.from(readFile(path))
+    } catch (thrown) {
+      const error = thrown instanceof Error ? thrown : new Error(String(thrown))
+      return { kind: 'file', path, key, error }
+    }
+  }
+  return options
+}
+
+const pemFiles = [
+  ['ca', 'caFile'],
+  ['cert', 'certFile'],
+  ['key', 'keyFile'],
+] as const

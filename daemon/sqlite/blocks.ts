@@ -1,0 +1,186 @@
+import type { Database } from 'better-sqlite3'
+import type { Point, ZoneTimes } from '../ports.ts'
+import { instant } from '../../schemas/units.ts'
+import { decodeBlock, encodeBlock } from './block-codec.ts'
+import { hourMs, lookBackHours } from './hour.ts'
+import { countGood, good, type Rows } from './rows.ts'
+import { StorageError } from './storage-error.ts'
+
+/** One hour of one series in figures; the good readings only, `zones` as the fold was told. */
+export interface BlockSummary extends ZoneTimes {
+  readonly hour: number
+  readonly good: number
+  readonly min: number
+  readonly max: number
+  readonly sum: number
+}
+
+/** Whole hours gathered into a column: good readings only, instants of the first and last of them. */
+export type BlockColumn = readonly [
+  column: number,
+  good: number,
+  min: number,
+  max: number,
+  sum: number,
+  first: number,
+  last: number,
+]
+
+export interface HourRows {
+  readonly hour: number
+  readonly rows: Rows
+}
+
+export type Blocks = ReturnType<typeof blocksOf>
+
+/**
+ * Folded readings: per series and hour one row of figures (`block`, by series so that a winter is one short scan) and
+ * one packed blob (`block_data`, by hour so that a fold appends). Hours from and to are both included.
+ */
+export function blocksOf(db: Database) {
+  const select = db.prepare<[number], Buffer>('SELECT data FROM block_data WHERE key = ?').pluck()
+  const selectBetween = db
+    .prepare<[number, number, number], [number, Buffer]>(
+      `SELECT hour, data FROM block JOIN block_data ON key = hour * ${seriesRoom} + series
+      WHERE series = ? AND hour BETWEEN ? AND ? ORDER BY hour`,
+    )
+    .raw()
+  const selectSummaries = db.prepare<[number, number, number], BlockSummary>(
+    `SELECT hour, good, min, max, sum, low_critical_ms AS lowCritical, low_ms AS low, inside_ms AS inside,
+      high_ms AS high, high_critical_ms AS highCritical, unknown_ms AS unknown
+    FROM block WHERE series = ? AND hour BETWEEN ? AND ? ORDER BY hour`,
+  )
+  const selectColumns = db
+    .prepare<[number, number, number, number, number, string], BlockColumn>(
+      `SELECT CAST((hour - ?) / ? AS INTEGER) AS column, sum(good), min(min), max(max), sum(sum), min(good_first),
+        max(good_last)
+      FROM block WHERE series = ? AND hour BETWEEN ? AND ? AND good > 0
+        AND hour NOT IN (SELECT value FROM json_each(?))
+      GROUP BY 1`,
+    )
+    .raw()
+  const selectCount = db
+    .prepare<[number, number, number, string], number>(
+      `SELECT coalesce(sum(good), 0) FROM block WHERE series = ? AND hour BETWEEN ? AND ?
+        AND hour NOT IN (SELECT value FROM json_each(?))`,
+    )
+    .pluck()
+  const selectLastGood = db
+    .prepare<[number, number, number], [number, number]>(
+      `SELECT good_last, last_value FROM block WHERE series = ? AND hour >= ? AND hour < ? AND good > 0
+      ORDER BY hour DESC LIMIT 1`,
+    )
+    .raw()
+  const selectAfter = db
+    .prepare<[number, number, number], [number, number]>(
+      'SELECT hour, good FROM block WHERE series = ? AND hour > ? AND hour <= ? ORDER BY hour',
+    )
+    .raw()
+  const selectFirst = db
+    .prepare<[number], number>('SELECT first FROM block WHERE series = ? ORDER BY hour LIMIT 1')
+    .pluck()
+  const selectLast = db
+    .prepare<[number], number>('SELECT last FROM block WHERE series = ? ORDER BY hour DESC LIMIT 1')
+    .pluck()
+  const upsert = db.prepare<(number | null)[]>(
+    `INSERT OR REPLACE INTO block VALUES (${Array.from({ length: 18 }, () => '?').join(', ')})`,
+  )
+  const upsertData = db.prepare<[number, Buffer]>(
+    'INSERT OR REPLACE INTO block_data (key, data) VALUES (?, ?)',
+  )
+  const updateZones = db.prepare<[number, number, number, number, number, number, number, number]>(
+    `UPDATE block SET low_critical_ms = ?, low_ms = ?, inside_ms = ?, high_ms = ?, high_critical_ms = ?,
+      unknown_ms = ? WHERE series = ? AND hour = ?`,
+  )
+
+  return {
+    rows(id: number, hour: number): Rows | null {
+      const data = select.get(keyOf(id, hour))
+      return data === undefined ? null : unpack(data, id, hour)
+    },
+
+    between: (id: number, from: number, to: number): HourRows[] =>
+      selectBetween.all(id, from, to).map(([hour, data]) => ({ hour, rows: unpack(data, id, hour) })),
+
+    summaries: (id: number, from: number, to: number): BlockSummary[] => selectSummaries.all(id, from, to),
+
+    /** Columns of `width` hours counted from `origin`; hours in `except` are left out, empty columns are absent. */
+    columns: (
+      id: number,
+      span: { readonly from: number; readonly to: number },
+      origin: number,
+      width: number,
+      except: readonly number[],
+    ): BlockColumn[] => selectColumns.all(origin, width, id, span.from, span.to, JSON.stringify(except)),
+
+    countGood: (id: number, from: number, to: number, except: readonly number[]): number =>
+      selectCount.get(id, from, to, JSON.stringify(except)) ?? 0,
+
+    /** The last good reading in the blocks of the day before `hour`. */
+    lastGoodBefore(id: number, hour: number): Point | null {
+      const found = selectLastGood.get(id, hour - lookBackHours, hour)
+      return found ? [instant(found[0]), found[1]] : null
+    },
+
+    /** Hours after `hour` whose zones hang on its last good value: up to the next with a good reading, within a day. */
+    leaningOn(id: number, hour: number): number[] {
+      const after = selectAfter.all(id, hour, hour + lookBackHours)
+      const next = after.findIndex(([, count]) => count > 0)
+      return after.slice(0, next === -1 ? undefined : next + 1).map(([later]) => later)
+    },
+
+    first: (id: number): number | undefined => selectFirst.get(id),
+    last: (id: number): number | undefined => selectLast.get(id),
+
+    save(id: number, hour: number, rows: Rows, zones: ZoneTimes): void {
+      upsert.run(id, hour, rows.length, ...figuresOf(rows), ...zoneColumns(zones))
+      upsertData.run(keyOf(id, hour), encodeBlock(rows))
+    },
+
+    saveZones(id: number, hour: number, zones: ZoneTimes): void {
+      updateZones.run(...zoneColumns(zones), id, hour)
+    },
+  }
+}
+
+/** Series ids below this fit beside the hour in one key: a thousand times the sensors of a household. */
+const seriesRoom = 2 ** 20
+
+const keyOf = (id: number, hour: number): number => hour * seriesRoom + id
+
+function unpack(data: Buffer, id: number, hour: number): Rows {
+  try {
+    return decodeBlock(data)
+  } catch (cause) {
+    const when = new Date(hour * hourMs).toISOString()
+    throw new StorageError('databaseIsDamaged', `The block of series ${id} of ${when} is damaged.`, { cause })
+  }
+}
+
+/** Columns `good` to `sum` of the table. */
+function figuresOf(rows: Rows): (number | null)[] {
+  const ends = [rows.at[0] as number, rows.at[rows.length - 1] as number]
+  const count = countGood(rows)
+  if (count === 0) return [0, ...ends, null, null, null, null, null, 0]
+  let [min, max, sum, first, last] = [Infinity, -Infinity, 0, -1, -1]
+  for (let i = 0; i < rows.length; i++) {
+    if (rows.quality[i] !== good) continue
+    const value = rows.value[i] as number
+    min = Math.min(min, value)
+    max = Math.max(max, value)
+    sum += value
+    if (first === -1) first = i
+    last = i
+  }
+  const times = [rows.at[first] as number, rows.at[last] as number]
+  return [count, ...ends, ...times, rows.value[last] as number, min, max, sum]
+}
+
+const zoneColumns = (zones: ZoneTimes): [number, number, number, number, number, number] => [
+  zones.lowCritical,
+  zones.low,
+  zones.inside,
+  zones.high,
+  zones.highCritical,
+  zones.unknown,
+]

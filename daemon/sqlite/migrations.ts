@@ -1,0 +1,96 @@
+/** `Brum` in ASCII, in the header of every database of ours. */
+export const applicationId = 0x42_72_75_6d
+
+/**
+ * Every schema there has been, oldest first; the n-th entry leads to `user_version` n. Append only: databases written
+ * by each are out there.
+ */
+export const migrations: readonly string[] = [
+  // 1. hot and block hold series ids without REFERENCES: one look-up per reading is what the layout is there to save
+  `
+  CREATE TABLE series (
+    id INTEGER PRIMARY KEY,
+    sensor TEXT NOT NULL,
+    quantity TEXT NOT NULL,
+    UNIQUE (sensor, quantity)
+  ) STRICT;
+
+  CREATE TABLE hot (
+    seq INTEGER PRIMARY KEY,
+    series INTEGER NOT NULL,
+    at INTEGER NOT NULL,
+    value REAL NOT NULL,
+    quality INTEGER NOT NULL
+  ) STRICT;
+
+  CREATE TABLE block (
+    series INTEGER NOT NULL,
+    hour INTEGER NOT NULL,
+    n INTEGER NOT NULL,
+    good INTEGER NOT NULL,
+    first INTEGER NOT NULL,
+    last INTEGER NOT NULL,
+    good_first INTEGER,
+    good_last INTEGER,
+    last_value REAL,
+    min REAL,
+    max REAL,
+    sum REAL NOT NULL,
+    low_critical_ms REAL NOT NULL,
+    low_ms REAL NOT NULL,
+    inside_ms REAL NOT NULL,
+    high_ms REAL NOT NULL,
+    high_critical_ms REAL NOT NULL,
+    unknown_ms REAL NOT NULL,
+    PRIMARY KEY (series, hour)
+  ) STRICT, WITHOUT ROWID;
+
+  CREATE TABLE block_data (
+    key INTEGER PRIMARY KEY,
+    data BLOB NOT NULL
+  ) STRICT;
+
+  CREATE TABLE journal (
+    id INTEGER PRIMARY KEY,
+    at INTEGER NOT NULL,
+    kind TEXT NOT NULL,
+    alarm TEXT,
+    entry TEXT NOT NULL
+  ) STRICT;
+  CREATE INDEX journal_at ON journal (at);
+  CREATE INDEX journal_alarm ON journal (id) WHERE alarm IS NOT NULL;
+
+  CREATE TABLE household (
+    id INTEGER PRIMARY KEY CHECK (id = 1),
+    document TEXT NOT NULL
+  ) STRICT;
+
+  CREATE TABLE snapshot (
+    id INTEGER PRIMARY KEY CHECK (id = 1),
+    text TEXT NOT NULL,
+    seq INTEGER NOT NULL
+  ) STRICT;
+
+  CREATE TABLE person (
+    id TEXT NOT NULL UNIQUE,
+    name TEXT NOT NULL,
+    role TEXT NOT NULL,
+    password_hash TEXT NOT NULL
+  ) STRICT;
+
+  CREATE TABLE session (
+    token_hash TEXT PRIMARY KEY,
+    person TEXT NOT NULL REFERENCES person (id) ON DELETE CASCADE,
+    created_at INTEGER NOT NULL,
+    seen_at INTEGER NOT NULL,
+    expires_at INTEGER NOT NULL,
+    agent TEXT NOT NULL
+  ) STRICT, WITHOUT ROWID;
+  CREATE INDEX session_person ON session (person);
+
+  CREATE TABLE secret (
+    name TEXT PRIMARY KEY,
+    value TEXT NOT NULL
+  ) STRICT, WITHOUT ROWID;
+  `,
+]

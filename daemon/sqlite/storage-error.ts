@@ -1,0 +1,63 @@
+/** What can be wrong with the place where everything is kept. */
+export type StorageFault =
+  | 'folderIsTaken'
+  | 'databaseIsNewer'
+  | 'databaseIsForeign'
+  | 'databaseIsDamaged'
+  | 'databaseIsBusy'
+  | 'diskIsFull'
+  | 'diskIsReadOnly'
+  | 'diskIsFailing'
+
+/** A broken or refused storage: `code` for programs, `message` a plain sentence for people, `cause` what SQLite said. */
+export class StorageError extends Error {
+  override readonly name = 'StorageError'
+  readonly code: StorageFault
+
+  constructor(code: StorageFault, sentence: string, options?: ErrorOptions) {
+    super(sentence, options)
+    this.code = code
+  }
+}
+
+/** Names what SQLite or the file system threw while `doing`; anything else comes back as it was. */
+export function storageError(doing: string, cause: unknown): unknown {
+  if (cause instanceof StorageError || !(cause instanceof Error)) return cause
+  const fault = faultOf(cause)
+  if (fault === null) return cause
+  return new StorageError(fault, `${sentenceOf[fault]} (while ${doing}: ${cause.message})`, { cause })
+}
+
+/** Does `work`; what it throws comes out as `storageError` names it. */
+export function tried<Value>(doing: string, work: () => Value): Value {
+  try {
+    return work()
+  } catch (cause) {
+    throw storageError(doing, cause)
+  }
+}
+
+const sentenceOf: Record<StorageFault, string> = {
+  folderIsTaken: 'Another Brumal is already running on this folder.',
+  databaseIsNewer: 'The database was written by a newer Brumal.',
+  databaseIsForeign: 'The database was not written by Brumal.',
+  databaseIsDamaged: 'The database is damaged.',
+  databaseIsBusy: 'The database is held by another program.',
+  diskIsFull: 'The disk is full.',
+  diskIsReadOnly: 'The folder of the database cannot be written to.',
+  diskIsFailing: 'The disk cannot be read or written.',
+}
+
+// Result codes: sqlite.org/rescode.html; the part before the second underscore is the primary code
+const faults: readonly (readonly [code: RegExp, fault: StorageFault])[] = [
+  [/^(?:SQLITE_FULL|ENOSPC|EDQUOT)/, 'diskIsFull'],
+  [/^(?:SQLITE_READONLY|EROFS|EACCES|EPERM)/, 'diskIsReadOnly'],
+  [/^(?:SQLITE_CORRUPT|SQLITE_NOTADB)/, 'databaseIsDamaged'],
+  [/^(?:SQLITE_BUSY|SQLITE_LOCKED)/, 'databaseIsBusy'],
+  [/^(?:SQLITE_IOERR|SQLITE_CANTOPEN|EIO|ENOTDIR|EEXIST)/, 'diskIsFailing'],
+]
+
+function faultOf(error: Error): StorageFault | null {
+  const code = 'code' in error && typeof error.code === 'string' ? error.code : ''
+  return faults.find(([pattern]) => pattern.test(code))?.[1] ?? null
+}

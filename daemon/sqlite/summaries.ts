@@ -1,0 +1,96 @@
+import { type Instant, instant } from '../../schemas/units.ts'
+import type { Summary, ZonesOf, ZoneTimes } from '../ports.ts'
+import type { Blocks } from './blocks.ts'
+import type { History } from './history.ts'
+import type { HotReadings } from './hot-readings.ts'
+import { hourMs, hourOf, lookBackHours, startOf } from './hour.ts'
+import { good, goodPoints, type Rows } from './rows.ts'
+import type { OneSeries } from './series.ts'
+
+export interface Stretch {
+  readonly from: Instant
+  readonly to: Instant
+}
+
+/**
+ * One summary of the good readings per stretch: the figures of the blocks for whole hours, the readings themselves
+ * for the hours cut by an end, hours without a block and hours on which waiting readings may still bear.
+ */
+export function summariesOf(blocks: Blocks, hot: HotReadings, history: History) {
+  const isSettled = (id: number, hour: number): boolean =>
+    hot.hours(id, hour - lookBackHours, hour).length === 0
+
+  return (series: OneSeries, stretches: readonly Stretch[], zonesOf: ZonesOf): Summary[] =>
+    stretches.map(({ from, to }) => {
+      const tally = emptyTally()
+      let counted: number = from
+
+      const countRows = (until: number): void => {
+        const stretch = { from: instant(counted), to: instant(until) }
+        const rows = history.rows(series.id, counted, until)
+        const before = history.lastGoodBefore(series.id, counted)
+        addRows(tally, rows)
+        addZones(tally.zones, zonesOf(series.sensor, series.quantity, stretch, before, goodPoints(rows)))
+      }
+
+      for (const block of blocks.summaries(series.id, Math.ceil(from / hourMs), hourOf(to) - 1)) {
+        if (!isSettled(series.id, block.hour)) continue
+        if (startOf(block.hour) > counted) countRows(startOf(block.hour))
+        if (block.good > 0) addFigures(tally, block.good, block.min, block.max, block.sum)
+        addZones(tally.zones, block)
+        counted = startOf(block.hour + 1)
+      }
+      if (counted < to) countRows(to)
+      return summaryOf(tally)
+    })
+}
+
+/** A stretch of a series that was never heard. */
+export function unheard(zones: ZoneTimes): Summary {
+  return { readings: 0, min: null, max: null, mean: null, zones }
+}
+
+interface Tally {
+  readings: number
+  min: number
+  max: number
+  sum: number
+  readonly zones: { -readonly [Zone in keyof ZoneTimes]: number }
+}
+
+const emptyTally = (): Tally => ({
+  readings: 0,
+  min: Infinity,
+  max: -Infinity,
+  sum: 0,
+  zones: { lowCritical: 0, low: 0, inside: 0, high: 0, highCritical: 0, unknown: 0 },
+})
+
+function addRows(tally: Tally, rows: Rows): void {
+  for (let i = 0; i < rows.length; i++) {
+    const value = rows.value[i] as number
+    if (rows.quality[i] === good) addFigures(tally, 1, value, value, value)
+  }
+}
+
+function addFigures(tally: Tally, count: number, min: number, max: number, sum: number): void {
+  tally.readings += count
+  tally.min = Math.min(tally.min, min)
+  tally.max = Math.max(tally.max, max)
+  tally.sum += sum
+}
+
+function addZones(sum: Tally['zones'], zones: ZoneTimes): void {
+  sum.lowCritical += zones.lowCritical
+  sum.low += zones.low
+  sum.inside += zones.inside
+  sum.high += zones.high
+  sum.highCritical += zones.highCritical
+  sum.unknown += zones.unknown
+}
+
+function summaryOf({ readings, min, max, sum, zones }: Tally): Summary {
+  if (readings === 0) return unheard(zones)
+  // a rounded sum must not leave its bounds
+  return { readings, min, max, mean: Math.min(max, Math.max(min, sum / readings)), zones }
+}

@@ -1,0 +1,242 @@
+import type { Animal, PlanStep } from '../../schemas/animal.ts'
+import type { Band, BandLimit, Bands, Limit, LimitName } from '../../schemas/band.ts'
+import type { OwnLimit, Place } from '../../schemas/place.ts'
+import type { Quantity } from '../../schemas/quantity.ts'
+import type { Guidance, Phase, PhaseBand, SourcedLimit, SpeciesProfile } from '../../schemas/species.ts'
+import { type Instant, type Millis, minutes, seconds } from '../../schemas/units.ts'
+
+/** Coming back needs this much: twice the noise of a 1/16 K element, 1 % of a 0–20 °C range is 0.2 K (EEMUA 191, from memory). */
+export const usualDeadband: Partial<Record<Quantity, number>> = { temperature: 0.3, humidity: 3 }
+
+/** Off-delay 60 s, as for temperature in EEMUA 191 (value from memory). */
+export const usualClearFor: Millis = seconds(60)
+
+/** On-delays of a keeper's own limits: critical as soon as a second reading could confirm, else half an hour (derived). */
+export const usualFor = (limit: LimitName): Millis => (isCritical(limit) ? seconds(60) : minutes(30))
+
+/** How often an interpolated band is drawn anew: at 5 K a week it moves by 0.002 K in this time. */
+export const interpolationStep: Millis = minutes(5)
+
+export const limitNames = [
+  'lowCritical',
+  'low',
+  'high',
+  'highCritical',
+] as const satisfies readonly LimitName[]
+
+export const isLowSide = (limit: LimitName): boolean => limit === 'lowCritical' || limit === 'low'
+export const isCritical = (limit: LimitName): boolean => limit === 'lowCritical' || limit === 'highCritical'
+
+/** Phase of an animal at an instant, with its stretch; `until` is null while no later step is planned. */
+export interface PhaseNow {
+  readonly phase: Phase
+  readonly from: Instant | null
+  readonly until: Instant | null
+}
+
+export function phaseAt(animal: Animal, at: Instant): PhaseNow {
+  let current: PlanStep | null = null
+  let next: PlanStep | null = null
+  for (const step of animal.plan) {
+    if (step.from <= at) current = step
+    else {
+      next = step
+      break
+    }
+  }
+  return { phase: current?.phase ?? 'awake', from: current?.from ?? null, until: next?.from ?? null }
+}
+
+export interface Tenant {
+  readonly animal: Animal
+  readonly profile: SpeciesProfile
+}
+
+/** A band that could not be met: no value suits both owners. */
+export interface BandConflict {
+  readonly quantity: Quantity
+  readonly first: string
+  readonly second: string
+}
+
+export interface BandsNow {
+  readonly bands: Bands
+  /** Until when this band holds as it is; null for ever. */
+  readonly until: Instant | null
+  readonly conflict: BandConflict | null
+}
+
+/**
+ * The band in force in a place (L8): the intersection of its animals' bands in their phases and of the keeper's own
+ * limits. During cool-down and warm-up each limit moves linearly in time between the active and the hold band; a limit
+ * that only one of them knows waits for that phase.
+ */
+export function bandsAt(place: Place, tenants: readonly Tenant[], guidance: Guidance, at: Instant): BandsNow {
+  const edges = new Map<Quantity, Map<LimitName, BandLimit>>()
+  let until: Instant | null = null
+  for (const tenant of tenants) {
+    const now = phaseAt(tenant.animal, at)
+    until = earlier(until, now.until)
+    if (isMoving(now)) until = earlier(until, (at + interpolationStep) as Instant)
+    for (const quantity of ['temperature', 'humidity'] as const)
+      for (const limit of limitsOf(tenant, quantity, now, guidance, at))
+        tighten(edges, quantity, limit.name, limit.limit)
+  }
+  for (const own of place.ownLimits) tighten(edges, own.quantity, own.limit, ownLimit(own))
+  const bands: Bands = {}
+  let conflict: BandConflict | null = null
+  for (const [quantity, band] of edges) {
+    bands[quantity] = bandOf(band)
+    conflict ??= conflictIn(quantity, band)
+  }
+  return { bands, until, conflict }
+}
+
+/** The limit as the judge sees it. */
+export function asLimit(quantity: Quantity, name: LimitName, limit: BandLimit): Limit {
+  const low = isLowSide(name)
+  return {
+    id: name,
+    quantity,
+    compare: low ? (limit.inclusive ? 'atOrBelow' : 'below') : limit.inclusive ? 'atOrAbove' : 'above',
+    value: limit.value,
+    for: limit.for,
+    clearFor: limit.clearFor,
+    deadband: limit.deadband,
+    counting: 'continuous',
+    priority: limit.priority,
+  }
+}
+
+interface NamedLimit {
+  readonly name: LimitName
+  readonly limit: BandLimit
+}
+
+const isMoving = (now: PhaseNow): boolean =>
+  (now.phase === 'coolDown' || now.phase === 'warmUp') && now.from !== null && now.until !== null
+
+function limitsOf(
+  tenant: Tenant,
+  quantity: 'temperature' | 'humidity',
+  now: PhaseNow,
+  guidance: Guidance,
+  at: Instant,
+): NamedLimit[] {
+  const { profile, animal } = tenant
+  const active = profile.active[quantity]
+  const hold = (profile.hold ?? ({ temperature: [], humidity: [] } satisfies PhaseBand))[quantity]
+  const whose = (phase: string) => `${animal.name} (${profile.common}, ${phase})`
+  switch (now.phase) {
+    case 'feedUp':
+    case 'fast':
+    case 'awake':
+      return active.map((sourced) => named(sourced, valueOf(sourced, guidance), whose('awake'), quantity))
+    case 'hold':
+      return hold.map((sourced) => named(sourced, valueOf(sourced, guidance), whose('in hold'), quantity))
+    case 'coolDown':
+    case 'warmUp': {
+      const cooling = now.phase === 'coolDown'
+      const [start, end] = cooling ? [active, hold] : [hold, active]
+      return start.flatMap((from) => {
+        const to = end.find((other) => other.limit === from.limit)
+        if (to === undefined) return []
+        const value = between(from.limit, valueOf(from, guidance), valueOf(to, guidance), now, at)
+        return [named(to, value, whose(cooling ? 'cooling down' : 'warming up'), quantity)]
+      })
+    }
+    default:
+      return now.phase satisfies never
+  }
+}
+
+/** Linear in time; the looser of the two while the end is not planned. */
+function between(limit: LimitName, start: number, end: number, now: PhaseNow, at: Instant): number {
+  if (now.from === null || now.until === null)
+    return isLowSide(limit) ? Math.min(start, end) : Math.max(start, end)
+  const done = (at - now.from) / (now.until - now.from)
+  return start + (end - start) * Math.min(1, Math.max(0, done))
+}
+
+const valueOf = (sourced: SourcedLimit, guidance: Guidance): number =>
+  guidance === 'lenient' ? (sourced.lenient ?? sourced.value) : sourced.value
+
+function named(sourced: SourcedLimit, value: number, because: string, quantity: Quantity): NamedLimit {
+  return {
+    name: sourced.limit,
+    limit: {
+      value,
+      inclusive: sourced.inclusive,
+      for: sourced.for,
+      clearFor: usualClearFor,
+      deadband: usualDeadband[quantity] ?? 0,
+      priority: sourced.priority,
+      because: because.slice(0, 200),
+      source: sourced.source.slice(0, 400),
+    },
+  }
+}
+
+function ownLimit(own: OwnLimit): BandLimit {
+  return {
+    value: own.value,
+    inclusive: true,
+    for: own.for ?? usualFor(own.limit),
+    clearFor: own.clearFor ?? usualClearFor,
+    deadband: own.deadband ?? usualDeadband[own.quantity] ?? 0,
+    priority: own.priority ?? (isCritical(own.limit) ? 'high' : 'medium'),
+    because: 'set by the keeper',
+    source: null,
+  }
+}
+
+function tighten(
+  edges: Map<Quantity, Map<LimitName, BandLimit>>,
+  quantity: Quantity,
+  name: LimitName,
+  limit: BandLimit,
+): void {
+  let band = edges.get(quantity)
+  if (band === undefined) {
+    band = new Map()
+    edges.set(quantity, band)
+  }
+  const held = band.get(name)
+  if (held === undefined || isTighter(name, limit, held)) band.set(name, limit)
+}
+
+function isTighter(name: LimitName, one: BandLimit, other: BandLimit): boolean {
+  if (one.value !== other.value) return isLowSide(name) ? one.value > other.value : one.value < other.value
+  if (one.inclusive !== other.inclusive) return one.inclusive
+  return one.for < other.for
+}
+
+function bandOf(edges: ReadonlyMap<LimitName, BandLimit>): Band {
+  return {
+    lowCritical: edges.get('lowCritical') ?? null,
+    low: edges.get('low') ?? null,
+    high: edges.get('high') ?? null,
+    highCritical: edges.get('highCritical') ?? null,
+  }
+}
+
+/** The first pair of a low and a high edge that leave no value between them. */
+function conflictIn(quantity: Quantity, edges: ReadonlyMap<LimitName, BandLimit>): BandConflict | null {
+  for (const lowName of ['low', 'lowCritical'] as const)
+    for (const highName of ['high', 'highCritical'] as const) {
+      const low = edges.get(lowName)
+      const high = edges.get(highName)
+      if (low === undefined || high === undefined || low.value < high.value) continue
+      return {
+        quantity,
+        first: `${low.because} needs more than ${low.value}`,
+        second: `${high.because} needs less than ${high.value}`,
+      }
+    }
+  return null
+}
+
+function earlier(one: Instant | null, other: Instant | null): Instant | null {
+  if (one === null) return other
+  return other === null || one < other ? one : other
+}

@@ -1,0 +1,87 @@
+import type { Household } from '../../schemas/household.ts'
+import type { PlaceId, SensorId, SpeciesId } from '../../schemas/ids.ts'
+import type { Place } from '../../schemas/place.ts'
+import type { Sensor } from '../../schemas/sensor.ts'
+import type { SpeciesProfile } from '../../schemas/species.ts'
+import type { Tenant } from './band.ts'
+
+/** Looks a species up in the catalogue. */
+export type ProfileOf = (species: SpeciesId) => SpeciesProfile | undefined
+
+/** One place with what stands in and around it, as indexes into the layout's lists. */
+export interface PlaceLayout {
+  readonly place: Place
+  /** Sensors that sit right here. */
+  readonly sensors: readonly number[]
+  /** Animals that live right here. */
+  readonly own: readonly Tenant[]
+  /** Animals whose bands apply: those here and, unless this is a room, those in the places inside. */
+  readonly tenants: readonly Tenant[]
+  /** The places around this one, nearest first. */
+  readonly around: readonly number[]
+  /** This place and every place inside it. */
+  readonly within: readonly number[]
+}
+
+/** A household worked out once, so that a reading finds its place, its band and its neighbours at once. */
+export interface Layout {
+  readonly household: Household
+  readonly places: readonly PlaceLayout[]
+  readonly sensors: readonly Sensor[]
+  readonly placeIndex: ReadonlyMap<PlaceId, number>
+  readonly sensorIndex: ReadonlyMap<SensorId, number>
+  /** For each sensor the index of its place, or -1. */
+  readonly placeOfSensor: readonly number[]
+}
+
+/** Animals of a species that the catalogue does not know have no band here; saving such an animal is refused. */
+export function layOut(household: Household, profileOf: ProfileOf): Layout {
+  const { places, sensors } = household
+  const placeIndex = new Map(places.map((place, i) => [place.id, i]))
+  const sensorIndex = new Map(sensors.map((sensor, i) => [sensor.id, i]))
+  const placeOfSensor = sensors.map((sensor) =>
+    sensor.place === null ? -1 : (placeIndex.get(sensor.place) ?? -1),
+  )
+  const tenants = household.animals.flatMap((animal): readonly Tenant[] => {
+    const profile = profileOf(animal.species)
+    return profile === undefined ? [] : [{ animal, profile }]
+  })
+
+  const around = places.map((place) => chain(place, places, placeIndex))
+  const within = places.map((_, i) => [i, ...places.flatMap((__, j) => (around[j]?.includes(i) ? [j] : []))])
+  return {
+    household,
+    sensors,
+    placeIndex,
+    sensorIndex,
+    placeOfSensor,
+    places: places.map((place, i) => ({
+      place,
+      sensors: sensors.flatMap((_, s) => (placeOfSensor[s] === i ? [s] : [])),
+      own: tenants.filter((tenant) => tenant.animal.place === place.id),
+      tenants: tenants.filter((tenant) => {
+        const home = tenant.animal.place === null ? -1 : (placeIndex.get(tenant.animal.place) ?? -1)
+        return home === i || (place.kind !== 'room' && (within[i] ?? []).includes(home))
+      }),
+      around: around[i] ?? [],
+      within: within[i] ?? [i],
+    })),
+  }
+}
+
+/** Places around `place`, nearest first. Stops at a loop, which saving refuses. */
+function chain(
+  place: Place,
+  places: readonly Place[],
+  index: ReadonlyMap<PlaceId, number>,
+): readonly number[] {
+  const found: number[] = []
+  let parent = place.parent
+  while (parent !== null) {
+    const i = index.get(parent)
+    if (i === undefined || found.includes(i) || parent === place.id) break
+    found.push(i)
+    parent = places[i]?.parent ?? null
+  }
+  return found
+}

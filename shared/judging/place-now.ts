@@ -1,0 +1,172 @@
+import type { Alarm } from '../../schemas/alarm.ts'
+import type { PlaceNow, Standing, ValueNow } from '../../schemas/api.ts'
+import type { Priority } from '../../schemas/band.ts'
+import { Quantity } from '../../schemas/quantity.ts'
+import { type Instant, later } from '../../schemas/units.ts'
+import { freshFor } from '../sensing/freshness.ts'
+import { durationWords, qualityWords, valueWords } from '../telling/words.ts'
+import { isConditionOut } from './alarm.ts'
+import { limitNames, phaseAt } from './band.ts'
+import { isOut } from './limit.ts'
+import { judgeOf } from './silence.ts'
+import type { WatchState } from './watch-state.ts'
+
+/** Every place as it stands at `at`, in the household's order. */
+export function placesNow(state: WatchState, at: Instant): PlaceNow[] {
+  const shown = [...state.alarms.values()].filter((alarm) => alarm.state.name !== 'normal')
+  return state.layout.places.map((_, p) => placeNow(state, p, shown, at))
+}
+
+/** The newest values of one sensor, believed or not. */
+export function valuesOf(state: WatchState, s: number, at: Instant): ValueNow[] {
+  const spec = state.layout.sensors[s]
+  const sensor = state.sensors[s]
+  if (spec === undefined || sensor === undefined) return []
+  return Quantity.options.flatMap((quantity): ValueNow[] => {
+    const series = sensor.series[quantity]
+    const common = { sensor: spec.id, sensorName: spec.name, quantity }
+    if (series !== undefined) {
+      const fresh = series.good?.at === series.last.at && at <= later(series.last.at, freshFor(spec))
+      return [{ ...common, ...series.last, fresh, lastKnown: false }]
+    }
+    const known = sensor.lastKnown[quantity]
+    if (known === undefined) return []
+    return [{ ...common, value: known, at: sensor.since, quality: 'good', fresh: false, lastKnown: true }]
+  })
+}
+
+function placeNow(state: WatchState, p: number, shown: readonly Alarm[], at: Instant): PlaceNow {
+  const here = state.layout.places[p]
+  const watch = state.places[p]
+  if (here === undefined || watch === undefined) throw new Error(`There is no place number ${p}.`)
+  const judge = judgeOf(state, p)
+  const from = judge ?? p
+  const values = (state.layout.places[from]?.sensors ?? []).flatMap((s) => valuesOf(state, s, at))
+  const judging = judge === null ? null : (state.layout.places[judge]?.place.id ?? null)
+  const alarms = shown.filter(
+    (alarm) =>
+      alarm.place === here.place.id ||
+      (alarm.kind === 'limit' && here.own.length > 0 && alarm.place === judging),
+  )
+  const tended = state.tendings.find((tending) => tending.place === here.place.id)
+  const remarks = remarksOn(state, p, judge, values, at)
+  return {
+    id: here.place.id,
+    name: here.place.name,
+    kind: here.place.kind,
+    parent: here.place.parent,
+    timeZone: here.place.timeZone ?? state.layout.household.timeZone,
+    animals: here.own.map(({ animal, profile }) => ({
+      id: animal.id,
+      name: animal.name,
+      species: animal.species,
+      common: profile.common,
+      latin: profile.latin,
+      phase: phaseAt(animal, at).phase,
+    })),
+    judgedBy: judging,
+    values,
+    bands: watch.rules.bands,
+    standing: standingOf(state, p, judge, values, alarms),
+    priority: worstOf(alarms.filter((alarm) => isConditionOut(alarm.state))),
+    alarms: alarms.map((alarm) => alarm.id),
+    tendedUntil: tended?.until ?? null,
+    remarks,
+  }
+}
+
+function standingOf(
+  state: WatchState,
+  p: number,
+  judge: number | null,
+  values: readonly ValueNow[],
+  alarms: readonly Alarm[],
+): Standing {
+  const here = state.layout.places[p]
+  if (here === undefined) return 'idle'
+  if (alarms.some((alarm) => isConditionOut(alarm.state))) return 'out'
+  const bands = state.places[p]?.rules.bands ?? {}
+  const limited = Quantity.options.filter((quantity) => limitNames.some((name) => bands[quantity]?.[name]))
+  const isJudged = here.own.length > 0 || (limited.length > 0 && here.sensors.length > 0)
+  if (!isJudged) return 'idle'
+  if (judge === null) return 'unsure'
+  const temperature = values.filter((value) => value.quantity === 'temperature')
+  if (!temperature.some((value) => value.fresh)) return 'unsure'
+  return isBeyond(state, judge) ? 'unsure' : 'safe'
+}
+
+/** Whether a believed value lies outside its band although its delay has not run out. */
+function isBeyond(state: WatchState, p: number): boolean {
+  return leaving(state, p).length > 0
+}
+
+interface Leaving {
+  readonly quantity: Quantity
+  readonly value: number
+  readonly limit: number
+  readonly since: Instant
+  readonly for: number
+}
+
+function leaving(state: WatchState, p: number): Leaving[] {
+  return (state.layout.places[p]?.sensors ?? []).flatMap((s) =>
+    Quantity.options.flatMap((quantity) => {
+      const series = state.sensors[s]?.series[quantity]
+      const limits = state.places[p]?.rules.limits[quantity]
+      if (!series?.good || limits === undefined) return []
+      const { value } = series.good
+      return series.limits.flatMap((limit, n): Leaving[] => {
+        const rule = limits[n]
+        if (!rule || limit.name !== 'delaying' || !isOut(rule, value)) return []
+        return [{ quantity, value, limit: rule.value, since: limit.since, for: rule.for }]
+      })
+    }),
+  )
+}
+
+function remarksOn(
+  state: WatchState,
+  p: number,
+  judge: number | null,
+  values: readonly ValueNow[],
+  at: Instant,
+): string[] {
+  const here = state.layout.places[p]
+  if (here === undefined) return []
+  const remarks: string[] = []
+  const conflict = state.places[p]?.rules.conflict
+  if (conflict) remarks.push(`No ${conflict.quantity} suits both: ${conflict.first}; ${conflict.second}.`)
+  if (here.own.length > 0 && judge === null) remarks.push('No working sensor here or around it.')
+  if (here.own.length > 0 && judge !== null && judge !== p)
+    remarks.push(
+      `Judged by the sensor of ${state.layout.places[judge]?.place.name ?? 'the place around it'}: none of its own is working.`,
+    )
+  for (const one of leaving(state, judge ?? p).slice(0, 2))
+    remarks.push(
+      `${valueWords(one.quantity, one.value)}, past its limit of ${valueWords(one.quantity, one.limit)} for ${durationWords(at - one.since)}; an alarm follows at ${durationWords(one.for)}.`,
+    )
+  for (const value of values) {
+    if (value.lastKnown)
+      remarks.push(`${value.sensorName}: last known ${value.quantity} only, its age is unknown.`)
+    else if (value.quality !== 'good')
+      remarks.push(
+        `${value.sensorName}: ${valueWords(value.quantity, value.value)} is not believed, ${qualityWords[value.quality]}.`,
+      )
+    else if (!value.fresh && value.quantity === 'temperature')
+      remarks.push(`${value.sensorName}: nothing newer for ${durationWords(at - value.at)}.`)
+  }
+  for (const s of here.sensors) {
+    const ahead = state.sensors[s]?.clockAhead
+    if (ahead)
+      remarks.push(
+        `${state.layout.sensors[s]?.name ?? 'A sensor'}: its clock is ${durationWords(ahead.byMs)} ahead; its readings are set aside.`,
+      )
+  }
+  return remarks
+}
+
+function worstOf(alarms: readonly Alarm[]): Priority | null {
+  for (const priority of ['high', 'medium', 'low'] as const)
+    if (alarms.some((alarm) => alarm.priority === priority)) return priority
+  return null
+}

@@ -1,0 +1,163 @@
+import type { Limit } from '../../schemas/band.ts'
+import { Quantity } from '../../schemas/quantity.ts'
+import type { Instant } from '../../schemas/units.ts'
+import { asLimit, bandsAt, limitNames } from './band.ts'
+import type { PlaceLayout } from './layout.ts'
+import { isRaised, type LimitEvent, startInside, stepLimit } from './limit.ts'
+import { type Draft, turnAlarm } from './raising.ts'
+import type { PlaceRules, SensorWatch, SeriesWatch } from './watch-state.ts'
+
+/** The rules of a place from `at` on. */
+export function rulesAt(here: PlaceLayout, guidance: 'strict' | 'lenient', at: Instant): PlaceRules {
+  const now = bandsAt(here.place, here.tenants, guidance, at)
+  const limits: { [quantity in Quantity]?: readonly (Limit | null)[] } = {}
+  for (const quantity of Quantity.options) {
+    const band = now.bands[quantity]
+    if (band === undefined) continue
+    limits[quantity] = limitNames.map((name) => {
+      const limit = band[name]
+      return limit === null ? null : asLimit(quantity, name, limit)
+    })
+  }
+  return { bands: now.bands, limits, until: now.until, conflict: now.conflict }
+}
+
+/** Brings every place's rules up to `at`, judging the held values by each new band from its first instant (L8). */
+export function renewRules(draft: Draft, at: Instant): void {
+  draft.state.places.forEach((_, p) => renewRulesOf(draft, p, at))
+}
+
+/** The same for one place. */
+export function renewRulesOf(draft: Draft, p: number, at: Instant): void {
+  for (;;) {
+    const place = draft.state.places[p]
+    const here = draft.state.layout.places[p]
+    if (place === undefined || here === undefined || place.rules.until === null || place.rules.until > at)
+      return
+    const from = place.rules.until
+    const rules = rulesAt(here, draft.state.layout.household.guidance, from)
+    draft.state = { ...draft.state, places: draft.state.places.with(p, { ...place, rules }) }
+    holdBy(draft, p, from)
+  }
+}
+
+/** Judges the values that hold in place `p` by its rules, from `at`; alarms of limits that are gone come back. */
+export function holdBy(draft: Draft, p: number, at: Instant): void {
+  const here = draft.state.layout.places[p]
+  if (here === undefined) return
+  for (const s of here.sensors) {
+    const sensor = draft.state.sensors[s]
+    if (sensor === undefined) continue
+    for (const quantity of Quantity.options) {
+      const series = sensor.series[quantity]
+      if (!series?.good || series.stale) continue
+      const from = series.good.at > at ? series.good.at : at
+      judgeLimits(draft, s, quantity, { kind: 'reading', at: from, value: series.good.value })
+    }
+  }
+  settleAlarms(draft, p, at)
+}
+
+/** Moves the limits of one series by one event, and the place's alarms with them. */
+export function judgeLimits(draft: Draft, s: number, quantity: Quantity, event: LimitEvent): void {
+  const sensor = draft.state.sensors[s]
+  const series = sensor?.series[quantity]
+  const p = draft.state.layout.placeOfSensor[s] ?? -1
+  const limits = draft.state.places[p]?.rules.limits[quantity]
+  if (sensor === undefined || series === undefined || limits === undefined) return
+  for (let n = 0; n < limitNames.length; n++) {
+    const limit = limits[n] ?? null
+    const before = draft.state.sensors[s]?.series[quantity]?.limits[n] ?? startInside
+    if (limit === null) continue
+    const [after, transitions] = stepLimit(before, limit, event)
+    if (after !== before) putLimit(draft, s, quantity, n, after)
+    for (const transition of transitions) {
+      const others = othersRaised(draft, p, s, quantity, n)
+      if (transition.event === 'returned' && others) continue
+      turnAlarm(draft, subjectOf(draft, p, quantity, n, limit), {
+        ...(transition.event === 'raised'
+          ? { kind: 'wentOut', threshold: limit.value, priority: limit.priority, value: transition.value }
+          : { kind: 'cameBack', value: transition.value }),
+        at: transition.at,
+      })
+    }
+  }
+}
+
+/** A limit that no longer exists cannot be out. */
+function dropGoneLimits(draft: Draft, s: number, quantity: Quantity): void {
+  const p = draft.state.layout.placeOfSensor[s] ?? -1
+  const limits = draft.state.places[p]?.rules.limits[quantity]
+  for (let n = 0; n < limitNames.length; n++) {
+    const state = draft.state.sensors[s]?.series[quantity]?.limits[n] ?? startInside
+    if ((limits?.[n] ?? null) === null && state.name !== 'inside')
+      putLimit(draft, s, quantity, n, startInside)
+  }
+}
+
+/** Ends the alarms of place `p` whose limit is gone or whose every sensor is inside. */
+function settleAlarms(draft: Draft, p: number, at: Instant): void {
+  const here = draft.state.layout.places[p]
+  if (here === undefined) return
+  for (const s of here.sensors) for (const quantity of Quantity.options) dropGoneLimits(draft, s, quantity)
+  for (const alarm of draft.state.alarms.values()) {
+    if (
+      alarm.kind !== 'limit' ||
+      alarm.place !== here.place.id ||
+      alarm.quantity === null ||
+      alarm.limit === null
+    )
+      continue
+    const n = limitNames.indexOf(alarm.limit)
+    if (othersRaised(draft, p, -1, alarm.quantity, n)) continue
+    const limit = draft.state.places[p]?.rules.limits[alarm.quantity]?.[n] ?? null
+    const text = limit === null ? 'The limit no longer applies.' : 'No sensor here is out any more.'
+    turnAlarm(draft, alarm, { kind: 'cameBack', at, value: null, text })
+  }
+}
+
+function othersRaised(draft: Draft, p: number, except: number, quantity: Quantity, n: number): boolean {
+  const here = draft.state.layout.places[p]
+  return (here?.sensors ?? []).some((s) => {
+    const state = s === except ? undefined : draft.state.sensors[s]?.series[quantity]?.limits[n]
+    return state !== undefined && isRaised(state)
+  })
+}
+
+function subjectOf(draft: Draft, p: number, quantity: Quantity, n: number, limit: Limit) {
+  return {
+    kind: 'limit' as const,
+    place: draft.state.layout.places[p]?.place.id ?? null,
+    sensor: null,
+    quantity,
+    limit: limitNames[n] ?? null,
+    priority: limit.priority,
+  }
+}
+
+function putLimit(
+  draft: Draft,
+  s: number,
+  quantity: Quantity,
+  n: number,
+  limit: SeriesWatch['limits'][number],
+): void {
+  const sensor = draft.state.sensors[s]
+  const series = sensor?.series[quantity]
+  if (sensor === undefined || series === undefined) return
+  putSeries(draft, s, sensor, quantity, { ...series, limits: series.limits.with(n, limit) })
+}
+
+/** Puts a sensor's series back into the draft. */
+export function putSeries(
+  draft: Draft,
+  s: number,
+  sensor: SensorWatch,
+  quantity: Quantity,
+  series: SeriesWatch,
+): void {
+  draft.state = {
+    ...draft.state,
+    sensors: draft.state.sensors.with(s, { ...sensor, series: { ...sensor.series, [quantity]: series } }),
+  }
+}

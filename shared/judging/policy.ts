@@ -1,0 +1,12 @@
+import type { Alarm } from '../../schemas/alarm.ts'
+import { hours, minutes, type Millis } from '../../schemas/units.ts'
+
+/** Longest shelving: 8 h, 1 h for high priority (A2). */
+export const longestShelving = (alarm: Alarm): Millis => (alarm.priority === 'high' ? hours(1) : hours(8))
+
+/** Longest tending (A3). */
+export const longestTending: Millis = minutes(30)
+
+/** Whether tending may hide this alarm: high-side limits only; the cold side never is (A2, A3). */
+export const isSuppressible = (alarm: Alarm): boolean =>
+  alarm.kind === 'limit' && (alarm.limit === 'high' || alarm.limit === 'highCritical')

@@ -1,0 +1,66 @@
+import type { Alarm } from '../../schemas/alarm.ts'
+import type { Household } from '../../schemas/household.ts'
+import type { Instant } from '../../schemas/units.ts'
+import { layOut, type ProfileOf } from './layout.ts'
+import { startInside } from './limit.ts'
+import { holdBy, rulesAt } from './place-rules.ts'
+import { applyTo, type Draft } from './raising.ts'
+import type { PlaceWatch, SensorWatch, WatchState } from './watch-state.ts'
+
+/** Takes a changed household in: what is still there keeps its memory, what is gone ends its alarms. */
+export function rehouse(draft: Draft, household: Household, profileOf: ProfileOf, at: Instant): void {
+  const before = draft.state
+  const layout = layOut(household, profileOf)
+  draft.state = {
+    ...before,
+    layout,
+    sensors: household.sensors.map((spec) => sensorWatch(before, spec.id, spec.place, at)),
+    places: layout.places.map((here): PlaceWatch => {
+      const known = before.places.find((place) => place.id === here.place.id)
+      return {
+        id: here.place.id,
+        rules: rulesAt(here, household.guidance, at),
+        unwatchedSince: known?.unwatchedSince ?? null,
+        wasWatched: known?.wasWatched ?? false,
+      }
+    }),
+    tendings: before.tendings.filter((tending) => layout.placeIndex.has(tending.place)),
+  }
+  for (const alarm of before.alarms.values()) if (isGone(draft.state, alarm)) forget(draft, alarm, at)
+  layout.places.forEach((_, p) => holdBy(draft, p, at))
+}
+
+function sensorWatch(
+  before: WatchState,
+  id: SensorWatch['id'],
+  place: SensorWatch['place'],
+  at: Instant,
+): SensorWatch {
+  const known = before.sensors.find((sensor) => sensor.id === id)
+  if (known === undefined)
+    return { id, place, since: at, heardAt: null, silent: false, series: {}, lastKnown: {}, clockAhead: null }
+  if (known.place === place) return known
+  const series = Object.fromEntries(
+    Object.entries(known.series).map(([quantity, one]) => [
+      quantity,
+      { ...one, limits: one.limits.map(() => startInside) },
+    ]),
+  )
+  return { ...known, place, series, silent: false, since: at }
+}
+
+/** Its place or sensor is no longer there, or the sensor has moved away from the place that the alarm names. */
+function isGone(state: WatchState, alarm: Alarm): boolean {
+  if (alarm.place !== null && !state.layout.placeIndex.has(alarm.place)) return true
+  if (alarm.sensor === null) return false
+  const s = state.layout.sensorIndex.get(alarm.sensor)
+  return s === undefined || (state.sensors[s]?.place ?? null) !== alarm.place
+}
+
+function forget(draft: Draft, alarm: Alarm, at: Instant): void {
+  applyTo(draft, alarm, { kind: 'cameBack', at, value: null, text: 'It was moved or removed.' })
+  const alarms = new Map(draft.state.alarms)
+  alarms.delete(alarm.id)
+  draft.state = { ...draft.state, alarms }
+  draft.effects.push({ kind: 'alarm', alarm: { ...alarm, state: { name: 'normal' } } })
+}

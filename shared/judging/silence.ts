@@ -1,0 +1,179 @@
+import { Quantity } from '../../schemas/quantity.ts'
+import { type Instant, minutes } from '../../schemas/units.ts'
+import { silentAfter } from '../sensing/freshness.ts'
+import { judgeLimits, putSeries } from './place-rules.ts'
+import { type AlarmSubject, type Draft, turnAlarm } from './raising.ts'
+import type { SensorWatch, SeriesWatch, WatchState } from './watch-state.ts'
+
+/** A place that is being set up may be without a sensor this long before that is an alarm. */
+const settingUp = minutes(10)
+
+/** Judges one sensor's timers and silence up to `at` (L2, L4, N1). */
+export function passTimeFor(draft: Draft, s: number, at: Instant): void {
+  const spec = draft.state.layout.sensors[s]
+  if (spec === undefined) return
+  const patience = silentAfter(spec)
+  for (const quantity of Quantity.options) {
+    const series = draft.state.sensors[s]?.series[quantity]
+    if (series === undefined || series.good === null || series.stale) continue
+    const staleAt = (series.good.at + patience) as Instant
+    if (at < staleAt) {
+      if (series.limits.some((limit) => limit.name === 'delaying' || limit.name === 'clearing'))
+        judgeLimits(draft, s, quantity, { kind: 'timePassed', at })
+      continue
+    }
+    judgeLimits(draft, s, quantity, { kind: 'fellSilent', at: staleAt })
+    if (at >= laterOf(series.good.at, draft.state.listeningSince) + patience) {
+      const now = draft.state.sensors[s]
+      const still = now?.series[quantity]
+      if (now !== undefined && still !== undefined)
+        putSeries(draft, s, now, quantity, { ...still, stale: true })
+    }
+  }
+  passSilence(draft, s, at, patience)
+}
+
+/** A sensor is heard again, or says something believable again. */
+export function noteHeard(draft: Draft, s: number, at: Instant, value: number): void {
+  const sensor = draft.state.sensors[s]
+  if (sensor === undefined || !sensor.silent) return
+  draft.state = { ...draft.state, sensors: draft.state.sensors.with(s, { ...sensor, silent: false }) }
+  draft.effects.push({
+    kind: 'journal',
+    entry: {
+      at,
+      kind: 'heard',
+      by: 'brumal',
+      sensor: sensor.id,
+      value,
+      ...(sensor.place === null ? {} : { place: sensor.place }),
+    },
+  })
+  turnAlarm(draft, silenceOf(sensor), { kind: 'cameBack', at, value: null })
+}
+
+/** Raises and ends the alarms about a sensor that speaks but is not believed. */
+export function noteBelief(draft: Draft, s: number, series: SeriesWatch, at: Instant): void {
+  const sensor = draft.state.sensors[s]
+  const spec = draft.state.layout.sensors[s]
+  if (sensor === undefined || spec === undefined) return
+  const stuck = faultOf(sensor, 'stuck')
+  const faulty = faultOf(sensor, 'faulty')
+  if (series.last.quality === 'good') {
+    if (draft.state.alarms.size === 0) return
+    turnAlarm(draft, stuck, { kind: 'cameBack', at, value: series.last.value })
+    turnAlarm(draft, faulty, { kind: 'cameBack', at, value: series.last.value })
+  } else if (series.last.quality === 'stuck') {
+    turnAlarm(draft, stuck, {
+      kind: 'wentOut',
+      at,
+      value: series.last.value,
+      threshold: null,
+      priority: 'medium',
+    })
+  } else if (at >= laterOf(series.good?.at ?? sensor.since, draft.state.listeningSince) + silentAfter(spec)) {
+    turnAlarm(draft, faulty, {
+      kind: 'wentOut',
+      at,
+      value: series.last.value,
+      threshold: null,
+      priority: 'medium',
+    })
+  }
+}
+
+/** Raises and ends "nobody watches these animals" for every place that holds some (L10). */
+export function passWatching(draft: Draft, at: Instant): void {
+  draft.state.places.forEach((place, p) => {
+    const here = draft.state.layout.places[p]
+    if (here === undefined) return
+    const subject: AlarmSubject = {
+      kind: 'unwatched',
+      place: place.id,
+      sensor: null,
+      quantity: null,
+      limit: null,
+      priority: 'high',
+    }
+    if (here.own.length === 0 || judgeOf(draft.state, p) !== null) {
+      const wasWatched = here.own.length > 0
+      if (place.unwatchedSince === null && place.wasWatched === wasWatched) return
+      draft.state = {
+        ...draft.state,
+        places: draft.state.places.with(p, { ...place, unwatchedSince: null, wasWatched }),
+      }
+      turnAlarm(draft, subject, { kind: 'cameBack', at, value: null })
+      return
+    }
+    const since = place.unwatchedSince ?? at
+    if (place.unwatchedSince === null)
+      draft.state = {
+        ...draft.state,
+        places: draft.state.places.with(p, { ...place, unwatchedSince: since }),
+      }
+    const due = place.wasWatched ? since : ((since + settingUp) as Instant)
+    if (at >= due)
+      turnAlarm(draft, subject, { kind: 'wentOut', at: due, value: null, threshold: null, priority: 'high' })
+  })
+}
+
+/** Index of the place whose sensors judge place `p`: itself, or the nearest around it with a working one (L10). */
+export function judgeOf(state: WatchState, p: number): number | null {
+  const here = state.layout.places[p]
+  if (here === undefined) return null
+  return (
+    [p, ...here.around].find((q) => state.layout.places[q]?.sensors.some((s) => isWorking(state, s))) ?? null
+  )
+}
+
+/** Whether a sensor gives a temperature that can be judged by. */
+export function isWorking(state: WatchState, s: number): boolean {
+  const series = state.sensors[s]?.series.temperature
+  return series !== undefined && series.good !== null && !series.stale
+}
+
+const laterOf = (one: Instant, other: Instant): Instant => (one > other ? one : other)
+
+function passSilence(draft: Draft, s: number, at: Instant, patience: number): void {
+  const sensor = draft.state.sensors[s]
+  if (sensor === undefined || sensor.silent) return
+  const silentAt = (laterOf(sensor.heardAt ?? sensor.since, draft.state.listeningSince) + patience) as Instant
+  if (at < silentAt) return
+  draft.state = { ...draft.state, sensors: draft.state.sensors.with(s, { ...sensor, silent: true }) }
+  draft.effects.push({
+    kind: 'journal',
+    entry: {
+      at: silentAt,
+      kind: 'silent',
+      by: 'brumal',
+      sensor: sensor.id,
+      ...(sensor.place === null ? {} : { place: sensor.place }),
+    },
+  })
+  const subject = silenceOf(sensor)
+  turnAlarm(draft, subject, {
+    kind: 'wentOut',
+    at: silentAt,
+    value: null,
+    threshold: null,
+    priority: subject.priority,
+  })
+}
+
+const silenceOf = (sensor: SensorWatch): AlarmSubject => ({
+  kind: 'silent',
+  place: sensor.place,
+  sensor: sensor.id,
+  quantity: null,
+  limit: null,
+  priority: sensor.place === null ? 'low' : 'medium',
+})
+
+const faultOf = (sensor: SensorWatch, kind: 'stuck' | 'faulty'): AlarmSubject => ({
+  kind,
+  place: sensor.place,
+  sensor: sensor.id,
+  quantity: null,
+  limit: null,
+  priority: 'medium',
+})

@@ -1,0 +1,88 @@
+import type { Alarm } from '../../schemas/alarm.ts'
+import type { Bands, Limit } from '../../schemas/band.ts'
+import type { AlarmId, PlaceId, SensorId } from '../../schemas/ids.ts'
+import type { JournalEntry } from '../../schemas/journal.ts'
+import type { Quantity } from '../../schemas/quantity.ts'
+import type { Quality, Reading } from '../../schemas/reading.ts'
+import type { Instant } from '../../schemas/units.ts'
+import type { QualityState } from '../sensing/quality.ts'
+import type { BandConflict } from './band.ts'
+import type { Layout } from './layout.ts'
+import type { LimitState } from './limit.ts'
+
+/** One quantity of one sensor. `limits` follow the order lowCritical, low, high, highCritical. */
+export interface SeriesWatch {
+  /** The newest reading, believed or not. */
+  readonly last: { readonly at: Instant; readonly value: number; readonly quality: Quality }
+  /** The newest believed reading: the value that holds. */
+  readonly good: { readonly at: Instant; readonly value: number } | null
+  readonly history: QualityState
+  /** The held value is too old to judge by; said once, until a believed reading comes. */
+  readonly stale: boolean
+  readonly limits: readonly LimitState[]
+}
+
+export interface SensorWatch {
+  readonly id: SensorId
+  readonly place: PlaceId | null
+  /** When this sensor was first expected. */
+  readonly since: Instant
+  readonly heardAt: Instant | null
+  readonly silent: boolean
+  readonly series: { readonly [quantity in Quantity]?: SeriesWatch }
+  /** From a retained message without its own time: last known, age unknown (L6). */
+  readonly lastKnown: { readonly [quantity in Quantity]?: number }
+  /** Readings stamped ahead of the clock since then (L5). */
+  readonly clockAhead: { readonly since: Instant; readonly byMs: number } | null
+}
+
+/** The band in force in one place and, where it can change, until when. */
+export interface PlaceRules {
+  readonly bands: Bands
+  readonly limits: { readonly [quantity in Quantity]?: readonly (Limit | null)[] }
+  readonly until: Instant | null
+  readonly conflict: BandConflict | null
+}
+
+export interface PlaceWatch {
+  readonly id: PlaceId
+  readonly rules: PlaceRules
+  /** Since when animals here have had no working sensor; null while they have one. */
+  readonly unwatchedSince: Instant | null
+  /** Whether a working sensor has ever watched this place: setting up takes a while, losing one does not. */
+  readonly wasWatched: boolean
+}
+
+export interface Tending {
+  readonly place: PlaceId
+  readonly until: Instant
+  readonly by: string
+}
+
+/** Everything the judge remembers. Plain data but for `layout`, which is worked out from the household. */
+export interface WatchState {
+  readonly layout: Layout
+  /** How far time has been judged. */
+  readonly at: Instant
+  /** Since when this daemon has been listening without a break: its own downtime is nobody's silence (L7). */
+  readonly listeningSince: Instant
+  readonly sensors: readonly SensorWatch[]
+  readonly places: readonly PlaceWatch[]
+  readonly alarms: ReadonlyMap<AlarmId, Alarm>
+  readonly tendings: readonly Tending[]
+}
+
+/** What one step asks of the world. */
+export type WatchEffect =
+  | { readonly kind: 'store'; readonly reading: Reading; readonly quality: Quality; readonly late: boolean }
+  | { readonly kind: 'setAside'; readonly reading: Reading }
+  | { readonly kind: 'journal'; readonly entry: JournalEntry }
+  | { readonly kind: 'alarm'; readonly alarm: Alarm }
+  | {
+      readonly kind: 'tell'
+      readonly alarm: Alarm
+      readonly why: 'raised' | 'returned'
+      readonly at: Instant
+    }
+
+export type WatchStep = readonly [state: WatchState, effects: readonly WatchEffect[]]

@@ -1,0 +1,78 @@
+import { SpeciesProfile } from '../../schemas/species.ts'
+import { minutes, seconds } from '../../schemas/units.ts'
+import { sources } from './sources.ts'
+
+export const bufoBufo = SpeciesProfile.parse({
+  id: 'bufo-bufo',
+  latin: 'Bufo bufo',
+  common: 'Common toad',
+  winter: 'deep',
+  weak: false,
+  // Awake, only frost is a limit: no published figure says where harm begins above it.
+  active: {
+    temperature: [
+      {
+        limit: 'lowCritical',
+        value: 1,
+        for: seconds(60),
+        priority: 'high',
+        source: `Derived: safely above freezing, which kills a near relative (${sources.storey})`,
+        evidence: 'derived',
+      },
+    ],
+  },
+  hold: {
+    temperature: [
+      {
+        limit: 'lowCritical',
+        value: 1,
+        for: seconds(60),
+        priority: 'high',
+        source: `Derived: safely above freezing, which kills a near relative (${sources.storey}). Delay derived: at once, confirmed by a second reading`,
+        evidence: 'derived',
+      },
+      {
+        limit: 'low',
+        value: 2,
+        for: minutes(30),
+        priority: 'medium',
+        source: `Derived: young toads lived better at 4.5 than at 1.5 °C (${sources.uveges}); hold of 3 °C less 1 K of swing (${sources.calatayud})`,
+        evidence: 'derived',
+      },
+      {
+        limit: 'high',
+        value: 6,
+        for: minutes(30),
+        priority: 'medium',
+        source: `Derived: holds of 3 to 4.5 °C (${sources.calatayud}; ${sources.burton}) plus 1.5 K of swing`,
+        evidence: 'derived',
+      },
+      {
+        limit: 'highCritical',
+        value: 8,
+        for: minutes(30),
+        priority: 'high',
+        source: `Derived: toads at 8 °C used 27 % more oxygen than at 4 (by press, unconfirmed), and warmer hibernacula ended in worse condition (${sources.oromi})`,
+        evidence: 'derived',
+      },
+    ],
+    // Moist soil is what is published, not a figure of the air above it: nothing alarms on humidity.
+  },
+  notes: [
+    {
+      text: 'Holds of 30 to 50 days are usual in breeding programmes; 1, 3 and 6 months all worked for boreal toads.',
+      source: `${sources.detroit}; ${sources.burton}; ${sources.calatayud}`,
+      evidence: 'secondHand',
+    },
+    {
+      text: 'Young toads survived 61 days better than 91.',
+      source: sources.uveges,
+      evidence: 'read',
+    },
+    {
+      text: 'Moist soil, misted every four to five days; a gain of mass in moist soil is normal.',
+      source: sources.calatayud,
+      evidence: 'secondHand',
+    },
+  ],
+})

@@ -1,0 +1,227 @@
+import type { Alarm, AlarmKind } from '../../schemas/alarm.ts'
+import type { Band, BandLimit, LimitName, Priority } from '../../schemas/band.ts'
+import type { JournalEntry } from '../../schemas/journal.ts'
+import type { Phase } from '../../schemas/species.ts'
+import { type Quantity, unitOf } from '../../schemas/quantity.ts'
+import type { Quality } from '../../schemas/reading.ts'
+
+/** What the words are about, by id: names as the keeper gave them. An id that is gone stands for itself. */
+export interface Names {
+  place(id: string): string
+  sensor(id: string): string
+}
+
+export const priorityWord: Record<Priority, string> = { low: 'Low', medium: 'Medium', high: 'High' }
+
+export const phaseWord: Record<Phase, string> = {
+  feedUp: 'feeding up',
+  fast: 'fasting',
+  coolDown: 'cooling down',
+  hold: 'in hold',
+  warmUp: 'warming up',
+  awake: 'awake',
+}
+
+export const qualityWords: Record<Exclude<Quality, 'good'>, string> = {
+  outOfRange: 'outside what this sensor can measure',
+  spike: 'a jump that no second reading has confirmed',
+  stuck: 'the same value for too long',
+  powerOn: 'the value shown before a first conversion',
+  busOpen: 'the value of a broken wire',
+  busLow: 'the value of a shorted line',
+  saturated: 'the end of the sensor’s scale',
+  openCircuit: 'the value of a disconnected probe',
+}
+
+/** A value with its unit, as written on every screen and in every message: `−0.6 °C`, `84 %RH`, `open`. */
+export function valueWords(quantity: Quantity, value: number): string {
+  if (quantity === 'door') return value >= 1 ? 'open' : 'closed'
+  if (quantity === 'power') return value >= 1 ? 'present' : 'absent'
+  const digits = quantity === 'temperature' ? 1 : quantity === 'voltage' ? 2 : 0
+  // A value that rounds to minus nothing is written as nothing.
+  const rounded = Number(value.toFixed(digits)) === 0 ? 0 : value
+  return `${rounded.toFixed(digits).replace('-', '−')} ${unitOf[quantity]}`
+}
+
+/** A length of time in the two largest units that matter: `45 s`, `12 min`, `3 h 20 min`, `2 d 4 h`. */
+export function durationWords(ms: number): string {
+  const s = Math.max(0, Math.round(ms / 1000))
+  if (s < 60) return `${s} s`
+  const min = Math.round(s / 60)
+  if (min < 60) return `${min} min`
+  const h = Math.floor(min / 60)
+  if (h < 24) return min % 60 === 0 ? `${h} h` : `${h} h ${min % 60} min`
+  const d = Math.floor(h / 24)
+  return h % 24 === 0 ? `${d} d` : `${d} d ${h % 24} h`
+}
+
+/** `1.0 °C or below`, `above 8.0 °C`. */
+export function limitWords(
+  quantity: Quantity,
+  name: LimitName,
+  limit: Pick<BandLimit, 'value' | 'inclusive'>,
+): string {
+  const low = name === 'lowCritical' || name === 'low'
+  const value = valueWords(quantity, limit.value)
+  if (limit.inclusive) return `${value} or ${low ? 'below' : 'above'}`
+  return `${low ? 'below' : 'above'} ${value}`
+}
+
+/** The safe range in one phrase: `safe between 3.0 and 7.0 °C`; empty when nothing is limited. */
+export function bandWords(quantity: Quantity, band: Band): string {
+  const low = band.low ?? band.lowCritical
+  const high = band.high ?? band.highCritical
+  if (low !== null && high !== null)
+    return `safe between ${valueWords(quantity, low.value).split(' ')[0]} and ${valueWords(quantity, high.value)}`
+  if (low !== null) return `safe above ${valueWords(quantity, low.value)}`
+  if (high !== null) return `safe below ${valueWords(quantity, high.value)}`
+  return ''
+}
+
+/** What is wrong, in one short sentence without the place: `Temperature at or beyond its low critical limit of 1.0 °C`. */
+export function alarmHeadline(alarm: Alarm, names: Names): string {
+  const where = alarm.place === null ? '' : names.place(alarm.place)
+  const sensor = alarm.sensor === null ? '' : names.sensor(alarm.sensor)
+  switch (alarm.kind) {
+    case 'limit': {
+      if (alarm.quantity === null || alarm.limit === null) return `${where} is out of its band`
+      const value = alarm.value === null ? '' : ` at ${valueWords(alarm.quantity, alarm.value)}`
+      const threshold =
+        alarm.threshold === null ? '' : ` (limit ${valueWords(alarm.quantity, alarm.threshold)})`
+      return `${where} is ${sideWords(alarm.quantity, alarm.limit)}${value}${threshold}`
+    }
+    case 'silent':
+      return `${sensor} has gone silent${where === '' ? '' : ` in ${where}`}`
+    case 'faulty':
+      return `${sensor} sends values that cannot be right${where === '' ? '' : ` in ${where}`}`
+    case 'stuck':
+      return `${sensor} has not changed its value for hours${where === '' ? '' : ` in ${where}`}`
+    case 'unwatched':
+      return `Nobody watches ${where}: no working sensor for the animals there`
+    default:
+      return alarm.kind satisfies never
+  }
+}
+
+/** One line of the journal as a sentence without its time. */
+export function journalSentence(entry: JournalEntry, names: Names): string {
+  const about = subjectWords(entry, names)
+  const said = entry.text === undefined ? '' : ` ${endStopped(entry.text)}`
+  const by = entry.by
+  switch (entry.kind) {
+    case 'raised':
+      return `${priorityWord[entry.priority ?? 'low']} alarm: ${endStopped(raisedWords(entry, names))}${said}`
+    case 'returned':
+      return `Back to normal: ${endStopped(about)}${said}`
+    case 'acknowledged':
+      return `${by} acknowledged: ${endStopped(about)}`
+    case 'shelved':
+      return `${by} shelved: ${endStopped(about)} Reason: ${endStopped(entry.text ?? 'none given')}`
+    case 'unshelved':
+      return by === 'brumal'
+        ? `The shelving ended: ${endStopped(about)}`
+        : `${by} ended the shelving: ${endStopped(about)}`
+    case 'suppressed':
+      return `Hidden while ${by} tends the place: ${endStopped(about)}`
+    case 'unsuppressed':
+      return `No longer hidden by tending: ${endStopped(about)}`
+    case 'tookOutOfService':
+      return `${by} took out of service: ${endStopped(about)} Reason: ${endStopped(entry.text ?? 'none given')}`
+    case 'returnedToService':
+      return `${by} returned to service: ${endStopped(about)}`
+    case 'silent':
+      return `Nothing more was heard from ${about}.`
+    case 'heard':
+      return `${about} was heard again.`
+    case 'clockFault':
+      return `The clock of ${about} is wrong.${said}`
+    case 'tending':
+      return `${by} began to tend ${about}.`
+    case 'tended':
+      return by === 'brumal' ? `The tending of ${about} ran out.` : `${by} finished tending ${about}.`
+    case 'changed':
+      return `${by} changed the household.${said}`
+    case 'claimed':
+      return `${by} claimed ${about}.${said}`
+    case 'setUp':
+      return `${by} set up this house.`
+    case 'signedIn':
+      return `${by} signed in.`
+    case 'signInFailed':
+      return `Somebody failed to sign in.${said}`
+    case 'passwordChanged':
+      return `${by} changed a password.${said}`
+    case 'started':
+      return `Brumal started.${said}`
+    case 'stopped':
+      return `Brumal stopped.${said}`
+    case 'gap':
+      return `Brumal was not watching.${said}`
+    case 'brokerUp':
+      return `The broker is reached.${said}`
+    case 'brokerDown':
+      return `The broker is lost.${said}`
+    default:
+      return entry.kind satisfies never
+  }
+}
+
+function sideWords(quantity: Quantity, limit: LimitName): string {
+  if (quantity === 'humidity') {
+    const words = {
+      lowCritical: 'dangerously dry',
+      low: 'too dry',
+      high: 'too damp',
+      highCritical: 'dangerously damp',
+    }
+    return words[limit]
+  }
+  if (quantity === 'temperature') {
+    const words = {
+      lowCritical: 'dangerously cold',
+      low: 'too cold',
+      high: 'too warm',
+      highCritical: 'dangerously warm',
+    }
+    return words[limit]
+  }
+  const words = { lowCritical: 'far too low', low: 'too low', high: 'too high', highCritical: 'far too high' }
+  return `${words[limit]} in ${quantity}`
+}
+
+function raisedWords(entry: JournalEntry, names: Names): string {
+  if (entry.alarmKind === undefined) return subjectWords(entry, names)
+  return alarmHeadline(
+    {
+      id: entry.alarm as Alarm['id'],
+      kind: entry.alarmKind,
+      place: entry.place ?? null,
+      sensor: entry.sensor ?? null,
+      quantity: entry.quantity ?? null,
+      limit: entry.limit ?? null,
+      priority: entry.priority ?? 'low',
+      occurrence: 1,
+      value: entry.value ?? null,
+      threshold: entry.threshold ?? null,
+      state: { name: 'unacknowledged', since: entry.at },
+    },
+    names,
+  )
+}
+
+/** What a line is about, without figures: `Low shelf, dangerously cold`. */
+function subjectWords(entry: JournalEntry, names: Names): string {
+  const where = entry.place === undefined ? '' : names.place(entry.place)
+  const sensor = entry.sensor === undefined ? '' : names.sensor(entry.sensor)
+  if (entry.alarmKind === undefined) return sensor === '' ? where : sensor
+  const what: Record<AlarmKind, string> = {
+    limit: entry.quantity && entry.limit ? `${where} ${sideWords(entry.quantity, entry.limit)}` : where,
+    silent: `${sensor} silent`,
+    faulty: `${sensor} not believable`,
+    stuck: `${sensor} stuck`,
+    unwatched: `${where} unwatched`,
+  }
+  return what[entry.alarmKind]
+}
+
+const endStopped = (text: string): string => (/[.!?]$/.test(text) ? text : `${text}.`)

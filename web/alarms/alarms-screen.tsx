@@ -1,0 +1,30 @@
+import { usePage } from '../page/use-page.ts'
+import { Screen } from '../parts/screen.tsx'
+import { byPriority } from '../words/worst-of.ts'
+import { AlarmActs } from './alarm-acts.tsx'
+import { AlarmLine } from './alarm-line.tsx'
+import { JournalList } from './journal-list.tsx'
+
+/** What stands, what can be done about it, and everything that was told and done before. */
+export function AlarmsScreen() {
+  const { tonight } = usePage()
+  const alarms = [...(tonight.value?.alarms ?? [])].sort(byPriority)
+  return (
+    <Screen title="Alarms" heading="Alarms">
+      <section aria-labelledby="standing">
+        <h2 id="standing">Standing</h2>
+        {alarms.length === 0 && <p class="soft">None. Everything judged is inside its band.</p>}
+        <ul class="alarm-list">
+          {alarms.map((alarm) => (
+            <li key={alarm.id}>
+              <AlarmLine alarm={alarm}>
+                <AlarmActs alarm={alarm} />
+              </AlarmLine>
+            </li>
+          ))}
+        </ul>
+      </section>
+      <JournalList />
+    </Screen>
+  )
+}

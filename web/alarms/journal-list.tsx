@@ -1,0 +1,78 @@
+import { useSignal, useSignalEffect } from '@preact/signals'
+import { useEffect } from 'preact/hooks'
+import type { JournalLine } from '../../schemas/api.ts'
+import { journalSentence } from '../../shared/telling/words.ts'
+import { Moon } from '../moon/moon.tsx'
+import { query } from '../page/ask.ts'
+import { usePage } from '../page/use-page.ts'
+import { useWords } from '../page/use-words.ts'
+import { ProblemNote } from '../parts/problem-note.tsx'
+import { useAct } from '../parts/use-act.ts'
+import { joined } from './joined.ts'
+
+/** Lines fetched at a time: about two screens of a phone. */
+const pageSize = 40
+
+/** Everything that was raised, told and done, newest first; new lines appear as they are written. */
+export function JournalList() {
+  const page = usePage()
+  const { names, when } = useWords()
+  const act = useAct()
+  const lines = useSignal<readonly JournalLine[]>([])
+  const isAlarmsOnly = useSignal(false)
+  const hasOlder = useSignal(false)
+
+  const fetchLines = (before: number | null): Promise<void> =>
+    act.run(
+      () =>
+        page.ask<JournalLine[]>(
+          'GET',
+          `/api/journal${query({ before, limit: pageSize, alarmsOnly: isAlarmsOnly.value ? true : null })}`,
+        ),
+      (older) => {
+        lines.value = before === null ? older : joined(lines.value, older)
+        hasOlder.value = older.length === pageSize
+      },
+    )
+  useEffect(() => void fetchLines(null), [isAlarmsOnly.value])
+  useSignalEffect(() => {
+    const event = page.event.value
+    if (event?.kind !== 'journal') return
+    if (isAlarmsOnly.peek() && event.line.alarm === undefined) return
+    lines.value = joined(lines.peek(), [event.line])
+  })
+
+  const oldest = lines.value[lines.value.length - 1]
+  return (
+    <section class="journal" aria-labelledby="journal">
+      <header class="journal-head">
+        <h2 id="journal">Journal</h2>
+        <label class="check">
+          <input
+            type="checkbox"
+            checked={isAlarmsOnly.value}
+            onChange={(event) => (isAlarmsOnly.value = event.currentTarget.checked)}
+          />
+          Alarms only
+        </label>
+      </header>
+      <ol class="journal-lines">
+        {lines.value.map((line) => (
+          <li key={line.id}>
+            <time dateTime={new Date(line.at).toISOString()}>{when(line.at, line.place ?? null)}</time>
+            <span class="journal-sign">
+              {line.kind === 'raised' && line.priority !== undefined && <Moon priority={line.priority} />}
+            </span>
+            <span>{journalSentence(line, names)}</span>
+          </li>
+        ))}
+      </ol>
+      <ProblemNote problem={act.problem.value} />
+      {hasOlder.value && oldest !== undefined && (
+        <button type="button" disabled={act.isBusy.value} onClick={() => void fetchLines(oldest.id)}>
+          Older
+        </button>
+      )}
+    </section>
+  )
+}

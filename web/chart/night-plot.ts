@@ -1,0 +1,161 @@
+import uPlot from 'uplot'
+import type { NightCurve } from '../../schemas/api.ts'
+import type { Tell } from '../words/tell.ts'
+import { chartData, limitsAt, valueRange } from './chart-data.ts'
+import { drawOver, drawUnder } from './draw-night.ts'
+import { hourMarks } from './hour-marks.ts'
+import { readPaint } from './paint.ts'
+import { touchPlugin } from './touch.ts'
+
+export interface NightPlot {
+  show(curve: NightCurve): void
+  /** Puts the crosshair on a row of the data; null takes it away. */
+  point(row: number | null): void
+  /** Narrows the time axis to `factor` of itself round the crosshair or the middle; null shows the whole night. */
+  zoom(factor: number | null): void
+  close(): void
+}
+
+/** Room for the limits' numbers and for the hours, in CSS px. */
+const axisWidth = 40
+const axisHeight = 26
+/** Numbers on the value axis never stand closer than this, in CSS px. */
+const numberSpace = 13
+/** Room that one hour mark needs, in CSS px. */
+const markSpace = 52
+
+/** How the lines of several sensors differ: by dash, never by colour. */
+export const dashes: readonly (readonly number[])[] = [[], [6, 3], [2, 3], [8, 3, 2, 3]]
+
+/** A night's curve on canvas: the band and its limits are the value axis, the hours of the place the time axis. */
+export function createNightPlot(
+  host: HTMLElement,
+  first: NightCurve,
+  zone: string,
+  tell: Tell,
+  onPoint: (row: number | null) => void,
+): NightPlot {
+  let curve = first
+  let paint = readPaint(host)
+  let range = valueRange(curve)
+
+  const x = { min: curve.night.from / 1000, max: curve.night.to / 1000 }
+  const data = chartData(curve)
+  const plot = new uPlot(
+    {
+      width: Math.max(host.clientWidth, 100),
+      height: Math.max(host.clientHeight, 100),
+      legend: { show: false },
+      padding: [6, 8, 0, 0],
+      plugins: [touchPlugin()],
+      cursor: { y: false, drag: { x: true, y: false, dist: 8 }, points: { size: 7, width: 2 } },
+      scales: {
+        x: { time: true, range: (_plot, min, max) => [min ?? x.min, max ?? x.max] },
+        y: { range: () => range },
+      },
+      axes: [
+        {
+          stroke: () => paint.soft,
+          font: paint.font,
+          size: axisHeight,
+          gap: 4,
+          grid: { show: false },
+          ticks: { stroke: () => paint.rule, width: 1, size: 4 },
+          splits: (self, _axis, min, max) => marksFor(self, min, max, zone),
+          values: (_self, splits) => splits.map((at) => tell.clock(at * 1000, zone)),
+        },
+        {
+          stroke: () => paint.soft,
+          font: paint.font,
+          size: axisWidth,
+          gap: 4,
+          grid: { show: false },
+          ticks: { show: false },
+          splits: (self, _axis, min, max) => limitMarks(self, curve, min, max),
+          values: (_self, splits) => splits.map((value) => tell.figure(value, curve.quantity)),
+        },
+      ],
+      series: [
+        {},
+        ...curve.series.map((_one, i) => ({
+          stroke: () => paint.ink,
+          width: 1.75,
+          dash: [...(dashes[i % dashes.length] ?? [])],
+          points: { show: false },
+          spanGaps: false,
+        })),
+      ],
+      hooks: {
+        drawClear: [(self: uPlot) => drawUnder(self, curve, paint)],
+        draw: [(self: uPlot) => drawOver(self, curve, paint)],
+        setCursor: [(self: uPlot) => onPoint(self.cursor.idx ?? null)],
+      },
+    },
+    [data.x, ...data.lines] as uPlot.AlignedData,
+    host,
+  )
+  plot.setScale('x', x)
+
+  const sizes = new ResizeObserver(() => {
+    if (host.clientWidth > 0) plot.setSize({ width: host.clientWidth, height: host.clientHeight })
+  })
+  sizes.observe(host)
+  const dark = matchMedia('(prefers-color-scheme: dark)')
+  const repaint = (): void => {
+    paint = readPaint(host)
+    plot.redraw(false, true)
+  }
+  dark.addEventListener('change', repaint)
+
+  return {
+    show(next) {
+      curve = next
+      range = valueRange(curve)
+      const { x: xs, lines } = chartData(curve)
+      const { min, max } = plot.scales['x'] ?? {}
+      plot.batch(() => {
+        plot.setData([xs, ...lines] as uPlot.AlignedData, false)
+        plot.setScale('x', { min: min ?? x.min, max: max ?? x.max })
+      })
+    },
+    point(row) {
+      const at = row === null ? undefined : plot.data[0][row]
+      plot.setCursor({ left: at === undefined ? -10 : plot.valToPos(at, 'x'), top: 0 })
+    },
+    zoom(factor) {
+      const { min, max } = plot.scales['x'] ?? {}
+      if (factor === null || min === undefined || max === undefined) {
+        plot.setScale('x', x)
+        return
+      }
+      const middle = plot.data[0][plot.cursor.idx ?? -1] ?? (min + max) / 2
+      const half = Math.min((max - min) * factor, x.max - x.min) / 2
+      plot.setScale('x', { min: Math.max(x.min, middle - half), max: Math.min(x.max, middle + half) })
+    },
+    close() {
+      sizes.disconnect()
+      dark.removeEventListener('change', repaint)
+      plot.destroy()
+    },
+  }
+}
+
+function marksFor(plot: uPlot, min: number, max: number, zone: string): number[] {
+  const room = plot.bbox.width / devicePixelRatio / markSpace
+  const hours = (max - min) / 3600
+  const every = [1, 2, 3, 4, 6, 12].find((step) => hours / step <= room) ?? 12
+  return hourMarks(min * 1000, max * 1000, zone, every).map((at) => at / 1000)
+}
+
+/** The limits in force at the night's end, those that fit; round numbers where there are none. */
+function limitMarks(plot: uPlot, curve: NightCurve, min: number, max: number): number[] {
+  const { lowCritical, low, high, highCritical } = limitsAt(curve, curve.night.to - 1)
+  const wanted = [low, high, lowCritical, highCritical].filter((value) => value !== null)
+  if (wanted.length === 0) return [Math.ceil(min), Math.floor(max)]
+  const perPixel = (max - min) / Math.max(plot.bbox.height / devicePixelRatio, 1)
+  const kept: number[] = []
+  for (const value of wanted) {
+    if (kept.every((other) => Math.abs(other - value) >= numberSpace * perPixel)) kept.push(value)
+  }
+  return kept.sort((a, b) => a - b)
+}

@@ -1,0 +1,50 @@
+import type { NightCurve } from '../../schemas/api.ts'
+import { usePage } from '../page/use-page.ts'
+import { quantityName } from '../words/names.ts'
+import { tableRows } from './chart-data.ts'
+
+/** One row per quarter of an hour: what a person reads at a glance. */
+const stepMs = 15 * 60_000
+
+/** The night's curve as a table. */
+export function NightTable({ curve, zone, name }: { curve: NightCurve; zone: string; name: string }) {
+  const { tell } = usePage()
+  const rows = tableRows(curve, stepMs)
+  const figure = (value: number): string => tell.figure(value, curve.quantity)
+  return (
+    <div class="night-table" role="region" tabIndex={0} aria-label={`${name}, table`}>
+      <table>
+        <caption class="unseen">
+          {quantityName[curve.quantity]} in {name}, night of {tell.date(curve.night.date)}
+        </caption>
+        <thead>
+          <tr>
+            <th scope="col">from</th>
+            {curve.series.map((one) => (
+              <th scope="col" key={one.sensor}>
+                {one.sensorName}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map((row) => (
+            <tr key={row.at}>
+              <th scope="row">{tell.clock(row.at, zone)}</th>
+              {row.cells.map((cell, i) => (
+                <td key={curve.series[i]?.sensor}>
+                  {cell === null
+                    ? 'nothing'
+                    : cell.low === cell.high
+                      ? figure(cell.mean)
+                      : `${figure(cell.mean)} (${figure(cell.low)} to ${figure(cell.high)})`}
+                </td>
+              ))}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      {rows.length === 0 && <p>No readings.</p>}
+    </div>
+  )
+}

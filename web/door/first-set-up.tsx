@@ -1,0 +1,77 @@
+import { useSignal } from '@preact/signals'
+import { usePage } from '../page/use-page.ts'
+import { TextField } from '../parts/field.tsx'
+import { ProblemNote } from '../parts/problem-note.tsx'
+import { Screen } from '../parts/screen.tsx'
+import { useAct } from '../parts/use-act.ts'
+import { codeFrom } from './code-from.ts'
+
+/** The first person's own door: the code proves that they can see the daemon's console. */
+export function FirstSetUp() {
+  const page = usePage()
+  const code = useSignal(codeFrom(location.hash))
+  const name = useSignal('')
+  const password = useSignal('')
+  const act = useAct()
+  const problem = act.problem.value
+
+  return (
+    <Screen title="First start" heading="Make this Brumal yours">
+      <p class="lead">
+        Brumal has printed a one-time code where it was started. It proves that you are the one who runs it.
+      </p>
+      <form
+        class="door"
+        onSubmit={(event) => {
+          event.preventDefault()
+          const given = { code: code.value.trim(), name: name.value.trim(), password: password.value }
+          void act.run(
+            () => page.ask('POST', '/api/set-up', given),
+            () => {
+              page.route.replace('/')
+              void page.enter()
+            },
+          )
+        }}
+      >
+        <TextField
+          label="Code"
+          field="code"
+          autoComplete="one-time-code"
+          required
+          problem={problem}
+          value={code.value}
+          onValue={(value) => (code.value = value)}
+        />
+        <TextField
+          label="Your name"
+          field="name"
+          autoComplete="username"
+          hint="As it will stand in the journal."
+          required
+          maxLength={60}
+          problem={problem}
+          value={name.value}
+          onValue={(value) => (name.value = value)}
+        />
+        <TextField
+          label="Password"
+          field="password"
+          type="password"
+          autoComplete="new-password"
+          hint="At least 10 characters. A short sentence is good."
+          required
+          minLength={10}
+          maxLength={200}
+          problem={problem}
+          value={password.value}
+          onValue={(value) => (password.value = value)}
+        />
+        <ProblemNote problem={problem} fields={['code', 'name', 'password']} />
+        <button type="submit" class="strong" disabled={act.isBusy.value}>
+          Begin
+        </button>
+      </form>
+    </Screen>
+  )
+}

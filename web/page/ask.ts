@@ -1,0 +1,60 @@
+import type { Problem } from '../../schemas/api.ts'
+
+export type Answer<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly problem: Problem }
+
+/** Asks the daemon. Never throws: no network and no answer are problems too, with status 0. */
+export type Ask = <T>(method: 'GET' | 'POST' | 'PUT' | 'DELETE', path: string, body?: object) => Promise<Answer<T>>
+
+/** Longest wait for an answer, in ms: a winter's list takes well under a second on a small board. */
+const patienceMs = 15_000
+
+/** Answers are trusted as typed: the daemon checks them against the same schemas on their way out. */
+export function createAsk(fetchFrom: typeof fetch): Ask {
+  return async <T>(method: string, path: string, body?: object): Promise<Answer<T>> => {
+    try {
+      const response = await fetchFrom(path, {
+        method,
+        headers: body === undefined ? {} : { 'content-type': 'application/json' },
+        body: body === undefined ? null : JSON.stringify(body),
+        signal: AbortSignal.timeout(patienceMs),
+      })
+      const text = await response.text()
+      if (!response.ok) return { ok: false, problem: problemOf(response.status, text) }
+      return { ok: true, value: (text === '' ? null : JSON.parse(text)) as T }
+    } catch (error) {
+      return { ok: false, problem: unreachable(error) }
+    }
+  }
+}
+
+export function pathTo(...parts: readonly string[]): string {
+  return `/api/${parts.map(encodeURIComponent).join('/')}`
+}
+
+export function query(given: Readonly<Record<string, string | number | boolean | null | undefined>>): string {
+  const known = Object.entries(given).filter(([, value]) => value !== null && value !== undefined)
+  return known.length === 0 ? '' : `?${new URLSearchParams(known.map(([k, v]) => [k, String(v)])).toString()}`
+}
+
+/** One sentence for people. */
+export const sentenceOf = (problem: Problem): string => problem.detail ?? problem.title
+
+function problemOf(status: number, text: string): Problem {
+  const plain = { type: 'about:blank', title: `Brumal answered ${status}`, status, code: 'unexpected' }
+  try {
+    const parsed: unknown = JSON.parse(text)
+    return typeof parsed === 'object' && parsed !== null ? { ...plain, ...parsed } : plain
+  } catch {
+    return plain // a proxy's own page, not ours
+  }
+}
+
+function unreachable(error: unknown): Problem {
+  const waited = error instanceof DOMException && error.name === 'TimeoutError'
+  return {
+    type: 'about:blank',
+    title: waited ? 'Brumal did not answer in 15 seconds.' : 'Brumal cannot be reached from here.',
+    status: 0,
+    code: 'unreachable',
+  }
+}

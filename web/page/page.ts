@@ -1,0 +1,175 @@
+import { batch, signal, type ReadonlySignal, type Signal } from '@preact/signals'
+import type { House, LiveEvent, Tonight } from '../../schemas/api.ts'
+import type { Household } from '../../schemas/household.ts'
+import type { Person } from '../../schemas/person.ts'
+import { createTell, type Tell } from '../words/tell.ts'
+import type { Answer, Ask } from './ask.ts'
+import { tonightAfter } from './heard.ts'
+import { createLive, type Live, type Stream } from './live.ts'
+import type { Route } from './route.ts'
+
+/** asking: not known yet · setUp: first start · signedOut · in · unreachable: no answer at all. */
+export type Door = 'asking' | 'setUp' | 'signedOut' | 'in' | 'unreachable'
+
+/** What the page takes from the browser. */
+export interface World {
+  readonly ask: Ask
+  readonly now: () => number
+  readonly openStream: () => Stream
+  readonly later: (run: () => void, ms: number) => void
+  readonly locale: string
+  readonly route: Route
+}
+
+export interface Undo {
+  readonly sentence: string
+  readonly undo: () => Promise<void>
+}
+
+/** Everything that the screens share. */
+export interface Page {
+  readonly ask: Ask
+  readonly tell: Tell
+  readonly route: Route
+  readonly live: Live
+  readonly door: ReadonlySignal<Door>
+  readonly person: ReadonlySignal<Person | null>
+  readonly tonight: ReadonlySignal<Tonight | null>
+  readonly household: ReadonlySignal<Household | null>
+  readonly practice: ReadonlySignal<{ readonly running: boolean; readonly offered: boolean }>
+  /** The daemon's time, ticking each second: ages stay right on a phone whose clock is wrong. */
+  readonly now: ReadonlySignal<number>
+  /** The last live event, for screens that follow more than Tonight. */
+  readonly event: ReadonlySignal<LiveEvent | null>
+  /** Counts the times that the stream came back after a break: curves fetched before may have holes. */
+  readonly returns: ReadonlySignal<number>
+  readonly undo: Signal<Undo | null>
+  enter(): Promise<void>
+  refresh(): Promise<void>
+  leave(): Promise<void>
+  tick(): void
+}
+
+/** Lets several live events in a row cause one fetch, in ms. */
+const gatherMs = 250
+
+export function createPage(world: World): Page {
+  const door = signal<Door>('asking')
+  const person = signal<Person | null>(null)
+  const tonight = signal<Tonight | null>(null)
+  const household = signal<Household | null>(null)
+  const practice = signal({ running: false, offered: false })
+  const event = signal<LiveEvent | null>(null)
+  const returns = signal(0)
+  const undo = signal<Undo | null>(null)
+  const ahead = signal(0)
+  const now = signal(world.now())
+  let isRefreshDue = false
+
+  const ask: Ask = async <T>(...asked: Parameters<Ask>): Promise<Answer<T>> => {
+    const answer = await world.ask<T>(...asked)
+    if (!answer.ok && answer.problem.status === 401 && door.value === 'in') signOut()
+    return answer
+  }
+
+  const signOut = (): void => {
+    live.close()
+    batch(() => {
+      door.value = 'signedOut'
+      person.value = null
+      tonight.value = null
+      household.value = null
+    })
+  }
+
+  const refresh = async (): Promise<void> => {
+    const [night, home, practising] = await Promise.all([
+      ask<Tonight>('GET', '/api/tonight'),
+      ask<Household>('GET', '/api/household'),
+      ask<{ running: boolean; offered: boolean }>('GET', '/api/practice'),
+    ])
+    if (!night.ok) return
+    live.noteHeard()
+    batch(() => {
+      ahead.value = night.value.at - world.now()
+      now.value = night.value.at
+      tonight.value = night.value
+      if (home.ok) household.value = home.value
+      if (practising.ok) practice.value = practising.value
+    })
+  }
+
+  const refreshSoon = (): void => {
+    if (isRefreshDue) return
+    isRefreshDue = true
+    world.later(() => {
+      isRefreshDue = false
+      void refresh()
+    }, gatherMs)
+  }
+
+  const live = createLive({
+    now: world.now,
+    openStream: world.openStream,
+    askAnew: refreshSoon,
+    onReturn() {
+      returns.value += 1
+    },
+    onEvent(heard) {
+      batch(() => {
+        if (tonight.value !== null) tonight.value = tonightAfter(tonight.value, heard)
+        event.value = heard
+      })
+      if (heard.kind === 'tonight' || heard.kind === 'alarm' || heard.kind === 'broker') refreshSoon()
+    },
+  })
+
+  const enter = async (): Promise<void> => {
+    const me = await world.ask<{ person: Person }>('GET', '/api/me')
+    if (me.ok) {
+      person.value = me.value.person
+      await refresh()
+      door.value = 'in'
+      live.open()
+      return
+    }
+    const state = await world.ask<{ setUpNeeded: boolean }>('GET', '/api/door')
+    if (!state.ok) door.value = 'unreachable'
+    else door.value = state.value.setUpNeeded ? 'setUp' : 'signedOut'
+  }
+
+  return {
+    ask,
+    tell: createTell(world.locale),
+    route: world.route,
+    live,
+    door,
+    person,
+    tonight,
+    household,
+    practice,
+    now,
+    event,
+    returns,
+    undo,
+    enter,
+    refresh,
+    async leave() {
+      await world.ask('POST', '/api/sign-out', {})
+      signOut()
+    },
+    tick() {
+      now.value = world.now() + ahead.value
+      live.tick()
+    },
+  }
+}
+
+/** The household's own settings out of the whole. */
+export const houseOf = ({ name, timeZone, night, hemisphere, guidance }: Household): House => ({
+  name,
+  timeZone,
+  night,
+  hemisphere,
+  guidance,
+})

@@ -1,0 +1,127 @@
+import type { ComponentChildren } from 'preact'
+import { useId } from 'preact/hooks'
+import type { Problem } from '../../schemas/api.ts'
+import { isAbout } from './problem-note.tsx'
+
+interface Around {
+  readonly label: string
+  /** The field's name in the API, which the daemon's errors carry. */
+  readonly field: string
+  readonly hint?: string
+  readonly problem?: Problem | null
+}
+
+interface Typing {
+  readonly type?: 'text' | 'password' | 'number' | 'date' | 'time'
+  readonly autoComplete?: string
+  readonly minLength?: number
+  readonly maxLength?: number
+  readonly min?: string
+  readonly step?: string
+  readonly required?: boolean
+  readonly list?: string
+}
+
+/** A labelled input with its hint and whatever the daemon said about it. */
+export function TextField({
+  label,
+  field,
+  hint,
+  problem,
+  value,
+  onValue,
+  type = 'text',
+  ...typing
+}: Around & Typing & { value: string; onValue: (value: string) => void }) {
+  const around = useAround(field, hint, problem)
+  return (
+    <Labelled label={label} hint={hint} {...around}>
+      <input
+        {...typing}
+        id={around.id}
+        type={type}
+        value={value}
+        aria-describedby={around.describedBy}
+        aria-invalid={around.errors.length > 0}
+        onInput={(event) => onValue(event.currentTarget.value)}
+      />
+    </Labelled>
+  )
+}
+
+export interface Choice {
+  readonly value: string
+  readonly label: string
+}
+
+/** A labelled list to choose one from. */
+export function ChoiceField({
+  label,
+  field,
+  hint,
+  problem,
+  value,
+  onValue,
+  choices,
+}: Around & { value: string; onValue: (value: string) => void; choices: readonly Choice[] }) {
+  const around = useAround(field, hint, problem)
+  return (
+    <Labelled label={label} hint={hint} {...around}>
+      <select
+        id={around.id}
+        value={value}
+        aria-describedby={around.describedBy}
+        aria-invalid={around.errors.length > 0}
+        onChange={(event) => onValue(event.currentTarget.value)}
+      >
+        {choices.map((choice) => (
+          <option key={choice.value} value={choice.value}>
+            {choice.label}
+          </option>
+        ))}
+      </select>
+    </Labelled>
+  )
+}
+
+/** Choices out of a table of names. */
+export const choicesOf = (names: Readonly<Record<string, string>>): Choice[] =>
+  Object.entries(names).map(([value, label]) => ({ value, label }))
+
+function useAround(field: string, hint: string | undefined, problem: Problem | null | undefined) {
+  const id = useId()
+  const errors = problem?.errors?.filter((error) => isAbout(error.path, field)) ?? []
+  const described = [...(hint === undefined ? [] : [`${id}-hint`]), ...(errors.length === 0 ? [] : [`${id}-error`])]
+  return { id, errors, describedBy: described.length === 0 ? undefined : described.join(' ') }
+}
+
+function Labelled({
+  label,
+  hint,
+  id,
+  errors,
+  children,
+}: {
+  label: string
+  hint: string | undefined
+  id: string
+  errors: readonly { message: string }[]
+  children: ComponentChildren
+}) {
+  return (
+    <div class="field">
+      <label htmlFor={id}>{label}</label>
+      {children}
+      {hint !== undefined && (
+        <p class="hint" id={`${id}-hint`}>
+          {hint}
+        </p>
+      )}
+      {errors.length > 0 && (
+        <p class="field-error" id={`${id}-error`}>
+          {errors.map((error) => error.message).join('; ')}
+        </p>
+      )}
+    </div>
+  )
+}

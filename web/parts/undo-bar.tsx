@@ -1,0 +1,28 @@
+import { usePage } from '../page/use-page.ts'
+
+/** What was removed, with the way back. Stays until it is used, dismissed or replaced. */
+export function UndoBar() {
+  const { undo } = usePage()
+  const offered = undo.value
+  return (
+    <div class="undo" role="status">
+      {offered !== null && (
+        <p>
+          {offered.sentence}
+          <button
+            type="button"
+            onClick={() => {
+              undo.value = null
+              void offered.undo()
+            }}
+          >
+            Undo
+          </button>
+          <button type="button" class="quiet" onClick={() => (undo.value = null)}>
+            Dismiss
+          </button>
+        </p>
+      )}
+    </div>
+  )
+}

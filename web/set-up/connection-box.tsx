@@ -1,0 +1,64 @@
+import { useSignal } from '@preact/signals'
+import { useEffect } from 'preact/hooks'
+import type { Connection } from '../../schemas/api.ts'
+import { usePage } from '../page/use-page.ts'
+import { CopyLine } from '../parts/copy-line.tsx'
+
+/** How a sensor reaches Brumal. The password stays hidden until it is asked for. */
+export function ConnectionBox() {
+  const page = usePage()
+  const connection = useSignal<Connection | null>(null)
+  const isShown = useSignal(false)
+  useEffect(() => {
+    void page.ask<Connection>('GET', '/api/connection').then((answer) => {
+      if (answer.ok) connection.value = answer.value
+    })
+  }, [])
+  const how = connection.value
+  const broker = page.tonight.value?.broker ?? how?.broker
+  if (how === null) return null
+  return (
+    <section class="part" aria-labelledby="part-connection">
+      <h2 id="part-connection">Connection</h2>
+      <p>{broker?.sentence}</p>
+      <dl class="facts">
+        <dt>Host</dt>
+        <dd>
+          <code>{how.host}</code>
+        </dd>
+        <dt>Port</dt>
+        <dd>
+          <code>{how.port}</code>
+        </dd>
+        {how.user !== null && (
+          <>
+            <dt>User</dt>
+            <dd>
+              <code>{how.user}</code>
+            </dd>
+          </>
+        )}
+        {how.password !== null && (
+          <>
+            <dt>Password</dt>
+            <dd>
+              <code>{isShown.value ? how.password : '••••••••••'}</code>{' '}
+              <button type="button" class="quiet" aria-pressed={isShown.value} onClick={() => (isShown.value = !isShown.value)}>
+                {isShown.value ? 'Hide' : 'Show'}
+              </button>
+            </dd>
+          </>
+        )}
+        <dt>Topic</dt>
+        <dd>
+          <code>{how.topic}</code>
+        </dd>
+      </dl>
+      <p class="hint">A line that publishes one reading:</p>
+      <CopyLine
+        text={how.password === null || isShown.value ? how.tryLine : how.tryLine.replaceAll(how.password, '••••')}
+        label="A line that publishes one reading"
+      />
+    </section>
+  )
+}

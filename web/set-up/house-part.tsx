@@ -1,0 +1,90 @@
+import { useSignal } from '@preact/signals'
+import type { House } from '../../schemas/api.ts'
+import type { Household } from '../../schemas/household.ts'
+import { houseOf } from '../page/page.ts'
+import { usePage } from '../page/use-page.ts'
+import { ChoiceField, TextField } from '../parts/field.tsx'
+import { useAct } from '../parts/use-act.ts'
+import { ThingForm } from './thing-form.tsx'
+
+const fields = ['name', 'timeZone', 'night', 'hemisphere', 'guidance']
+
+/** The household's own settings. */
+export function HousePart({ household }: { household: Household }) {
+  const page = usePage()
+  const act = useAct()
+  const house = useSignal<House>(houseOf(household))
+  const isSaved = useSignal(false)
+  const problem = act.problem.value
+  const set = (change: Partial<House>): void => {
+    house.value = { ...house.value, ...change }
+    isSaved.value = false
+  }
+  const { name, timeZone, night, hemisphere, guidance } = house.value
+  return (
+    <section class="part" aria-labelledby="part-house">
+      <h2 id="part-house">House</h2>
+      <ThingForm
+        label="House"
+        act={act}
+        fields={fields}
+        onSave={() =>
+          void act.run(
+            () => page.ask<House>('PUT', '/api/house', house.value),
+            () => {
+              isSaved.value = true
+              void page.refresh()
+            },
+          )
+        }
+      >
+        <TextField label="Name" field="name" required maxLength={60} problem={problem} value={name} onValue={(value) => set({ name: value })} />
+        <TextField
+          label="Time zone"
+          field="timeZone"
+          list="zones"
+          required
+          problem={problem}
+          value={timeZone}
+          onValue={(value) => set({ timeZone: value })}
+        />
+        <datalist id="zones">
+          {Intl.supportedValuesOf('timeZone').map((zone) => (
+            <option key={zone} value={zone} />
+          ))}
+        </datalist>
+        <div class="field-pair">
+          <TextField label="Night from" field="night.from" type="time" required problem={problem} value={night.from} onValue={(from) => set({ night: { ...night, from } })} />
+          <TextField label="to" field="night.to" type="time" required problem={problem} value={night.to} onValue={(to) => set({ night: { ...night, to } })} />
+        </div>
+        <ChoiceField
+          label="Hemisphere"
+          field="hemisphere"
+          hint="Decides which months are one winter."
+          problem={problem}
+          value={hemisphere}
+          onValue={(value) => set({ hemisphere: value as House['hemisphere'] })}
+          choices={[
+            { value: 'north', label: 'northern' },
+            { value: 'south', label: 'southern' },
+          ]}
+        />
+        <ChoiceField
+          label="Guidance"
+          field="guidance"
+          hint="Where published advice conflicts, strict takes the narrower figure."
+          problem={problem}
+          value={guidance}
+          onValue={(value) => set({ guidance: value as House['guidance'] })}
+          choices={[
+            { value: 'strict', label: 'strict' },
+            { value: 'lenient', label: 'lenient' },
+          ]}
+        />
+        <p class="hint" role="status">
+          {isSaved.value && 'Saved.'}
+        </p>
+      </ThingForm>
+    </section>
+  )
+}

@@ -1,0 +1,107 @@
+import { useSignal } from '@preact/signals'
+import type { Household } from '../../schemas/household.ts'
+import type { PlaceId, SensorId } from '../../schemas/ids.ts'
+import type { Sensor, SensorType } from '../../schemas/sensor.ts'
+import type { Millis } from '../../schemas/units.ts'
+import { usePage } from '../page/use-page.ts'
+import { ChoiceField, choicesOf, TextField } from '../parts/field.tsx'
+import { useAct } from '../parts/use-act.ts'
+import { sensorTypeName, spotName } from '../words/names.ts'
+import { DecoderField } from './decoder-field.tsx'
+import { freeId } from './free-id.ts'
+import { save } from './save.ts'
+import { ThingForm } from './thing-form.tsx'
+
+const fields = ['name', 'place', 'spot', 'type', 'topic', 'channel', 'decoder', 'expectedEvery', 'silentAfter', 'id']
+
+/** Changes a sensor, or claims one when it is new. */
+export function SensorForm({
+  sensor,
+  isNew,
+  household,
+  onDone,
+}: {
+  sensor: Sensor
+  isNew: boolean
+  household: Household
+  onDone: () => void
+}) {
+  const page = usePage()
+  const act = useAct()
+  const draft = useSignal(sensor)
+  const everySeconds = useSignal(String(sensor.expectedEvery / 1000))
+  const problem = act.problem.value
+  const set = (change: Partial<Sensor>): void => {
+    draft.value = { ...draft.value, ...change }
+  }
+  const onSave = (): void => {
+    const id = isNew ? (freeId(draft.value.name, household.sensors) as SensorId) : sensor.id
+    const expectedEvery = Math.round(Number(everySeconds.value) * 1000) as Millis
+    void act.run(() => save(page, 'sensors', { ...draft.value, id, expectedEvery }), onDone)
+  }
+  return (
+    <ThingForm
+      label={isNew ? `Claim ${sensor.topic}` : `Change ${sensor.name}`}
+      act={act}
+      fields={fields}
+      saveWords={isNew ? 'Claim it' : 'Save'}
+      onCancel={onDone}
+      onSave={onSave}
+    >
+      <TextField label="Name" field="name" required maxLength={60} problem={problem} value={draft.value.name} onValue={(name) => set({ name })} />
+      <ChoiceField
+        label="Place"
+        field="place"
+        problem={problem}
+        value={draft.value.place ?? ''}
+        onValue={(value) => set({ place: value === '' ? null : (value as PlaceId) })}
+        choices={[
+          { value: '', label: household.places.length === 0 ? 'none yet: make one under Places' : 'none' },
+          ...household.places.map((place) => ({ value: place.id, label: place.name })),
+        ]}
+      />
+      <div class="field-pair">
+        <ChoiceField
+          label="It touches"
+          field="spot"
+          problem={problem}
+          value={draft.value.spot}
+          onValue={(value) => set({ spot: value as Sensor['spot'] })}
+          choices={choicesOf(spotName)}
+        />
+        <ChoiceField
+          label="Type"
+          field="type"
+          problem={problem}
+          value={draft.value.type}
+          onValue={(value) => set({ type: value as SensorType })}
+          choices={choicesOf(sensorTypeName)}
+        />
+      </div>
+      <TextField
+        label="A reading is expected every, seconds"
+        field="expectedEvery"
+        type="number"
+        min="1"
+        required
+        problem={problem}
+        value={everySeconds.value}
+        onValue={(value) => (everySeconds.value = value)}
+      />
+      <details class="more">
+        <summary>Topic and decoder</summary>
+        <TextField label="Topic" field="topic" required maxLength={200} problem={problem} value={draft.value.topic} onValue={(topic) => set({ topic })} />
+        <TextField
+          label="Channel"
+          field="channel"
+          hint="Which of several in one message; empty takes the only one."
+          maxLength={120}
+          problem={problem}
+          value={draft.value.channel}
+          onValue={(channel) => set({ channel })}
+        />
+        <DecoderField decoder={draft.value.decoder} problem={problem} onDecoder={(decoder) => set({ decoder })} />
+      </details>
+    </ThingForm>
+  )
+}

@@ -1,0 +1,31 @@
+import type { Alarm } from '../../schemas/alarm.ts'
+import { AlarmLine } from '../alarms/alarm-line.tsx'
+import { Link } from '../parts/link.tsx'
+import { isSetAside } from '../words/alarm-words.ts'
+import { byPriority } from '../words/worst-of.ts'
+
+/** What needs a hand, on top; what has been set aside is counted, so that nobody forgets it. */
+export function StandingAlarms({ alarms }: { alarms: readonly Alarm[] }) {
+  const shown = alarms.filter((alarm) => !isSetAside(alarm)).sort(byPriority)
+  const aside = alarms.length - shown.length
+  if (alarms.length === 0) return null
+  return (
+    <section class="standing" aria-label="Standing alarms">
+      {shown.length > 0 && (
+        <ul class="alarm-list">
+          {shown.map((alarm) => (
+            <li key={alarm.id}>
+              <AlarmLine alarm={alarm} />
+            </li>
+          ))}
+        </ul>
+      )}
+      {aside > 0 && (
+        <p class="aside">
+          {aside === 1 ? 'One alarm is' : `${aside} alarms are`} shelved, hidden or out of service.{' '}
+          <Link to="/alarms">See alarms</Link>
+        </p>
+      )}
+    </section>
+  )
+}

@@ -1,0 +1,62 @@
+import { Moon } from '../moon/moon.tsx'
+import { usePage } from '../page/use-page.ts'
+import { Screen } from '../parts/screen.tsx'
+import { isUnanswered } from '../words/alarm-words.ts'
+import { worstOf } from '../words/worst-of.ts'
+import { BrokerLine } from './broker-line.tsx'
+import { EmptyHouse } from './empty-house.tsx'
+import { PlaceCard } from './place-card.tsx'
+import { StandingAlarms } from './standing-alarms.tsx'
+
+/** Is everyone safe tonight? Then each place's night. */
+export function TonightScreen() {
+  const { tonight } = usePage()
+  const now = tonight.value
+  if (now === null) return <Screen title="Tonight" heading="Tonight">{null}</Screen>
+  if (now.places.length === 0) {
+    return (
+      <Screen title="Tonight" heading={now.sentence}>
+        <BrokerLine broker={now.broker} />
+        <StandingAlarms alarms={now.alarms} />
+        <EmptyHouse />
+      </Screen>
+    )
+  }
+  return (
+    <Screen title="Tonight" heading={<Answer />}>
+      <BrokerLine broker={now.broker} />
+      <StandingAlarms alarms={now.alarms} />
+      <div class="places">
+        {now.places.map((place) => (
+          <PlaceCard key={place.id} place={place} parent={nameOf(now.places, place.parent)} />
+        ))}
+      </div>
+    </Screen>
+  )
+}
+
+/** The one sentence. Once the page hears nothing any more it claims nothing: the last answer is told as past (N1). */
+function Answer() {
+  const { tonight, live, tell, now } = usePage()
+  const told = tonight.value
+  if (told === null) return null
+  if (live.isLost.value) {
+    const zone = told.places[0]?.timeZone ?? 'UTC'
+    const heardAt = live.heardAt.value ?? now.value
+    return (
+      <span class="answer answer-lost">
+        Unknown since {tell.clock(heardAt, zone)}. <span class="soft">The last answer was: {told.sentence}</span>
+      </span>
+    )
+  }
+  const worst = told.standing === 'out' ? worstOf(told.alarms.filter(isUnanswered)) : null
+  return (
+    <span class={`answer ${worst === null ? '' : `sign-${worst}`}`}>
+      {worst !== null && <Moon priority={worst} />}
+      {told.sentence}
+    </span>
+  )
+}
+
+const nameOf = (places: readonly { id: string; name: string }[], id: string | null): string | null =>
+  places.find((place) => place.id === id)?.name ?? null

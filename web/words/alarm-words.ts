@@ -1,0 +1,78 @@
+import type { Alarm, AlarmState } from '../../schemas/alarm.ts'
+import type { PlaceNow, Tonight } from '../../schemas/api.ts'
+import type { Household } from '../../schemas/household.ts'
+import { durationWords, limitWords, type Names } from '../../shared/telling/words.ts'
+import type { Tell } from './tell.ts'
+
+/** Names by what the page knows now; an id that is gone stands for itself. */
+export function namesOf(tonight: Tonight | null, household: Household | null): Names {
+  return {
+    place: (id) =>
+      (tonight?.places.find((one) => one.id === id) ?? household?.places.find((one) => one.id === id))?.name ?? id,
+    sensor: (id) => household?.sensors.find((one) => one.id === id)?.name ?? id,
+  }
+}
+
+/** Zone of the place that an alarm is about; the household's, then the first place's, where it is about none. */
+export function zoneOf(place: string | null, tonight: Tonight | null, household: Household | null): string {
+  const found = tonight?.places.find((one) => one.id === place)
+  return found?.timeZone ?? household?.timeZone ?? tonight?.places[0]?.timeZone ?? 'UTC'
+}
+
+/** `1.0 °C or below for 1 min: now −0.6 °C`; how long a silent sensor has been so. Empty where there is no more to say. */
+export function alarmDetail(alarm: Alarm, tonight: Tonight | null, now: number, tell: Tell): string {
+  const place = tonight?.places.find((one) => one.id === alarm.place)
+  if (alarm.kind === 'silent') {
+    const heard = place?.values.filter((value) => value.sensor === alarm.sensor).map((value) => value.at) ?? []
+    return heard.length === 0 ? '' : `Last heard ${durationWords(now - Math.max(...heard))} ago`
+  }
+  if (alarm.kind !== 'limit' || alarm.limit === null || alarm.quantity === null || alarm.threshold === null) return ''
+  const limit = place?.bands[alarm.quantity]?.[alarm.limit] ?? null
+  const edge = { value: alarm.threshold, inclusive: limit?.inclusive ?? true }
+  const delay = limit === null || limit.for === 0 ? '' : ` for ${durationWords(limit.for)}`
+  const current = valueNow(alarm, place)
+  const value = current === null ? 'no fresh value now' : `now ${tell.value(current, alarm.quantity)}`
+  return `${limitWords(alarm.quantity, alarm.limit, edge)}${delay}: ${value}`
+}
+
+/** When the condition began, where the state knows it. */
+export const sinceOf = (state: AlarmState): number | null => ('since' in state ? state.since : null)
+
+/** Whether somebody still has to answer. */
+export const isUnanswered = (alarm: Alarm): boolean =>
+  alarm.state.name === 'unacknowledged' || alarm.state.name === 'returnedUnacknowledged'
+
+/** Whether it is set aside: by a person, or because the place is being tended. */
+export const isSetAside = (alarm: Alarm): boolean =>
+  alarm.state.name === 'shelved' || alarm.state.name === 'outOfService' || alarm.state.name === 'suppressed'
+
+/** The state as sentences. */
+export function stateWords(state: AlarmState, when: (at: number) => string): string {
+  const under = 'out' in state ? (state.out ? ' Still out.' : ' Inside now.') : ''
+  switch (state.name) {
+    case 'normal':
+      return 'Normal.'
+    case 'unacknowledged':
+      return 'Not acknowledged yet.'
+    case 'acknowledged':
+      return `Acknowledged by ${state.by} at ${when(state.acknowledgedAt)}.`
+    case 'returnedUnacknowledged':
+      return `Back inside since ${when(state.returnedAt)}, not acknowledged yet.`
+    case 'shelved':
+      return `Shelved until ${when(state.until)} by ${state.by}: ${endStopped(state.reason)}${under}`
+    case 'suppressed':
+      return `Hidden until ${when(state.until)} while ${state.by} tends the place.${under}`
+    case 'outOfService':
+      return `Out of service since ${when(state.at)}, by ${state.by}: ${endStopped(state.reason)}${under}`
+    default:
+      return state satisfies never
+  }
+}
+
+function valueNow(alarm: Alarm, place: PlaceNow | undefined): number | null {
+  const values = place?.values.filter((value) => value.quantity === alarm.quantity) ?? []
+  const value = values.find((one) => one.sensor === alarm.sensor) ?? values[0]
+  return value === undefined || !value.fresh ? null : value.value
+}
+
+const endStopped = (text: string): string => (/[.!?]$/.test(text) ? text : `${text}.`)

@@ -1,0 +1,87 @@
+import type { Quantity } from '../../schemas/quantity.ts'
+
+/** Numbers and times; the one place of the page where they become text. */
+export interface Tell {
+  /** `−0.6 °C`, `82 %RH`, `open`. */
+  value(value: number, quantity: Quantity): string
+  /** The same without its unit, for columns. */
+  figure(value: number, quantity: Quantity): string
+  /** `1,440` */
+  count(value: number): string
+  /** `02:14` on the clock of `zone`. */
+  clock(at: number, zone: string): string
+  /** `02:14` within a day of `now`, else `Tue 12 Jan, 02:14`. */
+  when(at: number, now: number, zone: string): string
+  /** `Tue 12 Jan` for `2027-01-12`. */
+  date(isoDate: string): string
+  /** `January 2027` for `2027-01-12`. */
+  month(isoDate: string): string
+}
+
+const dayMs = 86_400_000
+
+const decimals: Record<Quantity, number> = {
+  temperature: 1,
+  humidity: 0,
+  battery: 0,
+  voltage: 2,
+  door: 0,
+  power: 0,
+}
+
+const units: Record<Quantity, string> = {
+  temperature: '\u202f°C',
+  humidity: '\u202f%RH',
+  battery: '\u202f%',
+  voltage: '\u202fV',
+  door: '',
+  power: '',
+}
+
+/** The reader's locale decides comma or point; dates are English like every other word of the page. */
+export function createTell(locale: string): Tell {
+  const formats = new Map<string, Intl.DateTimeFormat>()
+  const format = (name: string, options: Intl.DateTimeFormatOptions): Intl.DateTimeFormat => {
+    const known = formats.get(name)
+    if (known !== undefined) return known
+    const made = new Intl.DateTimeFormat('en-GB', options)
+    formats.set(name, made)
+    return made
+  }
+  const number = (value: number, places: number): string => {
+    const rounded = Number(value.toFixed(places))
+    return new Intl.NumberFormat(locale, { minimumFractionDigits: places, maximumFractionDigits: places })
+      .format(rounded === 0 ? 0 : rounded) // no −0.0
+      .replace('-', '−')
+  }
+  const figure = (value: number, quantity: Quantity): string => {
+    if (quantity === 'door') return value >= 0.5 ? 'open' : 'closed'
+    if (quantity === 'power') return value >= 0.5 ? 'present' : 'absent'
+    return number(value, decimals[quantity])
+  }
+  const clock = (at: number, zone: string): string =>
+    format(`clock ${zone}`, {
+      hour: '2-digit',
+      minute: '2-digit',
+      hourCycle: 'h23',
+      timeZone: zone,
+    }).format(at)
+
+  return {
+    figure,
+    clock,
+    value: (value, quantity) => figure(value, quantity) + units[quantity],
+    count: (value) => new Intl.NumberFormat(locale).format(value),
+    when: (at, now, zone) => {
+      if (Math.abs(now - at) < dayMs) return clock(at, zone)
+      const day = format(`day ${zone}`, { weekday: 'short', day: 'numeric', month: 'short', timeZone: zone })
+      return `${day.format(at)}, ${clock(at, zone)}`
+    },
+    date: (isoDate) =>
+      format('date', { weekday: 'short', day: 'numeric', month: 'short', timeZone: 'UTC' }).format(
+        Date.parse(isoDate),
+      ),
+    month: (isoDate) =>
+      format('month', { month: 'long', year: 'numeric', timeZone: 'UTC' }).format(Date.parse(isoDate)),
+  }
+}
