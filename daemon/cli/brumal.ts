@@ -1,6 +1,9 @@
 #!/usr/bin/env node
+import { randomBytes } from 'node:crypto'
 import { readFileSync } from 'node:fs'
 import { Command, CommanderError } from 'commander'
+import type { Settings } from '../../schemas/settings.ts'
+import { machineClock } from '../host/clock.ts'
 import { lineFor } from './mistakes.ts'
 import type { LoadedSettings } from './settings.ts'
 
@@ -64,20 +67,59 @@ program
   .option('--seed <number>', 'same seed, same winter', '1')
   .action(
     async (
-      options: { scenario: string; readings: string; truth: string; seed: string },
+      options: { scenario: string; readings: string; truth: string; seed?: string },
       command: Command,
     ) => {
-      if (!/^\d{1,9}$/.test(options.seed)) command.error('error: --seed must be a whole number')
+      if (!/^\d{1,9}$/.test(options.seed ?? '0')) command.error('error: --seed must be a whole number')
       const { simulateCommand } = await import('./simulate.ts')
       process.exitCode = await simulateCommand({
         scenarioPath: options.scenario,
-        seed: Number(options.seed),
+        ...(options.seed !== undefined && { seed: Number(options.seed) }),
         outReadings: options.readings,
         outTruth: options.truth,
         progress: process.stderr.isTTY,
       })
     },
   )
+
+program
+  .command('export')
+  .description('write the household as YAML: places, sensors, animals, plans; no secrets')
+  .option('--out <file>', 'where to (default: standard output)')
+  .action(async ({ out }: { out?: string }) => {
+    await withSettings(async ({ data }) => {
+      const { exportHousehold } = await import('./household.ts')
+      return exportHousehold(data, out ?? null, (text) => process.stdout.write(text))
+    })
+  })
+
+program
+  .command('import')
+  .description('replace the whole household by an exported one, while Brumal is stopped')
+  .argument('<file>', 'household (YAML)')
+  .action(async (file: string) => {
+    await withSettings(async ({ data }) => {
+      const { importHousehold } = await import('./household.ts')
+      return importHousehold(data, file, { clock: machineClock(), out: print, err: complain })
+    })
+  })
+
+program
+  .command('password')
+  .description('give a person a new password (typed unseen, or one line of standard input)')
+  .option('--name <name>', 'whose (default: the only keeper)')
+  .action(async ({ name }: { name?: string }) => {
+    await withSettings(async ({ data }) => {
+      const { resetPassword } = await import('./password.ts')
+      const out = (text: string) => process.stderr.write(text)
+      return resetPassword(data, name, {
+        clock: machineClock(),
+        random: randomBytes,
+        input: process.stdin,
+        out,
+      })
+    })
+  })
 
 // A reader that has seen enough (`| head`) is no failure.
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
@@ -96,15 +138,22 @@ try {
   }
 }
 
-async function run(practice: boolean): Promise<void> {
+function run(practice: boolean): Promise<void> {
+  return withSettings(async (settings) => {
+    const { runDaemon } = await import('../main.ts')
+    return runDaemon({ settings, practice })
+  })
+}
+
+/** Does `work` with good settings and takes its exit code; otherwise lists every mistake. */
+async function withSettings(work: (settings: Settings) => Promise<number>): Promise<void> {
   const loaded = await settings()
-  if (!loaded.ok) {
-    for (const mistake of loaded.mistakes) complain(lineFor(loaded.path, mistake))
-    process.exitCode = badSettings
+  if (loaded.ok) {
+    process.exitCode = await work(loaded.settings)
     return
   }
-  const { runDaemon } = await import('../main.ts')
-  process.exitCode = await runDaemon({ settings: loaded.settings, practice })
+  for (const mistake of loaded.mistakes) complain(lineFor(loaded.path, mistake))
+  process.exitCode = badSettings
 }
 
 async function settings(): Promise<LoadedSettings> {

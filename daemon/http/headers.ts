@@ -22,6 +22,7 @@ export async function setHeaders(app: FastifyInstance): Promise<void> {
         // No upgradeInsecureRequests: over plain http the browser would ask https and show a blank page
       },
     },
+    xFrameOptions: { action: 'deny' },
     hsts: false, // it would bind every other port of this host, and the host's other pages may have no TLS
     crossOriginOpenerPolicy: false, // ignored over plain http, with an error on the browser's console
     originAgentCluster: false,

@@ -83,6 +83,7 @@ const requestFaults: Readonly<Record<string, readonly [code: string, detail: str
   FST_ERR_CTP_INVALID_MEDIA_TYPE: ['notJson', 'Send the body as application/json.'],
   FST_ERR_CTP_INVALID_JSON_BODY: ['badJson', 'The body is not JSON.'],
   FST_ERR_CTP_EMPTY_JSON_BODY: ['badJson', 'The body is empty.'],
+  jsonTooDeep: ['jsonTooDeep', 'The body is nested deeper than 32 levels.'],
   FST_ERR_CTP_INVALID_CONTENT_LENGTH: ['badLength', 'The body is not as long as announced.'],
   FST_ERR_BAD_URL: ['badPath', 'The path cannot be decoded.'],
   FST_ERR_MAX_PARAM_LENGTH: ['pathTooLong', 'A part of the path is too long.'],

@@ -15,9 +15,9 @@ export interface BlockSummary extends ZoneTimes {
   readonly sum: number
 }
 
-/** Whole hours gathered into a column: good readings only, instants of the first and last of them. */
-export type BlockColumn = readonly [
-  column: number,
+/** An hour that holds good readings: their figures and the instants of the first and last of them. */
+export type GoodHour = readonly [
+  hour: number,
   good: number,
   min: number,
   max: number,
@@ -50,21 +50,12 @@ export function blocksOf(db: Database) {
       high_ms AS high, high_critical_ms AS highCritical, unknown_ms AS unknown
     FROM block WHERE series = ? AND hour BETWEEN ? AND ? ORDER BY hour`,
   )
-  const selectColumns = db
-    .prepare<[number, number, number, number, number, string], BlockColumn>(
-      `SELECT CAST((hour - ?) / ? AS INTEGER) AS column, sum(good), min(min), max(max), sum(sum), min(good_first),
-        max(good_last)
-      FROM block WHERE series = ? AND hour BETWEEN ? AND ? AND good > 0
-        AND hour NOT IN (SELECT value FROM json_each(?))
-      GROUP BY 1`,
+  const selectGoodHours = db
+    .prepare<[number, number, number], GoodHour>(
+      `SELECT hour, good, min, max, sum, good_first, good_last
+      FROM block WHERE series = ? AND hour BETWEEN ? AND ? AND good > 0 ORDER BY hour`,
     )
     .raw()
-  const selectCount = db
-    .prepare<[number, number, number, string], number>(
-      `SELECT coalesce(sum(good), 0) FROM block WHERE series = ? AND hour BETWEEN ? AND ?
-        AND hour NOT IN (SELECT value FROM json_each(?))`,
-    )
-    .pluck()
   const selectLastGood = db
     .prepare<[number, number, number], [number, number]>(
       `SELECT good_last, last_value FROM block WHERE series = ? AND hour >= ? AND hour < ? AND good > 0
@@ -104,17 +95,7 @@ export function blocksOf(db: Database) {
 
     summaries: (id: number, from: number, to: number): BlockSummary[] => selectSummaries.all(id, from, to),
 
-    /** Columns of `width` hours counted from `origin`; hours in `except` are left out, empty columns are absent. */
-    columns: (
-      id: number,
-      span: { readonly from: number; readonly to: number },
-      origin: number,
-      width: number,
-      except: readonly number[],
-    ): BlockColumn[] => selectColumns.all(origin, width, id, span.from, span.to, JSON.stringify(except)),
-
-    countGood: (id: number, from: number, to: number, except: readonly number[]): number =>
-      selectCount.get(id, from, to, JSON.stringify(except)) ?? 0,
+    goodHours: (id: number, from: number, to: number): GoodHour[] => selectGoodHours.all(id, from, to),
 
     /** The last good reading in the blocks of the day before `hour`. */
     lastGoodBefore(id: number, hour: number): Point | null {

@@ -21,13 +21,15 @@ export function columnsOf(blocks: Blocks, hot: HotReadings, history: History) {
     if (from >= to || count < 1) return { resolution: 'readings', columns: emptyColumns() }
     const hours = wholeHours(from, to)
     const waiting = hot.hours(id, hours.from, hours.to)
+    const isWaiting = new Set(waiting)
+    const settled = blocks.goodHours(id, hours.from, hours.to).filter(([hour]) => !isWaiting.has(hour))
     const rowByRow = [
       history.rows(id, from, Math.min(to, startOf(hours.from))),
       ...waiting.map((hour) => history.rows(id, startOf(hour), startOf(hour + 1))),
-      hours.from <= hours.to + 1 ? history.rows(id, Math.max(from, startOf(hours.to + 1)), to) : noRows,
+      hours.from <= hours.to + 1 ? history.rows(id, startOf(hours.to + 1), to) : noRows,
     ]
     const readings =
-      blocks.countGood(id, hours.from, hours.to, waiting) +
+      settled.reduce((sum, [, count]) => sum + count, 0) +
       rowByRow.reduce((sum, rows) => sum + countGood(rows), 0)
     if (readings <= count)
       return { resolution: 'readings', columns: allReadings(history.rows(id, from, to), gap) }
@@ -40,7 +42,7 @@ export function columnsOf(blocks: Blocks, hot: HotReadings, history: History) {
     const origin = hourOf(from)
     const width = hoursPerColumn(from, to, count)
     const gathered = gather(from, to, startOf(origin), width * hourMs, count)
-    for (const column of blocks.columns(id, hours, origin, width, waiting)) gathered.addColumn(...column)
+    for (const [hour, ...figures] of settled) gathered.add(Math.floor((hour - origin) / width), ...figures)
     for (const rows of rowByRow) gathered.addRows(rows)
     return { resolution: 'columns', columns: gathered.columns(gap) }
   }
@@ -76,7 +78,7 @@ function allReadings(rows: Rows, gap: number): Columns {
   return columns
 }
 
-/** Collects rows and ready columns of `width` ms from `origin`, at most `count`. */
+/** Collects rows and ready figures into columns of `width` ms from `origin`, at most `count`. */
 function gather(from: number, to: number, origin: number, width: number, count: number) {
   const readings = new Float64Array(count)
   const low = new Float64Array(count).fill(Infinity)
@@ -85,15 +87,7 @@ function gather(from: number, to: number, origin: number, width: number, count: 
   const first = new Float64Array(count).fill(Infinity)
   const last = new Float64Array(count).fill(-Infinity)
 
-  function addColumn(
-    i: number,
-    n: number,
-    min: number,
-    max: number,
-    total: number,
-    a: number,
-    b: number,
-  ): void {
+  function add(i: number, n: number, min: number, max: number, total: number, a: number, b: number): void {
     readings[i] = (readings[i] as number) + n
     low[i] = Math.min(low[i] as number, min)
     high[i] = Math.max(high[i] as number, max)
@@ -103,7 +97,7 @@ function gather(from: number, to: number, origin: number, width: number, count: 
   }
 
   return {
-    addColumn,
+    add,
 
     addRows(rows: Rows): void {
       for (let k = 0; k < rows.length; k++) {
@@ -111,7 +105,7 @@ function gather(from: number, to: number, origin: number, width: number, count: 
         const at = rows.at[k] as number
         const value = rows.value[k] as number
         const i = Math.min(count - 1, Math.floor((at - origin) / width))
-        addColumn(i, 1, value, value, value, at, at)
+        add(i, 1, value, value, value, at, at)
       }
     },
 

@@ -17,9 +17,6 @@ export interface Stretch {
  * for the hours cut by an end, hours without a block and hours on which waiting readings may still bear.
  */
 export function summariesOf(blocks: Blocks, hot: HotReadings, history: History) {
-  const isSettled = (id: number, hour: number): boolean =>
-    hot.hours(id, hour - lookBackHours, hour).length === 0
-
   return (series: OneSeries, stretches: readonly Stretch[], zonesOf: ZonesOf): Summary[] =>
     stretches.map(({ from, to }) => {
       const tally = emptyTally()
@@ -33,8 +30,13 @@ export function summariesOf(blocks: Blocks, hot: HotReadings, history: History) 
         addZones(tally.zones, zonesOf(series.sensor, series.quantity, stretch, before, goodPoints(rows)))
       }
 
-      for (const block of blocks.summaries(series.id, Math.ceil(from / hourMs), hourOf(to) - 1)) {
-        if (!isSettled(series.id, block.hour)) continue
+      const hours = { from: Math.ceil(from / hourMs), to: hourOf(to) - 1 }
+      const waiting = hot.hours(series.id, hours.from - lookBackHours, hours.to)
+      const isSettled = (hour: number): boolean =>
+        waiting.every((other) => other > hour || other < hour - lookBackHours)
+
+      for (const block of blocks.summaries(series.id, hours.from, hours.to)) {
+        if (!isSettled(block.hour)) continue
         if (startOf(block.hour) > counted) countRows(startOf(block.hour))
         if (block.good > 0) addFigures(tally, block.good, block.min, block.max, block.sum)
         addZones(tally.zones, block)

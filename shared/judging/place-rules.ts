@@ -65,23 +65,45 @@ export function judgeLimits(draft: Draft, s: number, quantity: Quantity, event: 
   const p = draft.state.layout.placeOfSensor[s] ?? -1
   const limits = draft.state.places[p]?.rules.limits[quantity]
   if (sensor === undefined || series === undefined || limits === undefined) return
-  for (let n = 0; n < limitNames.length; n++) {
+  for (const n of criticalFirst) {
     const limit = limits[n] ?? null
     const before = draft.state.sensors[s]?.series[quantity]?.limits[n] ?? startInside
     if (limit === null) continue
     const [after, transitions] = stepLimit(before, limit, event)
     if (after !== before) putLimit(draft, s, quantity, n, after)
-    for (const transition of transitions) {
-      const others = othersRaised(draft, p, s, quantity, n)
-      if (transition.event === 'returned' && others) continue
-      turnAlarm(draft, subjectOf(draft, p, quantity, n, limit), {
-        ...(transition.event === 'raised'
-          ? { kind: 'wentOut', threshold: limit.value, priority: limit.priority, value: transition.value }
-          : { kind: 'cameBack', value: transition.value }),
-        at: transition.at,
-      })
+    for (const { event: change, at, value } of transitions) {
+      if (change === 'raised') {
+        // One message for one danger: the lesser limit is quiet while the critical one beyond it stands.
+        const critical = criticalBeyond[n]
+        if (critical !== undefined && isRaisedHere(draft, p, quantity, critical)) continue
+        raiseLimit(draft, p, quantity, n, at, value)
+      } else if (!isRaisedHere(draft, p, quantity, n)) {
+        turnAlarm(draft, subjectOf(draft, p, quantity, n, limit), { kind: 'cameBack', at, value })
+        const lesser = criticalBeyond.indexOf(n)
+        if (lesser >= 0 && isRaisedHere(draft, p, quantity, lesser))
+          raiseLimit(draft, p, quantity, lesser, at, value)
+      }
     }
   }
+}
+
+/** Indexes of the limits, the critical ones first. */
+const criticalFirst = [0, 3, 1, 2] as const
+/** For each limit the critical one beyond it on the same side. */
+const criticalBeyond: readonly (number | undefined)[] = [undefined, 0, 3, undefined]
+
+function raiseLimit(
+  draft: Draft,
+  p: number,
+  quantity: Quantity,
+  n: number,
+  at: Instant,
+  value: number,
+): void {
+  const limit = draft.state.places[p]?.rules.limits[quantity]?.[n]
+  if (!limit) return
+  const event = { kind: 'wentOut', at, value, threshold: limit.value, priority: limit.priority } as const
+  turnAlarm(draft, subjectOf(draft, p, quantity, n, limit), event)
 }
 
 /** A limit that no longer exists cannot be out. */
@@ -109,17 +131,17 @@ function settleAlarms(draft: Draft, p: number, at: Instant): void {
     )
       continue
     const n = limitNames.indexOf(alarm.limit)
-    if (othersRaised(draft, p, -1, alarm.quantity, n)) continue
+    if (isRaisedHere(draft, p, alarm.quantity, n)) continue
     const limit = draft.state.places[p]?.rules.limits[alarm.quantity]?.[n] ?? null
     const text = limit === null ? 'The limit no longer applies.' : 'No sensor here is out any more.'
     turnAlarm(draft, alarm, { kind: 'cameBack', at, value: null, text })
   }
 }
 
-function othersRaised(draft: Draft, p: number, except: number, quantity: Quantity, n: number): boolean {
-  const here = draft.state.layout.places[p]
-  return (here?.sensors ?? []).some((s) => {
-    const state = s === except ? undefined : draft.state.sensors[s]?.series[quantity]?.limits[n]
+/** Whether any sensor of place `p` has this limit raised. */
+function isRaisedHere(draft: Draft, p: number, quantity: Quantity, n: number): boolean {
+  return (draft.state.layout.places[p]?.sensors ?? []).some((s) => {
+    const state = draft.state.sensors[s]?.series[quantity]?.limits[n]
     return state !== undefined && isRaised(state)
   })
 }

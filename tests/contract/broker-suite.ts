@@ -9,11 +9,11 @@ export interface BrokerRig {
   readonly arrived: Arrived[]
   readonly texts: () => string[]
   /** The device publishes; resolves when the message is on its way, not when it is acknowledged. */
-  send(topic: string, payload: string, qos: 0 | 1): void
+  readonly send: (topic: string, payload: string, qos: 0 | 1) => void
   /** Message ids acknowledged on behalf of our side, in the order in which they went over the wire. */
-  acks(): number[]
+  readonly acks: () => number[]
   /** A reader of a topic; what it hears comes into the list as `topic payload`. */
-  hear(topic: string): Promise<string[]>
+  readonly hear: (topic: string) => Promise<string[]>
   /** How often the broker went down. */
   downs(): number
   close(): Promise<void>

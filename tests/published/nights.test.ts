@@ -252,13 +252,13 @@ describe('luxon, written apart, agrees', () => {
     fc.assert(
       fc.property(anyDate, anyWall, anyZone, (date, wall, zone) => {
         const ours = wallInstant(date, wall, zone)
-        const theirs = DateTime.fromISO(`${date}T${wall}`, { zone })
-        if (theirs.toFormat('yyyy-MM-dd HH:mm') === `${date} ${wall}`) {
-          expect(ours).toBe(Math.min(...theirs.getPossibleOffsets().map((one) => one.toMillis())))
-        } else {
-          const shown = (ms: number) => DateTime.fromMillis(ms, { zone }).toFormat('yyyy-MM-dd HH:mm')
-          expect(shown(ours) > `${date} ${wall}`).toBe(true)
-          expect(shown(ours - 1) < `${date} ${wall}`).toBe(true)
+        const wanted = `${date} ${wall}`
+        // Read back only: from text to instant, luxon itself errs at some gaps (Apia, 2011-09-24 04:00).
+        const shown = (ms: number) => DateTime.fromMillis(ms, { zone }).toFormat('yyyy-MM-dd HH:mm')
+        expect(shown(ours) >= wanted).toBe(true)
+        expect(shown(ours - 1) < wanted).toBe(true)
+        for (let quarter = 1; quarter <= 12; quarter++) {
+          expect(shown(ours - quarter * 900_000)).not.toBe(wanted)
         }
       }),
       { numRuns: 3000 },

@@ -17,7 +17,7 @@ export interface Tap {
   count(from: Tapped['from'], cmd: Packet['cmd']): number
   /** Breaks every connection, as a pulled cable would look to both ends. */
   cut(): void
-  close(): Promise<void>
+  readonly close: () => Promise<void>
 }
 
 /** A wire in between on 127.0.0.1: passes bytes on unchanged and notes the MQTT packets in them. */

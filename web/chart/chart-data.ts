@@ -102,7 +102,9 @@ export function tableRows(curve: NightCurve, step: number): TableRow[] {
       row.sum += mean
       row.count += 1
     })
-    return rows.map((row) => (row.count === 0 ? null : { low: row.low, mean: row.sum / row.count, high: row.high }))
+    return rows.map((row) =>
+      row.count === 0 ? null : { low: row.low, mean: row.sum / row.count, high: row.high },
+    )
   })
   return Array.from({ length: count }, (_, i) => ({
     at: from + i * step,

@@ -74,7 +74,11 @@ function drawLimits({ context, x, y, dot }: Frame, curve: NightCurve, paint: Pai
   context.setLineDash([])
 }
 
-function drawSpread({ context, x, y }: Frame, columns: NightCurve['series'][number]['columns'], paint: Paint): void {
+function drawSpread(
+  { context, x, y }: Frame,
+  columns: NightCurve['series'][number]['columns'],
+  paint: Paint,
+): void {
   context.fillStyle = paint.faint
   const { at, low, high } = columns
   for (let i = 0; i + 1 < at.length; i += 1) {
@@ -130,4 +134,3 @@ function inFrame(plot: uPlot, draw: (frame: Frame) => void): void {
   })
   ctx.restore()
 }
-

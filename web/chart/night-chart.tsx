@@ -9,7 +9,17 @@ import { NightTable } from './night-table.tsx'
 import { SensorKey } from './sensor-key.tsx'
 
 /** One night of one place: curve, crosshair read-out, and the same as a table. */
-export function NightChart({ curve, zone, name, band }: { curve: NightCurve; zone: string; name: string; band: string }) {
+export function NightChart({
+  curve,
+  zone,
+  name,
+  band,
+}: {
+  curve: NightCurve
+  zone: string
+  name: string
+  band: string
+}) {
   const { tell } = usePage()
   const host = useRef<HTMLDivElement>(null)
   const plot = useRef<NightPlot | null>(null)
@@ -109,5 +119,7 @@ function valueWords(
   tell: ReturnType<typeof usePage>['tell'],
 ): string {
   const values = lines.map((line) => line[row] ?? null).filter((value) => value !== null)
-  return values.length === 0 ? 'nothing' : values.map((value) => tell.value(value, curve.quantity)).join(' · ')
+  return values.length === 0
+    ? 'nothing'
+    : values.map((value) => tell.value(value, curve.quantity)).join(' · ')
 }

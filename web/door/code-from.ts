@@ -1,2 +1,3 @@
 /** The set-up code out of an address's `#code=ABCD`; empty when there is none. */
-export const codeFrom = (hash: string): string => new URLSearchParams(hash.replace(/^#/, '')).get('code') ?? ''
+export const codeFrom = (hash: string): string =>
+  new URLSearchParams(hash.replace(/^#/, '')).get('code') ?? ''

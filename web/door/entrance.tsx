@@ -17,8 +17,8 @@ export function Entrance() {
       {door === 'unreachable' && (
         <Screen title="No answer" heading="Brumal does not answer">
           <p class="lead">
-            The page came from this browser's memory, or the daemon stopped a moment ago. Check that the machine is on
-            and in the same network.
+            The page came from this browser's memory, or the daemon stopped a moment ago. Check that the
+            machine is on and in the same network.
           </p>
           <button type="button" class="strong" onClick={() => void page.enter()}>
             Try again

@@ -30,7 +30,11 @@ export function StandingSign({ standing, priority }: { standing: Standing; prior
   return (
     <span class={`sign sign-${standing}`}>
       <svg class={`moon moon-${standing}`} viewBox="0 0 20 20" aria-hidden="true" focusable="false">
-        {standing === 'idle' ? <path class="moon-rim" d="M4 10h12" /> : <circle class="moon-rim" cx="10" cy="10" r="7.5" />}
+        {standing === 'idle' ? (
+          <path class="moon-rim" d="M4 10h12" />
+        ) : (
+          <circle class="moon-rim" cx="10" cy="10" r="7.5" />
+        )}
       </svg>{' '}
       {standingName[standing]}
     </span>

@@ -1,9 +1,15 @@
 import type { Problem } from '../../schemas/api.ts'
 
-export type Answer<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly problem: Problem }
+export type Answer<T> =
+  | { readonly ok: true; readonly value: T }
+  | { readonly ok: false; readonly problem: Problem }
 
 /** Asks the daemon. Never throws: no network and no answer are problems too, with status 0. */
-export type Ask = <T>(method: 'GET' | 'POST' | 'PUT' | 'DELETE', path: string, body?: object) => Promise<Answer<T>>
+export type Ask = <T>(
+  method: 'GET' | 'POST' | 'PUT' | 'DELETE',
+  path: string,
+  body?: object,
+) => Promise<Answer<T>>
 
 /** Longest wait for an answer, in ms: a winter's list takes well under a second on a small board. */
 const patienceMs = 15_000

@@ -21,7 +21,8 @@ export function tonightAfter(tonight: Tonight, event: LiveEvent): Tonight {
 
 /** A curve after a new value; only its own sensor's, inside its night and later than what it holds. */
 export function curveAfter(curve: NightCurve, value: ValueNow): NightCurve {
-  if (value.quantity !== curve.quantity || value.at < curve.night.from || value.at >= curve.night.to) return curve
+  if (value.quantity !== curve.quantity || value.at < curve.night.from || value.at >= curve.night.to)
+    return curve
   const series = curve.series.map((one) => {
     if (one.sensor !== value.sensor) return one
     if (value.quality !== 'good') {
@@ -49,7 +50,10 @@ export function withAlarm(alarms: readonly Alarm[], alarm: Alarm): Alarm[] {
 function withValue(place: Tonight['places'][number], value: ValueNow): Tonight['places'][number] {
   const known = place.values.some((old) => isSame(old, value))
   if (!known) return place
-  return { ...place, values: place.values.map((old) => (isSame(old, value) && value.at >= old.at ? value : old)) }
+  return {
+    ...place,
+    values: place.values.map((old) => (isSame(old, value) && value.at >= old.at ? value : old)),
+  }
 }
 
 const isSame = (a: ValueNow, b: ValueNow): boolean => a.sensor === b.sensor && a.quantity === b.quantity

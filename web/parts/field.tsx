@@ -1,4 +1,4 @@
-import type { ComponentChildren } from 'preact'
+import type { ComponentChildren, InputHTMLAttributes } from 'preact'
 import { useId } from 'preact/hooks'
 import type { Problem } from '../../schemas/api.ts'
 import { isAbout } from './problem-note.tsx'
@@ -37,9 +37,9 @@ export function TextField({
   return (
     <Labelled label={label} hint={hint} {...around}>
       <input
-        {...typing}
+        // preact's type is a union by `type`, which a variable cannot satisfy
+        {...({ ...typing, type } as InputHTMLAttributes<HTMLInputElement>)}
         id={around.id}
-        type={type}
         value={value}
         aria-describedby={around.describedBy}
         aria-invalid={around.errors.length > 0}
@@ -91,7 +91,10 @@ export const choicesOf = (names: Readonly<Record<string, string>>): Choice[] =>
 function useAround(field: string, hint: string | undefined, problem: Problem | null | undefined) {
   const id = useId()
   const errors = problem?.errors?.filter((error) => isAbout(error.path, field)) ?? []
-  const described = [...(hint === undefined ? [] : [`${id}-hint`]), ...(errors.length === 0 ? [] : [`${id}-error`])]
+  const described = [
+    ...(hint === undefined ? [] : [`${id}-hint`]),
+    ...(errors.length === 0 ? [] : [`${id}-error`]),
+  ]
   return { id, errors, describedBy: described.length === 0 ? undefined : described.join(' ') }
 }
 

@@ -2,7 +2,16 @@ import type { ComponentChildren } from 'preact'
 import { usePage } from '../page/use-page.ts'
 
 /** A link inside the dashboard: ordinary for the browser, without a reload. */
-export function Link({ to, children, ...rest }: { to: string; children: ComponentChildren; class?: string; current?: boolean }) {
+export function Link({
+  to,
+  children,
+  ...rest
+}: {
+  to: string
+  children: ComponentChildren
+  class?: string
+  current?: boolean
+}) {
   const { route } = usePage()
   return (
     <a

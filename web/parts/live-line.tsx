@@ -13,7 +13,9 @@ export function LiveLine() {
       </p>
     )
   }
-  const newest = Math.max(...(tonight.value?.places.flatMap((place) => place.values.map((value) => value.at)) ?? []))
+  const newest = Math.max(
+    ...(tonight.value?.places.flatMap((place) => place.values.map((value) => value.at)) ?? []),
+  )
   return (
     <p class="live">
       <span class="live-dot" aria-hidden="true" /> Live

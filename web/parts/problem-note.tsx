@@ -2,7 +2,13 @@ import type { Problem } from '../../schemas/api.ts'
 import { sentenceOf } from '../page/ask.ts'
 
 /** What went wrong, in the daemon's own sentence; errors that no field took are listed. */
-export function ProblemNote({ problem, fields = [] }: { problem: Problem | null; fields?: readonly string[] }) {
+export function ProblemNote({
+  problem,
+  fields = [],
+}: {
+  problem: Problem | null
+  fields?: readonly string[]
+}) {
   if (problem === null) return null
   const loose = problem.errors?.filter((error) => !fields.some((field) => isAbout(error.path, field))) ?? []
   return (

@@ -2,7 +2,15 @@ import type { ComponentChildren } from 'preact'
 import { useEffect, useRef } from 'preact/hooks'
 
 /** A screen's main part. Sets the title, and takes the focus to the heading when the reader came by a link. */
-export function Screen({ title, heading, children }: { title: string; heading: ComponentChildren; children: ComponentChildren }) {
+export function Screen({
+  title,
+  heading,
+  children,
+}: {
+  title: string
+  heading: ComponentChildren
+  children: ComponentChildren
+}) {
   const head = useRef<HTMLHeadingElement>(null)
   useEffect(() => {
     document.title = `${title} · Brumal`

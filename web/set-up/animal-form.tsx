@@ -3,12 +3,15 @@ import type { Animal } from '../../schemas/animal.ts'
 import type { Household } from '../../schemas/household.ts'
 import type { AnimalId, PlaceId, SpeciesId } from '../../schemas/ids.ts'
 import type { Phase, SpeciesProfile } from '../../schemas/species.ts'
+import { phaseAt } from '../../shared/judging/band.ts'
 import { phaseWord } from '../../shared/telling/words.ts'
+import { localDate } from '../../shared/time/wall.ts'
+import { instant } from '../../schemas/units.ts'
 import { usePage } from '../page/use-page.ts'
 import { ChoiceField, choicesOf, TextField } from '../parts/field.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { freeId } from './free-id.ts'
-import { dayOf, noonOf, phaseAt, planWith, stepAt } from './phase-now.ts'
+import { planWith } from './plan-step.ts'
 import { save } from './save.ts'
 import { SpeciesNumbers } from './species-numbers.tsx'
 import { ThingForm } from './thing-form.tsx'
@@ -26,25 +29,22 @@ export function AnimalForm({
 }) {
   const page = usePage()
   const act = useAct()
-  const now = page.now.peek()
   const zone = household.timeZone
   const draft = useSignal<Animal>(animal ?? freshAnimal(species[0]?.id))
-  const phase = useSignal<Phase>(phaseAt(draft.value.plan, now))
-  const from = useSignal(dayOf(stepAt(draft.value.plan, now)?.from ?? now, zone))
+  const now = instant(page.now.peek())
+  const known = phaseAt(animal ?? draft.value, now)
+  const knownDay = localDate(known.from ?? now, zone)
+  const phase = useSignal<Phase>(known.phase)
+  const from = useSignal(knownDay)
   const problem = act.problem.value
   const set = (change: Partial<Animal>): void => {
     draft.value = { ...draft.value, ...change }
   }
   const profile = species.find((one) => one.id === draft.value.species)
-  const first = stepAt(draft.value.plan, now)
-  const isPhaseChanged =
-    phase.value !== phaseAt(draft.value.plan, now) || from.value !== dayOf(first?.from ?? now, zone)
-
   const onSave = (): void => {
     const id = animal?.id ?? (freeId(draft.value.name, household.animals) as AnimalId)
-    const plan = isPhaseChanged
-      ? planWith(draft.value.plan, phase.value, noonOf(from.value, zone))
-      : draft.value.plan
+    const isMoved = phase.value !== known.phase || from.value !== knownDay
+    const plan = isMoved ? planWith(draft.value.plan, phase.value, from.value, zone) : draft.value.plan
     void act.run(() => save(page, 'animals', { ...draft.value, id, plan }), onDone)
   }
   return (
@@ -55,7 +55,15 @@ export function AnimalForm({
       onCancel={onDone}
       onSave={onSave}
     >
-      <TextField label="Name" field="name" required maxLength={60} problem={problem} value={draft.value.name} onValue={(name) => set({ name })} />
+      <TextField
+        label="Name"
+        field="name"
+        required
+        maxLength={60}
+        problem={problem}
+        value={draft.value.name}
+        onValue={(name) => set({ name })}
+      />
       <ChoiceField
         label="Species"
         field="species"
@@ -96,12 +104,27 @@ export function AnimalForm({
           onValue={(value) => (phase.value = value as Phase)}
           choices={choicesOf(phaseWord)}
         />
-        <TextField label="since" field="plan.from" type="date" required problem={problem} value={from.value} onValue={(value) => (from.value = value)} />
+        <TextField
+          label="since"
+          field="plan.from"
+          type="date"
+          required
+          problem={problem}
+          value={from.value}
+          onValue={(value) => (from.value = value)}
+        />
       </div>
     </ThingForm>
   )
 }
 
 function freshAnimal(species: SpeciesId | undefined): Animal {
-  return { id: '' as AnimalId, name: '', species: species ?? ('' as SpeciesId), place: null, mode: 'goesDown', plan: [] }
+  return {
+    id: '' as AnimalId,
+    name: '',
+    species: species ?? ('' as SpeciesId),
+    place: null,
+    mode: 'goesDown',
+    plan: [],
+  }
 }

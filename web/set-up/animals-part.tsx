@@ -3,10 +3,11 @@ import { useEffect } from 'preact/hooks'
 import type { Animal } from '../../schemas/animal.ts'
 import type { Household } from '../../schemas/household.ts'
 import type { SpeciesProfile } from '../../schemas/species.ts'
+import { phaseAt } from '../../shared/judging/band.ts'
+import { instant } from '../../schemas/units.ts'
 import { phaseWord } from '../../shared/telling/words.ts'
 import { usePage } from '../page/use-page.ts'
 import { AnimalForm } from './animal-form.tsx'
-import { phaseAt } from './phase-now.ts'
 import { ThingList } from './thing-list.tsx'
 
 export function AnimalsPart({ household }: { household: Household }) {
@@ -22,7 +23,7 @@ export function AnimalsPart({ household }: { household: Household }) {
     const place = household.places.find((one) => one.id === animal.place)
     return [
       profile?.common ?? animal.species,
-      phaseWord[phaseAt(animal.plan, page.now.peek())],
+      phaseWord[phaseAt(animal, instant(page.now.peek())).phase],
       place === undefined ? 'in no place' : `in ${place.name}`,
     ].join(', ')
   }

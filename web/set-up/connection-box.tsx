@@ -43,7 +43,12 @@ export function ConnectionBox() {
             <dt>Password</dt>
             <dd>
               <code>{isShown.value ? how.password : '••••••••••'}</code>{' '}
-              <button type="button" class="quiet" aria-pressed={isShown.value} onClick={() => (isShown.value = !isShown.value)}>
+              <button
+                type="button"
+                class="quiet"
+                aria-pressed={isShown.value}
+                onClick={() => (isShown.value = !isShown.value)}
+              >
                 {isShown.value ? 'Hide' : 'Show'}
               </button>
             </dd>
@@ -56,7 +61,9 @@ export function ConnectionBox() {
       </dl>
       <p class="hint">A line that publishes one reading:</p>
       <CopyLine
-        text={how.password === null || isShown.value ? how.tryLine : how.tryLine.replaceAll(how.password, '••••')}
+        text={
+          how.password === null || isShown.value ? how.tryLine : how.tryLine.replaceAll(how.password, '••••')
+        }
         label="A line that publishes one reading"
       />
     </section>

@@ -65,14 +65,20 @@ export function DecoderField({
               problem={problem}
               value={one.pointer}
               onValue={(pointer) =>
-                onDecoder({ ...decoder, fields: decoder.fields.map((f, i) => (i === row ? { ...f, pointer } : f)) })
+                onDecoder({
+                  ...decoder,
+                  fields: decoder.fields.map((f, i) => (i === row ? { ...f, pointer } : f)),
+                })
               }
             />
             <QuantityChoice
               field={`decoder.fields.${row}.quantity`}
               value={one.quantity}
               onValue={(quantity) =>
-                onDecoder({ ...decoder, fields: decoder.fields.map((f, i) => (i === row ? { ...f, quantity } : f)) })
+                onDecoder({
+                  ...decoder,
+                  fields: decoder.fields.map((f, i) => (i === row ? { ...f, quantity } : f)),
+                })
               }
             />
           </div>
@@ -81,7 +87,9 @@ export function DecoderField({
         <button
           type="button"
           class="quiet"
-          onClick={() => onDecoder({ ...decoder, fields: [...decoder.fields, { pointer: '/', quantity: 'humidity' }] })}
+          onClick={() =>
+            onDecoder({ ...decoder, fields: [...decoder.fields, { pointer: '/', quantity: 'humidity' }] })
+          }
         >
           One more value
         </button>
@@ -110,7 +118,15 @@ export function DecoderField({
   )
 }
 
-function QuantityChoice({ field, value, onValue }: { field: string; value: Quantity; onValue: (q: Quantity) => void }) {
+function QuantityChoice({
+  field,
+  value,
+  onValue,
+}: {
+  field: string
+  value: Quantity
+  onValue: (q: Quantity) => void
+}) {
   return (
     <ChoiceField
       label="Quantity"

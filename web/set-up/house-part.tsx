@@ -38,7 +38,15 @@ export function HousePart({ household }: { household: Household }) {
           )
         }
       >
-        <TextField label="Name" field="name" required maxLength={60} problem={problem} value={name} onValue={(value) => set({ name: value })} />
+        <TextField
+          label="Name"
+          field="name"
+          required
+          maxLength={60}
+          problem={problem}
+          value={name}
+          onValue={(value) => set({ name: value })}
+        />
         <TextField
           label="Time zone"
           field="timeZone"
@@ -54,8 +62,24 @@ export function HousePart({ household }: { household: Household }) {
           ))}
         </datalist>
         <div class="field-pair">
-          <TextField label="Night from" field="night.from" type="time" required problem={problem} value={night.from} onValue={(from) => set({ night: { ...night, from } })} />
-          <TextField label="to" field="night.to" type="time" required problem={problem} value={night.to} onValue={(to) => set({ night: { ...night, to } })} />
+          <TextField
+            label="Night from"
+            field="night.from"
+            type="time"
+            required
+            problem={problem}
+            value={night.from}
+            onValue={(from) => set({ night: { ...night, from } })}
+          />
+          <TextField
+            label="to"
+            field="night.to"
+            type="time"
+            required
+            problem={problem}
+            value={night.to}
+            onValue={(to) => set({ night: { ...night, to } })}
+          />
         </div>
         <ChoiceField
           label="Hemisphere"

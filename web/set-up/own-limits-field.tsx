@@ -24,7 +24,9 @@ export function OwnLimitsField({
   return (
     <fieldset class="own-limits">
       <legend>Own limits</legend>
-      <p class="hint">The animals' species bring theirs. These tighten them, or stand where no animal lives.</p>
+      <p class="hint">
+        The animals' species bring theirs. These tighten them, or stand where no animal lives.
+      </p>
       {limits.map((limit, row) => (
         <div class="own-limit" key={row}>
           <ChoiceField

@@ -42,7 +42,15 @@ export function PlaceForm({
         void act.run(() => save(page, 'places', { ...draft.value, id }), onDone)
       }}
     >
-      <TextField label="Name" field="name" required maxLength={60} problem={problem} value={name} onValue={(value) => set({ name: value })} />
+      <TextField
+        label="Name"
+        field="name"
+        required
+        maxLength={60}
+        problem={problem}
+        value={name}
+        onValue={(value) => set({ name: value })}
+      />
       <ChoiceField
         label="Kind"
         field="kind"
@@ -58,9 +66,16 @@ export function PlaceForm({
         problem={problem}
         value={parent ?? ''}
         onValue={(value) => set({ parent: value === '' ? null : (value as PlaceId) })}
-        choices={[{ value: '', label: 'nothing' }, ...others.map((one) => ({ value: one.id, label: one.name }))]}
+        choices={[
+          { value: '', label: 'nothing' },
+          ...others.map((one) => ({ value: one.id, label: one.name })),
+        ]}
       />
-      <OwnLimitsField limits={ownLimits} problem={problem} onLimits={(limits) => set({ ownLimits: limits })} />
+      <OwnLimitsField
+        limits={ownLimits}
+        problem={problem}
+        onLimits={(limits) => set({ ownLimits: limits })}
+      />
     </ThingForm>
   )
 }

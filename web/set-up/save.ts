@@ -4,7 +4,11 @@ import type { Page } from '../page/page.ts'
 export type Kind = 'places' | 'sensors' | 'animals'
 
 /** Saves one of the household's things under its own id. */
-export async function save<T extends { readonly id: string }>(page: Page, kind: Kind, thing: T): Promise<Answer<T>> {
+export async function save<T extends { readonly id: string }>(
+  page: Page,
+  kind: Kind,
+  thing: T,
+): Promise<Answer<T>> {
   const answer = await page.ask<T>('PUT', pathTo(kind, thing.id), thing)
   if (answer.ok) await page.refresh()
   return answer
@@ -22,7 +26,8 @@ export async function remove(
     sentence: `Removed ${thing.name}.`,
     undo: async () => {
       const back = await save(page, kind, thing)
-      if (!back.ok) page.undo.value = { sentence: `${thing.name} could not be put back.`, undo: () => Promise.resolve() }
+      if (!back.ok)
+        page.undo.value = { sentence: `${thing.name} could not be put back.`, undo: () => Promise.resolve() }
     },
   }
   await page.refresh()

@@ -12,7 +12,18 @@ import { freeId } from './free-id.ts'
 import { save } from './save.ts'
 import { ThingForm } from './thing-form.tsx'
 
-const fields = ['name', 'place', 'spot', 'type', 'topic', 'channel', 'decoder', 'expectedEvery', 'silentAfter', 'id']
+const fields = [
+  'name',
+  'place',
+  'spot',
+  'type',
+  'topic',
+  'channel',
+  'decoder',
+  'expectedEvery',
+  'silentAfter',
+  'id',
+]
 
 /** Changes a sensor, or claims one when it is new. */
 export function SensorForm({
@@ -48,7 +59,15 @@ export function SensorForm({
       onCancel={onDone}
       onSave={onSave}
     >
-      <TextField label="Name" field="name" required maxLength={60} problem={problem} value={draft.value.name} onValue={(name) => set({ name })} />
+      <TextField
+        label="Name"
+        field="name"
+        required
+        maxLength={60}
+        problem={problem}
+        value={draft.value.name}
+        onValue={(name) => set({ name })}
+      />
       <ChoiceField
         label="Place"
         field="place"
@@ -90,7 +109,15 @@ export function SensorForm({
       />
       <details class="more">
         <summary>Topic and decoder</summary>
-        <TextField label="Topic" field="topic" required maxLength={200} problem={problem} value={draft.value.topic} onValue={(topic) => set({ topic })} />
+        <TextField
+          label="Topic"
+          field="topic"
+          required
+          maxLength={200}
+          problem={problem}
+          value={draft.value.topic}
+          onValue={(topic) => set({ topic })}
+        />
         <TextField
           label="Channel"
           field="channel"
@@ -100,7 +127,11 @@ export function SensorForm({
           value={draft.value.channel}
           onValue={(channel) => set({ channel })}
         />
-        <DecoderField decoder={draft.value.decoder} problem={problem} onDecoder={(decoder) => set({ decoder })} />
+        <DecoderField
+          decoder={draft.value.decoder}
+          problem={problem}
+          onDecoder={(decoder) => set({ decoder })}
+        />
       </details>
     </ThingForm>
   )

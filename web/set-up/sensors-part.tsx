@@ -11,7 +11,9 @@ export function SensorsPart({ household }: { household: Household }) {
       title="Sensors"
       kind="sensors"
       things={household.sensors}
-      about={(sensor) => `${sensorTypeName[sensor.type]}, ${spotName[sensor.spot]}, in ${nameOf(sensor.place)}`}
+      about={(sensor) =>
+        `${sensorTypeName[sensor.type]}, ${spotName[sensor.spot]}, in ${nameOf(sensor.place)}`
+      }
       form={(sensor, onDone) =>
         sensor !== null && <SensorForm sensor={sensor} isNew={false} household={household} onDone={onDone} />
       }

@@ -18,7 +18,12 @@ export function SetUpScreen() {
     )
   }
   const home = household.value
-  if (home === null) return <Screen title="Set-up" heading="Set-up">{null}</Screen>
+  if (home === null)
+    return (
+      <Screen title="Set-up" heading="Set-up">
+        {null}
+      </Screen>
+    )
   return (
     <Screen title="Set-up" heading="Set-up">
       <div class="set-up">

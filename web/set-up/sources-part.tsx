@@ -20,7 +20,9 @@ export function SourcesPart({ household }: { household: Household }) {
 
   const all = sources.value ?? []
   const unclaimed = all.filter((source) => source.claimedBy.length === 0)
-  const refusing = all.filter((source) => source.claimedBy.length > 0 && Object.keys(source.refused).length > 0)
+  const refusing = all.filter(
+    (source) => source.claimedBy.length > 0 && Object.keys(source.refused).length > 0,
+  )
   return (
     <section class="part" aria-labelledby="part-sources">
       <h2 id="part-sources">Heard, not claimed</h2>

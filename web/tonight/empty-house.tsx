@@ -20,7 +20,8 @@ export function EmptyHouse() {
         page.ask<Source[]>('GET', '/api/sources'),
       ])
       if (how.ok) connection.value = how.value
-      if (sources.ok) heard.value ??= sources.value.find((source) => source.claimedBy.length === 0)?.topic ?? null
+      if (sources.ok)
+        heard.value ??= sources.value.find((source) => source.claimedBy.length === 0)?.topic ?? null
     })()
   }, [])
   useSignalEffect(() => {
@@ -46,7 +47,8 @@ export function EmptyHouse() {
                     , as <code>{how.user}</code> (its password is in <Link to="/set-up">Set-up</Link>)
                   </>
                 )}
-                . Any topic will do; Brumal's own is <code>{how.topic}</code>. No sensor at hand? This line plays one:
+                . Any topic will do; Brumal's own is <code>{how.topic}</code>. No sensor at hand? This line
+                plays one:
               </p>
             )}
             {how !== null && <CopyLine text={how.tryLine} label="A line that publishes one reading" />}

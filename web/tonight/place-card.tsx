@@ -34,7 +34,10 @@ export function PlaceCard({ place, parent }: { place: PlaceNow; parent: string |
         <ul class="animals">
           {place.animals.map((animal) => (
             <li key={animal.id}>
-              <strong>{animal.name}</strong> <span class="soft">{animal.common}, {phaseWord[animal.phase]}</span>
+              <strong>{animal.name}</strong>{' '}
+              <span class="soft">
+                {animal.common}, {phaseWord[animal.phase]}
+              </span>
             </li>
           ))}
         </ul>
@@ -47,7 +50,9 @@ export function PlaceCard({ place, parent }: { place: PlaceNow; parent: string |
           ))}
         </ul>
       )}
-      {(place.values.length > 0 || place.judgedBy !== null) && <PlaceNight place={place} quantity={quantity} band={words} />}
+      {(place.values.length > 0 || place.judgedBy !== null) && (
+        <PlaceNight place={place} quantity={quantity} band={words} />
+      )}
       <footer class="place-foot">
         <TendPlace place={place} />
         <LimitReasons bands={place.bands} />

@@ -8,7 +8,15 @@ import { sentenceOf } from '../page/ask.ts'
 import { quantityName } from '../words/names.ts'
 
 /** The place's night; temperature first, humidity where it is measured. */
-export function PlaceNight({ place, quantity, band }: { place: PlaceNow; quantity: Signal<Quantity>; band: string }) {
+export function PlaceNight({
+  place,
+  quantity,
+  band,
+}: {
+  place: PlaceNow
+  quantity: Signal<Quantity>
+  band: string
+}) {
   const { now, tell } = usePage()
   const state = useCurve(place.id, quantity.value, null).value
   const measured = (['temperature', 'humidity'] as const).filter((one) =>

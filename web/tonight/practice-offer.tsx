@@ -12,7 +12,9 @@ export function PracticeOffer() {
   return (
     <section class="offer" aria-labelledby="look-around">
       <h2 id="look-around">Look around first</h2>
-      <p>An invented household with a simulated fridge, its animals and its troubles. Nothing of it is kept.</p>
+      <p>
+        An invented household with a simulated fridge, its animals and its troubles. Nothing of it is kept.
+      </p>
       <button
         type="button"
         disabled={act.isBusy.value || isAsked.value}

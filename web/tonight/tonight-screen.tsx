@@ -12,7 +12,12 @@ import { StandingAlarms } from './standing-alarms.tsx'
 export function TonightScreen() {
   const { tonight } = usePage()
   const now = tonight.value
-  if (now === null) return <Screen title="Tonight" heading="Tonight">{null}</Screen>
+  if (now === null)
+    return (
+      <Screen title="Tonight" heading="Tonight">
+        {null}
+      </Screen>
+    )
   if (now.places.length === 0) {
     return (
       <Screen title="Tonight" heading={now.sentence}>
@@ -45,7 +50,8 @@ function Answer() {
     const heardAt = live.heardAt.value ?? now.value
     return (
       <span class="answer answer-lost">
-        Unknown since {tell.clock(heardAt, zone)}. <span class="soft">The last answer was: {told.sentence}</span>
+        Unknown since {tell.clock(heardAt, zone)}.{' '}
+        <span class="soft">The last answer was: {told.sentence}</span>
       </span>
     )
   }

@@ -36,7 +36,9 @@ function Value({ value, zone, isMain }: { value: ValueNow; zone: string; isMain:
             </>
           )}
         </span>
-        {value.quality !== 'good' && <span class="value-doubt">not believed: {qualityWords[value.quality]}</span>}
+        {value.quality !== 'good' && (
+          <span class="value-doubt">not believed: {qualityWords[value.quality]}</span>
+        )}
       </dd>
     </div>
   )

@@ -31,7 +31,11 @@ export function NightPanel({
       <header class="night-panel-head">
         <h2>{tell.date(date)}</h2>
         <div class="choice">
-          <button type="button" disabled={earlier === null} onClick={() => earlier !== null && onDate(earlier)}>
+          <button
+            type="button"
+            disabled={earlier === null}
+            onClick={() => earlier !== null && onDate(earlier)}
+          >
             Earlier
           </button>
           <button type="button" disabled={later === null} onClick={() => later !== null && onDate(later)}>

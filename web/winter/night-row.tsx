@@ -38,7 +38,11 @@ export function NightRow({
         </button>
       </th>
       <td class="night-cell" onClick={() => isHeard && onChoose(night.date)}>
-        {isHeard && range !== null ? <NightBar night={night} range={range} /> : <span class="soft">no readings</span>}
+        {isHeard && range !== null ? (
+          <NightBar night={night} range={range} />
+        ) : (
+          <span class="soft">no readings</span>
+        )}
         {isHeard && <span class="unseen">{words}</span>}
       </td>
       <td class="night-outside">{outsideWords(night)}</td>

@@ -17,7 +17,7 @@ export function SeasonNights({
   const { tell, now } = usePage()
   const range = seasonRange(winter.nights)
   const months = byMonth(winter.nights, now.peek())
-  if (months.length === 0) return <p class="soft">This season has not begun.</p>
+  if (months.length === 0) return <p class="soft">Nothing was watched in this season.</p>
   return (
     <table class="nights">
       <caption class="unseen">

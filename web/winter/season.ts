@@ -6,13 +6,16 @@ export function newestWithReadings(nights: readonly NightSummary[]): string | nu
   return dates.length === 0 ? null : dates.reduce((newest, date) => (date > newest ? date : newest))
 }
 
-/** Nights by month, newest month and newest night first; future nights left out. */
+/** Nights by month, newest month and newest night first, from the first that was watched until now. */
 export function byMonth(
   nights: readonly NightSummary[],
   now: number,
 ): { readonly month: string; readonly nights: NightSummary[] }[] {
   const months = new Map<string, NightSummary[]>()
-  const past = nights.filter((night) => night.from <= now).sort((a, b) => b.from - a.from)
+  const first = Math.min(...nights.filter((night) => night.readings > 0).map((night) => night.from))
+  const past = nights
+    .filter((night) => night.from <= now && night.from >= first)
+    .sort((a, b) => b.from - a.from)
   for (const night of past) {
     const month = night.date.slice(0, 7)
     months.set(month, [...(months.get(month) ?? []), night])

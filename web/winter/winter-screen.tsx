@@ -61,7 +61,10 @@ export function WinterScreen() {
           field="quantity"
           value={quantity.value}
           onValue={(value) => (quantity.value = value as Quantity)}
-          choices={(['temperature', 'humidity'] as const).map((one) => ({ value: one, label: quantityName[one] }))}
+          choices={(['temperature', 'humidity'] as const).map((one) => ({
+            value: one,
+            label: quantityName[one],
+          }))}
         />
         <ChoiceField
           label="Season"

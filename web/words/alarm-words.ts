@@ -8,7 +8,8 @@ import type { Tell } from './tell.ts'
 export function namesOf(tonight: Tonight | null, household: Household | null): Names {
   return {
     place: (id) =>
-      (tonight?.places.find((one) => one.id === id) ?? household?.places.find((one) => one.id === id))?.name ?? id,
+      (tonight?.places.find((one) => one.id === id) ?? household?.places.find((one) => one.id === id))
+        ?.name ?? id,
     sensor: (id) => household?.sensors.find((one) => one.id === id)?.name ?? id,
   }
 }
@@ -23,10 +24,12 @@ export function zoneOf(place: string | null, tonight: Tonight | null, household:
 export function alarmDetail(alarm: Alarm, tonight: Tonight | null, now: number, tell: Tell): string {
   const place = tonight?.places.find((one) => one.id === alarm.place)
   if (alarm.kind === 'silent') {
-    const heard = place?.values.filter((value) => value.sensor === alarm.sensor).map((value) => value.at) ?? []
+    const heard =
+      place?.values.filter((value) => value.sensor === alarm.sensor).map((value) => value.at) ?? []
     return heard.length === 0 ? '' : `Last heard ${durationWords(now - Math.max(...heard))} ago`
   }
-  if (alarm.kind !== 'limit' || alarm.limit === null || alarm.quantity === null || alarm.threshold === null) return ''
+  if (alarm.kind !== 'limit' || alarm.limit === null || alarm.quantity === null || alarm.threshold === null)
+    return ''
   const limit = place?.bands[alarm.quantity]?.[alarm.limit] ?? null
   const edge = { value: alarm.threshold, inclusive: limit?.inclusive ?? true }
   const delay = limit === null || limit.for === 0 ? '' : ` for ${durationWords(limit.for)}`

@@ -73,6 +73,8 @@ const decimalFraction: TagDecoder = (content) => {
 
 /** Maps keep integer keys apart from text; big integers come as `bigint`, which no label takes. */
 const options: DecodeOptions = {
+  allowBigInt: true,
+  allowIndefinite: true,
   allowUndefined: false,
   useMaps: true,
   rejectDuplicateMapKeys: true,

@@ -1,0 +1,264 @@
+import fc from 'fast-check'
+import type { LightMyRequestResponse } from 'fastify'
+import { afterAll, beforeAll, expect, test } from 'vitest'
+import { Problem } from '../../schemas/api.ts'
+import type { AlarmId } from '../../schemas/ids.ts'
+import { type HttpHouse, httpHouse, type Method } from '../support/http-house.ts'
+
+/** Requests in all; about 2 ms each. */
+const runs = 6000
+/** A network of its own, so that its wrong tries do not slow the sign-in of the test itself. */
+const fuzzer = '10.66.66.66'
+
+let house: HttpHouse
+let keeper: string
+beforeAll(async () => {
+  house = await httpHouse()
+  keeper = await house.signedIn('keeper')
+  house.desk.raise('limit:fridge:temperature:lowCritical' as AlarmId)
+})
+afterAll(() => house.close())
+
+const alarmUrl = '/api/alarms/limit:fridge:temperature:lowCritical'
+
+/** A right request for every route, to be spoilt: what is random alone never gets past the first check. */
+const rightRequests: readonly { method: Method; path: string; query?: object; body?: object }[] = [
+  { method: 'GET', path: '/health' },
+  { method: 'GET', path: '/api/door' },
+  { method: 'GET', path: '/api/me' },
+  { method: 'GET', path: '/api/openapi.json' },
+  { method: 'POST', path: '/api/set-up', body: { code: 'x', name: 'Ada', password: 'long enough' } },
+  { method: 'POST', path: '/api/sign-in', body: { name: 'Ada', password: 'wrong' } },
+  { method: 'POST', path: '/api/sign-out', body: {} },
+  { method: 'GET', path: '/api/tonight' },
+  { method: 'GET', path: '/api/household' },
+  { method: 'GET', path: '/api/species' },
+  { method: 'GET', path: '/api/connection' },
+  { method: 'GET', path: '/api/sources' },
+  { method: 'GET', path: '/api/alarms' },
+  { method: 'GET', path: '/api/journal', query: { before: '9', limit: '5', alarmsOnly: 'true' } },
+  { method: 'GET', path: '/api/practice' },
+  { method: 'POST', path: '/api/practice', body: { on: true } },
+  {
+    method: 'GET',
+    path: '/api/sensors/probe-1/series',
+    query: { quantity: 'humidity', from: '0', to: '2026-12-24T20:00:00Z', columns: '10' },
+  },
+  { method: 'GET', path: '/api/places/fridge/night', query: { quantity: 'temperature', date: '2026-12-24' } },
+  { method: 'GET', path: '/api/places/fridge/winter', query: { quantity: 'temperature', season: '2026/27' } },
+  { method: 'POST', path: '/api/places/fridge/tend', body: { minutes: 5 } },
+  { method: 'POST', path: `${alarmUrl}/acknowledge`, body: { occurrence: 1 } },
+  { method: 'POST', path: `${alarmUrl}/shelve`, body: { occurrence: 1, minutes: 5, reason: 'x' } },
+  { method: 'POST', path: `${alarmUrl}/unshelve`, body: {} },
+  { method: 'POST', path: `${alarmUrl}/out-of-service`, body: { reason: 'x' } },
+  { method: 'POST', path: `${alarmUrl}/return-to-service`, body: {} },
+  {
+    method: 'PUT',
+    path: '/api/house',
+    body: {
+      name: 'x',
+      timeZone: 'Europe/Vienna',
+      night: { from: '20:00', to: '08:00' },
+      hemisphere: 'north',
+      guidance: 'strict',
+    },
+  },
+  {
+    method: 'PUT',
+    path: '/api/places/fridge',
+    body: {
+      id: 'fridge',
+      name: 'x',
+      kind: 'fridge',
+      parent: null,
+      timeZone: 'UTC',
+      ownLimits: [{ quantity: 'temperature', limit: 'low', value: 3, for: 1000 }],
+    },
+  },
+  {
+    method: 'PUT',
+    path: '/api/sensors/probe-1',
+    body: {
+      id: 'probe-1',
+      name: 'x',
+      place: 'fridge',
+      topic: 'a/+/b',
+      decoder: { kind: 'json', fields: [{ pointer: '/t', quantity: 'temperature' }], at: '/at' },
+    },
+  },
+  {
+    method: 'PUT',
+    path: '/api/animals/willow',
+    body: {
+      id: 'willow',
+      name: 'x',
+      species: 'bufo-bufo',
+      place: null,
+      mode: 'goesDown',
+      plan: [{ phase: 'fast', from: 5 }],
+    },
+  },
+  { method: 'DELETE', path: '/api/places/attic' },
+  { method: 'DELETE', path: '/api/sensors/probe-9' },
+  { method: 'DELETE', path: '/api/animals/willow' },
+]
+
+/** Text that has upset parsers before. */
+const nastyText = fc.constantFrom(
+  '',
+  '\u0000',
+  '\ud800',
+  '..',
+  '%',
+  '__proto__',
+  'constructor',
+  'toString',
+  '-0',
+  '1e999',
+  '9'.repeat(400),
+  'x'.repeat(10_000),
+  '𒀀'.repeat(50),
+)
+const anyText = fc.oneof(nastyText, fc.string({ unit: 'binary', maxLength: 30 }))
+const anyValue = fc.oneof(
+  anyText,
+  fc.jsonValue({ maxDepth: 3 }),
+  fc.constantFrom<unknown>(0, -1, 1e308, 2 ** 53, 0.1, null, true, [], {}),
+)
+/** Spoils one thing in four. */
+const spoilt = <Value>(right: Value, wrong: fc.Arbitrary<unknown>): fc.Arbitrary<unknown> =>
+  fc.oneof({ weight: 3, arbitrary: fc.constant<unknown>(right) }, { weight: 1, arbitrary: wrong })
+
+function spoiltBody(right: unknown): fc.Arbitrary<unknown> {
+  if (Array.isArray(right)) return spoilt(right, fc.array(spoiltBody(right[0]), { maxLength: 5 }))
+  if (typeof right !== 'object' || right === null) return spoilt(right, anyValue)
+  const fields = Object.fromEntries(Object.entries(right).map(([key, value]) => [key, spoiltBody(value)]))
+  return fc
+    .tuple(
+      fc.record(fields, { requiredKeys: [] }),
+      spoilt({}, fc.dictionary(anyText, anyValue, { maxKeys: 2 })),
+    )
+    .chain(([some, more]) => spoilt({ ...right, ...some, ...(more as object) }, anyValue))
+}
+
+const spoiltPath = (path: string) =>
+  fc
+    .tuple(...path.split('/').map((part, i) => (i < 3 ? fc.constant<unknown>(part) : spoilt(part, anyText))))
+    .map((parts) => parts.map((part) => encodeURIComponent(wellFormed(String(part)))).join('/'))
+
+const spoiltQuery = (right: object) =>
+  fc
+    .tuple(
+      ...Object.entries(right).map(([key, value]) =>
+        spoilt(value, anyText).map((text) => [key, String(text)]),
+      ),
+      ...[spoilt(null, fc.tuple(anyText, anyText))],
+    )
+    .map((pairs) => new URLSearchParams(pairs.filter((pair) => pair !== null) as string[][]).toString())
+
+/** encodeURIComponent throws on half a surrogate pair, as would a browser's address bar. */
+const wellFormed = (text: string): string => text.replace(/[\ud800-\udfff]/g, '\ufffd')
+
+interface Spoilt {
+  readonly method: Method
+  readonly url: string
+  readonly payload: string | undefined
+  readonly type: string
+}
+
+const spoiltRequest: fc.Arbitrary<Spoilt> = fc
+  .constantFrom(...rightRequests)
+  .chain(({ method, path, query, body }) =>
+    fc.record({
+      method: spoilt(
+        method,
+        fc.constantFrom('GET', 'PUT', 'POST', 'DELETE', 'PATCH', 'OPTIONS', 'HEAD'),
+      ) as fc.Arbitrary<Method>,
+      url: fc.tuple(spoiltPath(path), spoiltQuery(query ?? {})).map(([where, what]) => `${where}?${what}`),
+      payload:
+        body === undefined
+          ? fc.constant(undefined)
+          : fc.oneof(
+              { weight: 9, arbitrary: spoiltBody(body).map((value) => JSON.stringify(value)) },
+              { weight: 1, arbitrary: fc.oneof(anyText, fc.json(), fc.constant(`{"a":${'['.repeat(5000)}`)) },
+            ),
+      type: spoilt(
+        'application/json',
+        fc.constantFrom('text/plain', 'application/json;', 'application/xml', ''),
+      ) as fc.Arbitrary<string>,
+    }),
+  )
+
+async function ask({ method, url, payload, type }: Spoilt): Promise<LightMyRequestResponse> {
+  const answer = await house.app.inject({
+    method,
+    url,
+    remoteAddress: fuzzer,
+    headers: { cookie: keeper, ...(payload !== undefined && { 'content-type': type }) },
+    ...(payload !== undefined && { payload }),
+  })
+  if (answer.statusCode === 204 && url.startsWith('/api/sign-out')) keeper = await house.signedIn('keeper')
+  return answer
+}
+
+function isSound(answer: LightMyRequestResponse, method: string): void {
+  expect(answer.statusCode).toBeLessThan(500)
+  if (answer.statusCode < 300 || method === 'HEAD') return
+  expect(answer.statusCode).toBeGreaterThanOrEqual(400)
+  expect(answer.headers['content-type']).toMatch(/^application\/problem\+json/)
+  const problem = Problem.parse(JSON.parse(answer.body))
+  expect(problem.status).toBe(answer.statusCode)
+  expect(answer.body.length).toBeLessThan(50_000)
+}
+
+test('every route but the stream has a right request to spoil', async () => {
+  const known = house.app.knownRoutes.filter(({ method, url }) => method !== 'HEAD' && url !== '/api/live')
+  const patterns = known.map(({ method, url }) => new RegExp(`^${method} ${url.replace(/:\w+/g, '[^/]+')}$`))
+  for (const pattern of patterns)
+    expect(rightRequests.filter(({ method, path }) => pattern.test(`${method} ${path}`)).length).toBe(1)
+  expect(rightRequests.length).toBe(known.length)
+})
+
+test(`X3: ${runs} spoilt requests by a keeper bring no failure, and every refusal is a problem`, async () => {
+  const statuses = new Map<number, number>()
+  const succeeded = new Set<string>()
+  await fc.assert(
+    fc.asyncProperty(spoiltRequest, async (request) => {
+      const answer = await ask(request)
+      statuses.set(answer.statusCode, (statuses.get(answer.statusCode) ?? 0) + 1)
+      if (answer.statusCode < 300) succeeded.add(`${request.method} ${request.url.split('?')[0] ?? ''}`)
+      isSound(answer, request.method)
+    }),
+    { numRuns: runs },
+  )
+  // The fuzz is worth nothing when all of it fails at the first check
+  expect(succeeded.size).toBeGreaterThan(25)
+  expect([...statuses.keys()]).toEqual(expect.arrayContaining([200, 400, 404, 405, 409, 415]))
+  expect(house.log.lines.filter((line) => line.startsWith('error'))).toEqual([])
+}, 180_000)
+
+test('X3: two thousand random paths bring no failure, signed in or not', async () => {
+  const anyPath = fc.oneof(
+    fc.webPath(),
+    fc.string({ unit: 'binary-ascii', maxLength: 60 }).map((text) => `/${text.replace(/[^!-~]/g, '')}`),
+    fc
+      .array(
+        fc.constantFrom('/', '..', '.', '%2f', '%00', '%', 'api', 'tonight', '//', ';', '?', '#', '%ff'),
+        { maxLength: 8 },
+      )
+      .map((parts) => `/${parts.join('')}`),
+  )
+  await fc.assert(
+    fc.asyncProperty(
+      anyPath,
+      fc.constantFrom<Method>('GET', 'POST', 'DELETE'),
+      fc.boolean(),
+      async (url, method, isIn) => {
+        const answer = await house.app.inject({ method, url, headers: isIn ? { cookie: keeper } : {} })
+        isSound(answer, method)
+        if (!isIn && answer.statusCode < 300) expect(url).toMatch(/^\/(?:health|api\/door)/)
+      },
+    ),
+    { numRuns: 2000 },
+  )
+}, 60_000)
