@@ -265,7 +265,7 @@ export interface Desk {
     to: Instant,
     columns: number,
   ): Outcome<Series, 'noSuchSensor' | 'badStretch'>
-  /** One night of one place; `date` is the evening date, null for the night now running or last passed. */
+  /** One night of one place; `date` is the evening date; null for the night now running or, by day, from the last evening to now. */
   nightCurve(
     place: PlaceId,
     quantity: Quantity,

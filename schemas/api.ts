@@ -31,8 +31,11 @@ export const BrokerState = z.strictObject({
 })
 export type BrokerState = z.infer<typeof BrokerState>
 
-/** safe: judged and inside · out: an alarm stands · unsure: animals here and no fresh value · idle: nothing to judge. */
-export const Standing = z.enum(['safe', 'out', 'unsure', 'idle'])
+/**
+ * safe: judged and inside · leaving: past a limit whose delay still runs · out: an alarm stands · unsure: animals here
+ * and no fresh value · idle: nothing to judge.
+ */
+export const Standing = z.enum(['safe', 'leaving', 'out', 'unsure', 'idle'])
 export type Standing = z.infer<typeof Standing>
 
 /** The newest value of one quantity from one sensor. `fresh` is false after two missed intervals (never shown as safe). */
@@ -90,7 +93,7 @@ export type Night = z.infer<typeof Night>
 
 export const Tonight = z.strictObject({
   at: Instant,
-  standing: z.enum(['safe', 'out', 'unsure', 'empty']),
+  standing: z.enum(['safe', 'leaving', 'out', 'unsure', 'empty']),
   /** The one-sentence answer to "is everyone safe tonight?" */
   sentence: z.string(),
   household: z.string(),

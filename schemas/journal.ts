@@ -17,8 +17,6 @@ export const JournalKind = z.enum([
   'tookOutOfService',
   'returnedToService',
   // sensors
-  'silent',
-  'heard',
   'clockFault',
   // people and the house
   'tending',

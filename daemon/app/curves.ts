@@ -1,4 +1,4 @@
-import type { NightCurve, NightSummary, Series, Winter } from '../../schemas/api.ts'
+import type { Night, NightCurve, NightSummary, Series, Winter } from '../../schemas/api.ts'
 import type { Household } from '../../schemas/household.ts'
 import type { PlaceId, SensorId } from '../../schemas/ids.ts'
 import type { Place } from '../../schemas/place.ts'
@@ -20,6 +20,8 @@ const nightColumns = 720
 const ghostColumns = 144
 const ghostNights = 7
 const mostBad = 500
+/** By day the end of the curve moves on in these steps. */
+const quarterHour = minutes(15)
 /** One answer never spans more than ten years. */
 const longestStretch = days(3660)
 /** A winter has at most 366 nights; alarms of all of them are counted from at most this many journal lines. */
@@ -69,7 +71,7 @@ export function drawCurves(world: {
       if (found === null) return noSuch('noSuchPlace', `There is no place ${place}.`)
       const [p, zone, hours] = found
       const now = clock.now()
-      const night = date === null ? nightOf(now, zone, hours) : nightNamed(date, zone, hours)
+      const night = date === null ? upToNow(nightOf(now, zone, hours), now) : nightNamed(date, zone, hours)
       const { layout } = house.state()
       const sensors = sensorsFor(p, quantity)
       const judging = sensors[0] === undefined ? p : (layout.placeOfSensor[sensors[0]] ?? p)
@@ -173,6 +175,12 @@ export function drawCurves(world: {
       .filter((line) => line.kind === 'raised' && line.place === place)
       .map((line) => line.at)
   }
+}
+
+/** By day the curve that began in the evening goes on: what happens now must be seen now. */
+function upToNow(night: Night, now: Instant): Night {
+  if (now < night.to) return night
+  return { ...night, to: (now - (now % quarterHour) + quarterHour) as Instant }
 }
 
 function badOf(readings: readonly JudgedReading[]): Series['bad'] {

@@ -49,7 +49,8 @@ function placeNow(state: WatchState, p: number, shown: readonly Alarm[], at: Ins
       (alarm.kind === 'limit' && here.own.length > 0 && alarm.place === judging),
   )
   const tended = state.tendings.find((tending) => tending.place === here.place.id)
-  const remarks = remarksOn(state, p, judge, values, at)
+  const standing = standingOf(state, p, judge, values, alarms)
+  const remarks = remarksOn(state, p, judge, values, standing, at)
   return {
     id: here.place.id,
     name: here.place.name,
@@ -67,7 +68,7 @@ function placeNow(state: WatchState, p: number, shown: readonly Alarm[], at: Ins
     judgedBy: judging,
     values,
     bands: watch.rules.bands,
-    standing: standingOf(state, p, judge, values, alarms),
+    standing,
     priority: worstOf(alarms.filter((alarm) => isConditionOut(alarm.state))),
     alarms: alarms.map((alarm) => alarm.id),
     tendedUntil: tended?.until ?? null,
@@ -92,12 +93,7 @@ function standingOf(
   if (judge === null) return 'unsure'
   const temperature = values.filter((value) => value.quantity === 'temperature')
   if (!temperature.some((value) => value.fresh)) return 'unsure'
-  return isBeyond(state, judge) ? 'unsure' : 'safe'
-}
-
-/** Whether a believed value lies outside its band although its delay has not run out. */
-function isBeyond(state: WatchState, p: number): boolean {
-  return leaving(state, p).length > 0
+  return leaving(state, judge).length > 0 ? 'leaving' : 'safe'
 }
 
 interface Leaving {
@@ -108,6 +104,7 @@ interface Leaving {
   readonly for: number
 }
 
+/** Believed values outside their band whose delay has not run out. */
 function leaving(state: WatchState, p: number): Leaving[] {
   return (state.layout.places[p]?.sensors ?? []).flatMap((s) =>
     Quantity.options.flatMap((quantity) => {
@@ -129,22 +126,20 @@ function remarksOn(
   p: number,
   judge: number | null,
   values: readonly ValueNow[],
+  standing: Standing,
   at: Instant,
 ): string[] {
   const here = state.layout.places[p]
   if (here === undefined) return []
   const remarks: string[] = []
+  if (standing === 'leaving')
+    for (const one of leaving(state, judge ?? p).slice(0, 2))
+      remarks.push(
+        `${valueWords(one.quantity, one.value)}, past its limit of ${valueWords(one.quantity, one.limit)} for ${durationWords(at - one.since)}; an alarm follows at ${durationWords(one.for)}.`,
+      )
   const conflict = state.places[p]?.rules.conflict
   if (conflict) remarks.push(`No ${conflict.quantity} suits both: ${conflict.first}; ${conflict.second}.`)
   if (here.own.length > 0 && judge === null) remarks.push('No working sensor here or around it.')
-  if (here.own.length > 0 && judge !== null && judge !== p)
-    remarks.push(
-      `Judged by the sensor of ${state.layout.places[judge]?.place.name ?? 'the place around it'}: none of its own is working.`,
-    )
-  for (const one of leaving(state, judge ?? p).slice(0, 2))
-    remarks.push(
-      `${valueWords(one.quantity, one.value)}, past its limit of ${valueWords(one.quantity, one.limit)} for ${durationWords(at - one.since)}; an alarm follows at ${durationWords(one.for)}.`,
-    )
   for (const value of values) {
     if (value.lastKnown)
       remarks.push(`${value.sensorName}: last known ${value.quantity} only, its age is unknown.`)
@@ -154,6 +149,10 @@ function remarksOn(
       )
     else if (!value.fresh && value.quantity === 'temperature')
       remarks.push(`${value.sensorName}: nothing newer for ${durationWords(at - value.at)}.`)
+  }
+  if (here.own.length > 0 && judge !== null && judge !== p) {
+    const why = here.sensors.length === 0 ? 'it has none of its own' : 'none of its own is working'
+    remarks.push(`Judged by the sensor of ${state.layout.places[judge]?.place.name ?? judge}: ${why}.`)
   }
   for (const s of here.sensors) {
     const ahead = state.sensors[s]?.clockAhead

@@ -34,21 +34,10 @@ export function passTimeFor(draft: Draft, s: number, at: Instant): void {
 }
 
 /** A sensor is heard again, or says something believable again. */
-export function noteHeard(draft: Draft, s: number, at: Instant, value: number): void {
+export function noteHeard(draft: Draft, s: number, at: Instant): void {
   const sensor = draft.state.sensors[s]
   if (sensor === undefined || !sensor.silent) return
   draft.state = { ...draft.state, sensors: draft.state.sensors.with(s, { ...sensor, silent: false }) }
-  draft.effects.push({
-    kind: 'journal',
-    entry: {
-      at,
-      kind: 'heard',
-      by: 'brumal',
-      sensor: sensor.id,
-      value,
-      ...(sensor.place === null ? {} : { place: sensor.place }),
-    },
-  })
   turnAlarm(draft, silenceOf(sensor), { kind: 'cameBack', at, value: null })
 }
 
@@ -140,16 +129,6 @@ function passSilence(draft: Draft, s: number, at: Instant, patience: number): vo
   const silentAt = (laterOf(sensor.heardAt ?? sensor.since, draft.state.listeningSince) + patience) as Instant
   if (at < silentAt) return
   draft.state = { ...draft.state, sensors: draft.state.sensors.with(s, { ...sensor, silent: true }) }
-  draft.effects.push({
-    kind: 'journal',
-    entry: {
-      at: silentAt,
-      kind: 'silent',
-      by: 'brumal',
-      sensor: sensor.id,
-      ...(sensor.place === null ? {} : { place: sensor.place }),
-    },
-  })
   const subject = silenceOf(sensor)
   turnAlarm(draft, subject, {
     kind: 'wentOut',

@@ -100,7 +100,9 @@ export function stepWatch(state: WatchState, event: WatchEvent): WatchStep {
   return [draft.state, draft.effects]
 }
 
-function takeReading(draft: Draft, reading: Reading, heardAt: Instant): void {
+function takeReading(draft: Draft, given: Reading, heardAt: Instant): void {
+  // Minus nothing is nothing: text keeps no sign for it, and a snapshot must give back what it was given.
+  const reading = Object.is(given.value, -0) ? { ...given, value: 0 } : given
   const s = draft.state.layout.sensorIndex.get(reading.sensor)
   const sensor = s === undefined ? undefined : draft.state.sensors[s]
   const spec = s === undefined ? undefined : draft.state.layout.sensors[s]
@@ -134,7 +136,7 @@ function takeReading(draft: Draft, reading: Reading, heardAt: Instant): void {
   putSeries(draft, s, { ...now, heardAt: later(now.heardAt, at), clockAhead: null }, quantity, series)
   draft.effects.push({ kind: 'store', reading, quality, late: false })
   if (believed) judgeLimits(draft, s, quantity, { kind: 'reading', at, value })
-  if (now.silent) noteHeard(draft, s, at, value)
+  if (now.silent) noteHeard(draft, s, at)
   if (quantity === 'temperature' && (!believed || before?.last.quality !== 'good'))
     noteBelief(draft, s, series, at)
 }

@@ -17,16 +17,17 @@ export function answer(places: readonly PlaceNow[], alarms: readonly Alarm[], na
         : ` And ${numberWord(out.length - 1)} more ${out.length === 2 ? 'alarm' : 'alarms'}.`
     return { standing: 'out', sentence: `No: ${alarmHeadline(worst, names)}.${more}` }
   }
-  const unsure = watched.filter((place) => place.standing !== 'safe')
-  const [first] = unsure
-  if (first !== undefined) {
-    const [remark] = first.remarks
-    const why = remark ?? 'no fresh value'
-    const rest = unsure.length === 1 ? '' : ` The same goes for ${numberWord(unsure.length - 1)} more.`
-    return {
-      standing: 'unsure',
-      sentence: `Not sure about ${first.name}: ${lowerFirst(why).replace(/\.$/, '')}.${rest}`,
-    }
+  const doubtful = (['unsure', 'leaving'] as const).flatMap((standing) => {
+    const some = watched.filter((place) => place.standing === standing)
+    return some[0] === undefined ? [] : [{ standing, first: some[0], count: some.length }]
+  })
+  const [doubt] = doubtful
+  if (doubt !== undefined) {
+    const { standing, first, count } = doubt
+    const why = lowerFirst(first.remarks[0] ?? 'no fresh value').replace(/\.$/, '')
+    const rest = count === 1 ? '' : ` The same goes for ${numberWord(count - 1)} more.`
+    const opening = standing === 'unsure' ? 'Not sure about' : 'Not yet an alarm in'
+    return { standing, sentence: `${opening} ${first.name}: ${why}.${rest}` }
   }
   if (watched.length === 0) return { standing: 'empty', sentence: 'Nobody to watch over yet.' }
   const animals = places.reduce((sum, place) => sum + place.animals.length, 0)

@@ -78,26 +78,32 @@ export function bandWords(quantity: Quantity, band: Band): string {
   return ''
 }
 
-/** What is wrong, in one short sentence without the place: `Temperature at or beyond its low critical limit of 1.0 °C`. */
+/**
+ * What is wrong, in one short sentence: `Low shelf is dangerously cold at 0.4 °C (limit 1.0 °C)`. In the past tense once
+ * it has come back.
+ */
 export function alarmHeadline(alarm: Alarm, names: Names): string {
+  const isOver = alarm.state.name === 'returnedUnacknowledged'
   const where = alarm.place === null ? '' : names.place(alarm.place)
+  const inside = where === '' ? '' : ` in ${where}`
   const sensor = alarm.sensor === null ? '' : names.sensor(alarm.sensor)
   switch (alarm.kind) {
     case 'limit': {
-      if (alarm.quantity === null || alarm.limit === null) return `${where} is out of its band`
+      const verb = isOver ? 'was' : 'is'
+      if (alarm.quantity === null || alarm.limit === null) return `${where} ${verb} out of its band`
       const value = alarm.value === null ? '' : ` at ${valueWords(alarm.quantity, alarm.value)}`
       const threshold =
         alarm.threshold === null ? '' : ` (limit ${valueWords(alarm.quantity, alarm.threshold)})`
-      return `${where} is ${sideWords(alarm.quantity, alarm.limit)}${value}${threshold}`
+      return `${where} ${verb} ${sideWords(alarm.quantity, alarm.limit)}${value}${threshold}`
     }
     case 'silent':
-      return `${sensor} has gone silent${where === '' ? '' : ` in ${where}`}`
+      return `${sensor} ${isOver ? 'had' : 'has'} gone silent${inside}`
     case 'faulty':
-      return `${sensor} sends values that cannot be right${where === '' ? '' : ` in ${where}`}`
+      return `${sensor} ${isOver ? 'sent' : 'sends'} values that cannot be right${inside}`
     case 'stuck':
-      return `${sensor} has not changed its value for hours${where === '' ? '' : ` in ${where}`}`
+      return `${sensor} ${isOver ? 'had' : 'has'} not changed its value for hours${inside}`
     case 'unwatched':
-      return `Nobody watches ${where}: no working sensor for the animals there`
+      return `Nobody ${isOver ? 'watched' : 'watches'} ${where}: no working sensor for the animals there`
     default:
       return alarm.kind satisfies never
   }
@@ -129,10 +135,6 @@ export function journalSentence(entry: JournalEntry, names: Names): string {
       return `${by} took out of service: ${endStopped(about)} Reason: ${endStopped(entry.text ?? 'none given')}`
     case 'returnedToService':
       return `${by} returned to service: ${endStopped(about)}`
-    case 'silent':
-      return `Nothing more was heard from ${about}.`
-    case 'heard':
-      return `${about} was heard again.`
     case 'clockFault':
       return `The clock of ${about} is wrong.${said}`
     case 'tending':

@@ -121,7 +121,7 @@ describe('a power cut', () => {
       const readings = Array.from({ length: groupSize }, () => numbered(n++))
       store.commit({
         readings,
-        journal: [{ at: clock(0), kind: 'heard', by: 'brumal', value: n - 1 }],
+        journal: [{ at: clock(0), kind: 'returned', by: 'brumal', value: n - 1 }],
         ...(group % 3 === 0 ? { snapshot: String(n - 1) } : {}),
       })
       if (group % 10 === 9) store.fold(numbered(n - 1).at, zonesByHand, String(n - 1))

@@ -69,7 +69,7 @@ describe('every decoder (X3)', () => {
     expect(auto(nested(8))).toEqual(one('temperature', 5))
     expect(auto(nested(9))).toEqual(refused('tooDeep'))
     expect(auto('['.repeat(MAX_PAYLOAD_BYTES))).toEqual(refused('tooDeep'))
-    expect(auto('{"temp":5,"x":"[[[[[[[[[[[[\\"[[[[[["}')).toEqual(one('temperature', 5))
+    expect(auto('{"temp":5,"x":"[[[[[[[[[[[[\\"[[[[[[[[[[[["}')).toEqual(one('temperature', 5))
   })
 
   it.each([
@@ -410,7 +410,8 @@ describe('common keys', () => {
     [{ temperature: 5.1 }, one('temperature', 5.1)],
     [{ Temp: '5.1' }, one('temperature', 5.1)],
     [{ tempC: 5.1 }, one('temperature', 5.1)],
-    [{ temperature_c: 5.1, temperature_f: 41.18 }, one('temperature', 5.1)],
+    [{ temperature_f: 50, temperature_c: 5.1 }, one('temperature', 5.1)], // the earlier word counts
+    [{ temperature_c: 5.1, temperature_f: 50 }, one('temperature', 5.1)],
     [{ temperature_F: 41 }, one('temperature', 5)],
     [{ t: 5.1 }, one('temperature', 5.1)],
     [{ n: 'x', u: 'Cel', v: 5, t: -5 }, refused('nothingRecognised')],
@@ -508,6 +509,7 @@ describe('auto', () => {
     expect(auto(Buffer.from('d2fc4002f401', 'hex'))).toEqual(one('temperature', 5))
     expect(auto(Buffer.from('4002f401', 'hex'))).toEqual(one('temperature', 5))
     expect(auto('D2FC4002F401')).toEqual(one('temperature', 5))
+    expect(auto(Buffer.from('5002f401', 'hex'))).toEqual(refused('notUtf8')) // a reserved bit is set
     expect(auto('0201060516D2FC4002F401')).toEqual(refused('nothingRecognised')) // the element ends before the value
     expect(auto('0201060716D2FC4002F401')).toEqual(one('temperature', 5))
     expect(auto('\n {"temp": 5}')).toEqual(one('temperature', 5))

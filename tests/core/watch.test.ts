@@ -32,7 +32,7 @@ describe('a tortoise box by its species’ band', () => {
     const watch = aWatch().hears(5)
     expect(watch.place('box')?.standing).toBe('safe')
     watch.unseenUntil(1).hears(2.9)
-    expect(watch.place('box')).toMatchObject({ standing: 'unsure' })
+    expect(watch.place('box')).toMatchObject({ standing: 'leaving' })
     expect(watch.place('box')?.remarks.join()).toContain('past its limit')
   })
 

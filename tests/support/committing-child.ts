@@ -26,7 +26,7 @@ function commitForEver(path: string, firstNumber: number): void {
     const newest = n - 1
     store.commit({
       readings: [...readings, readings[0] as JudgedReading], // a repeat in every group
-      journal: [{ at: numbered(newest).at, kind: 'heard', by: 'brumal', value: newest }],
+      journal: [{ at: numbered(newest).at, kind: 'returned', by: 'brumal', value: newest }],
       ...(group % 3 === 0 ? { snapshot: String(newest) } : {}),
     })
     writeSync(1, `${newest}\n`)

@@ -10,6 +10,7 @@ import type { Evidence } from '../../schemas/species.ts'
 /** What the words of the schemas are called on screen. */
 export const standingName: Record<Standing, string> = {
   safe: 'inside',
+  leaving: 'past a limit',
   out: 'outside',
   unsure: 'no fresh value',
   idle: 'nothing to judge',

@@ -59,7 +59,7 @@ const SHORTEST_OBJECT = 2
 const COUNTER_BYTES = 4
 const MIC_BYTES = 4
 
-/** Characters: an extended advertisement has at most 1650 bytes (Bluetooth Core 5, vol 4 part E §7.8.54); spaced hex. */
+/** Characters: the longest extended Bluetooth advertisement, 1650 bytes (from memory), as spaced hex. */
 const MAX_HEX_LENGTH = 3 * 1650
 
 /** Advertising data: elements of a length byte, a type byte and data; type 0x16 is service data with a 16-bit UUID. */

@@ -1,6 +1,6 @@
+import type { Refusal } from '../../../schemas/source.ts'
 import { instant, type Instant } from '../../../schemas/units.ts'
 import { refused, taken, type Step } from './decoded.ts'
-import type { Refusal } from '../../../schemas/source.ts'
 
 /** A record with its base fields folded in (RFC 8428 §4.6). Exactly one kind of value is not null, or only `sum`. */
 export interface ResolvedRecord {
@@ -20,7 +20,7 @@ export interface ResolvedRecord {
   readonly version: number
 }
 
-/** Records of one pack: at the payload limit's size a pack of the shortest records would have 3000 (X3). */
+/** Records of one pack: sixteen hours of one channel a minute; the shortest, 16 bytes each, would make 4096 (X3). */
 export const MAX_RECORDS = 1000
 
 /** Seconds: a time below this counts from now, from it on since 1970 (RFC 8428 §4.5.3). */
