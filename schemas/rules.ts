@@ -1,7 +1,8 @@
 import { z } from 'zod'
 import { Limit, Priority } from './band.ts'
 import { Quantity } from './quantity.ts'
-import { DurationText, millis } from './units.ts'
+import { millis } from './amounts.ts'
+import { DurationText } from './duration-text.ts'
 
 const comparisons = ['below', 'atOrBelow', 'above', 'atOrAbove'] as const
 

@@ -3,7 +3,9 @@ import { PlaceId, SensorId } from './ids.ts'
 import { TimeZone } from './place.ts'
 import { Quantity } from './quantity.ts'
 import { SensorType } from './sensor.ts'
-import { DurationText, hours, instant, millis, minutes, seconds, type Millis } from './units.ts'
+import { hours, instant, millis, minutes, seconds } from './amounts.ts'
+import { DurationText } from './duration-text.ts'
+import type { Millis } from './units.ts'
 
 const positive = (most: number) => z.number().positive().max(most)
 const Duration = (least: Millis, most: Millis) =>

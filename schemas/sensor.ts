@@ -1,7 +1,8 @@
 import { z } from 'zod'
 import { PlaceId, SensorId } from './ids.ts'
 import { Quantity } from './quantity.ts'
-import { Millis, seconds } from './units.ts'
+import { seconds } from './amounts.ts'
+import { Millis } from './units.ts'
 
 /** The measuring element: it decides range, resolution and the fault values that this element is known for. */
 export const SensorType = z.enum(['ds18b20', 'dht22', 'sht3x', 'bme280', 'ntc', 'pt1000', 'contact', 'other'])

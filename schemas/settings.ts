@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { TimeZone } from './place.ts'
-import { DurationText } from './units.ts'
+import { DurationText } from './duration-text.ts'
 
 /** TCP port; 0 takes any free one. */
 const Port = z.int().min(0).max(65_535)

@@ -9,8 +9,6 @@ export default defineConfig({
     emptyOutDir: true,
     target: 'es2022',
     assetsInlineLimit: 0, // the content policy allows no data: addresses
-    // Schemas are for the daemon's doors; the page takes types and a few plain functions from their files.
-    rolldownOptions: { treeshake: { manualPureFunctions: ['z'] } },
   },
   server: { proxy: { '/api': 'http://localhost:8420' } },
 })

@@ -1,6 +1,7 @@
 import type { ValueNow } from '../../schemas/api.ts'
 import type { PlaceId } from '../../schemas/ids.ts'
-import { type Millis, millis } from '../../schemas/units.ts'
+import { millis } from '../../schemas/amounts.ts'
+import type { Millis } from '../../schemas/units.ts'
 import { valuesOf } from '../../shared/judging/place-now.ts'
 import type { Clock, Intake, Settle } from '../ports.ts'
 import type { House, Patience, Timer } from './house.ts'

@@ -5,7 +5,8 @@ import type { JournalEntry } from '../../schemas/journal.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import type { Reading } from '../../schemas/reading.ts'
 import type { ReplayLine, Rules } from '../../schemas/rules.ts'
-import { type Instant, later, seconds } from '../../schemas/units.ts'
+import { later, seconds } from '../../schemas/amounts.ts'
+import type { Instant } from '../../schemas/units.ts'
 import {
   isRaised,
   type LimitEvent,

@@ -1,5 +1,6 @@
 import type { FastifyInstance } from 'fastify'
-import { type Millis, millis } from '../../schemas/units.ts'
+import { millis } from '../../schemas/amounts.ts'
+import type { Millis } from '../../schemas/units.ts'
 import type { Log } from '../ports.ts'
 
 const firstWait = millis(1000)

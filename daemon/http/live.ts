@@ -1,6 +1,7 @@
 import type { ServerResponse } from 'node:http'
 import { z } from 'zod'
-import { type Millis, seconds } from '../../schemas/units.ts'
+import { seconds } from '../../schemas/amounts.ts'
+import type { Millis } from '../../schemas/units.ts'
 import type { Desk, RandomBytes } from '../ports.ts'
 import { signedIn } from './doors/guard.ts'
 import type { Sessions } from './doors/session.ts'

@@ -1,4 +1,4 @@
-import { millis } from '../../schemas/units.ts'
+import { millis } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
 
 export interface Backoff {

@@ -1,6 +1,6 @@
 import { connect } from 'mqtt'
 import type { IClientOptions, IPublishPacket } from 'mqtt'
-import { seconds } from '../../schemas/units.ts'
+import { seconds } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
 import type { Clock, OnPacket } from '../ports.ts'
 import { acknowledgements } from './acknowledgements.ts'

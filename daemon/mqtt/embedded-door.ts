@@ -1,5 +1,5 @@
 import type { AedesOptions, AuthenticateError, Client, PublishPacket } from 'aedes'
-import { seconds } from '../../schemas/units.ts'
+import { seconds } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
 import type { OnPacket } from '../ports.ts'
 import type { Unsettled } from './unsettled.ts'

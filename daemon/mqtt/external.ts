@@ -1,6 +1,6 @@
 import type { IClientOptions } from 'mqtt'
 import type { ExternalBroker } from '../../schemas/settings.ts'
-import { later, seconds } from '../../schemas/units.ts'
+import { later, seconds } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
 import type { Broker, Clock, Log, OnPacket } from '../ports.ts'
 import { brokerAddress } from './address.ts'

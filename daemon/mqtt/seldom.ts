@@ -1,4 +1,4 @@
-import { minutes } from '../../schemas/units.ts'
+import { minutes } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
 import type { Clock, Log } from '../ports.ts'
 

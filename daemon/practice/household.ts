@@ -1,6 +1,7 @@
 import type { z } from 'zod'
 import { Household } from '../../schemas/household.ts'
-import { days, later, minutes, type Instant } from '../../schemas/units.ts'
+import { days, later, minutes } from '../../schemas/amounts.ts'
+import type { Instant } from '../../schemas/units.ts'
 
 /** Where the invented household stands when nobody says otherwise. */
 export const practiceTimeZone = 'Europe/Vienna'

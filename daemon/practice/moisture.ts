@@ -1,6 +1,6 @@
 import type { PlaceId } from '../../schemas/ids.ts'
 import type { PlaceModel } from '../../schemas/scenario.ts'
-import { celsius } from '../../schemas/units.ts'
+import { celsius } from '../../schemas/amounts.ts'
 import { saturationOverIce, saturationOverWater } from '../../shared/air/psychrometrics.ts'
 
 /** Through an open door the air is exchanged within about a minute (plausible, no source). */

@@ -1,6 +1,7 @@
 import type { PlaceId } from '../../schemas/ids.ts'
 import type { PlaceModel } from '../../schemas/scenario.ts'
-import { celsius, later, type Instant } from '../../schemas/units.ts'
+import { celsius, later } from '../../schemas/amounts.ts'
+import type { Instant } from '../../schemas/units.ts'
 import { nextNoise } from './drifting-noise.ts'
 import { nextVapour, relativeHumidity, vapourAtStart } from './moisture.ts'
 import type { Random } from './random.ts'

@@ -1,4 +1,5 @@
-import { days, later, millis, type Instant, type Millis } from '../../schemas/units.ts'
+import { days, later, millis } from '../../schemas/amounts.ts'
+import type { Instant, Millis } from '../../schemas/units.ts'
 import type { Clock } from '../ports.ts'
 
 /** The clock of a practice house: it begins in the past, is led to the present, and then follows the real one. */
@@ -13,7 +14,7 @@ export interface PracticeClock extends Clock {
 
 /** Begins `nights` times 24 h before the real clock's now. */
 export function practiceClock(real: Clock, nights: number): PracticeClock {
-  const start = later(real.now(), -days(nights))
+  const start = later(real.now(), -1 * days(nights))
   let led = start
   let following: { readonly uptime: Millis; readonly realUptime: Millis } | null = null
 

@@ -1,6 +1,7 @@
 import type { z } from 'zod'
 import { Scenario } from '../../schemas/scenario.ts'
-import { days, later, type Instant } from '../../schemas/units.ts'
+import { days, later } from '../../schemas/amounts.ts'
+import type { Instant } from '../../schemas/units.ts'
 import { addDays, localDate, wallInstant } from '../../shared/time/wall.ts'
 
 /**
@@ -98,7 +99,7 @@ export function practiceScenario(from: Instant, to: Instant, timeZone: string): 
       { id: 'cellar-air', place: 'cellar', type: 'bme280', measures: ['temperature', 'humidity'] },
     ].map((sensor) => ({ ...sensor, every: '2 min', jitter: '3 s' })),
     events: pastEvents(from, to, timeZone),
-  } as z.input<typeof Scenario>)
+  })
 }
 
 type GivenEvent = NonNullable<z.input<typeof Scenario>['events']>[number]
@@ -127,7 +128,7 @@ function pastEvents(from: Instant, to: Instant, timeZone: string): GivenEvent[] 
   return past.flatMap(([daysBack, wall, event]) => {
     const at = wallInstant(addDays(today, -daysBack), wall, timeZone)
     const isPast = at > from && later(at, days(0.5)) < to
-    return isPast ? [{ ...event, after: at - from } as GivenEvent] : []
+    return isPast ? [{ ...event, after: at - from }] : []
   })
 }
 

@@ -1,7 +1,8 @@
 import mqtt, { type MqttClient } from 'mqtt'
 import type { SensorId } from '../../schemas/ids.ts'
 import type { Reading } from '../../schemas/reading.ts'
-import { later, millis, minutes, seconds, type Instant } from '../../schemas/units.ts'
+import { later, millis, minutes, seconds } from '../../schemas/amounts.ts'
+import type { Instant } from '../../schemas/units.ts'
 import type { Log } from '../ports.ts'
 import { drifted } from './drift-script.ts'
 import { practiceTimeZone, practiceTopic } from './household.ts'
@@ -29,7 +30,7 @@ export interface PracticeOptions {
 }
 
 export interface Practice {
-  /** Resolves when the past is filled and the devices run live, or when stopped; rejects when the broker is no use. */
+  /** Resolves when the past is filled and the devices run live, or when stopped; rejects when the broker or `onStep` fails. */
   readonly ready: Promise<void>
   /** Resolves when nothing runs any more. */
   stop(): Promise<void>
@@ -63,14 +64,14 @@ export function startPractice(options: PracticeOptions): Practice {
   })
 
   async function run(): Promise<void> {
-    await connected(client)
+    await reaching(brokerUrl, connected(client))
     const from = clock.now()
     const target = clock.real()
     while (!isStopped && clock.real() - clock.now() > CLOSE_ENOUGH) {
       const to = later(clock.now(), Math.min(FILL_STEP, clock.real() - clock.now()))
       // The clock goes first: readings stamped ahead of it would be set aside (L5).
       clock.advanceTo(to)
-      await allPublished(client, packsUntil(simulation, to))
+      await reaching(brokerUrl, allPublished(client, packsUntil(simulation, to)))
       await options.onStep?.(to)
       options.onProgress?.(Math.min(1, (to - from) / (target - from)))
     }
@@ -86,7 +87,7 @@ export function startPractice(options: PracticeOptions): Practice {
   const running = run().catch(async (cause: unknown) => {
     if (isStopped) return // the connection was closed under it by stop()
     await client.endAsync(true)
-    throw new Error(`the practice devices cannot publish to ${brokerUrl}`, { cause })
+    throw cause
   })
   return {
     ready: running,
@@ -147,6 +148,14 @@ function publishLive(client: MqttClient, simulation: Simulation, now: Instant): 
 
 /** Messages sent and not yet acknowledged. */
 const underWay = (client: MqttClient): number => Object.keys(client.outgoing).length
+
+async function reaching<T>(brokerUrl: string, attempt: Promise<T>): Promise<T> {
+  try {
+    return await attempt
+  } catch (cause) {
+    throw new Error(`the practice devices cannot publish to ${brokerUrl}`, { cause })
+  }
+}
 
 function connected(client: MqttClient): Promise<unknown> {
   const first = new Promise((resolve, reject) => {

@@ -1,4 +1,4 @@
-import { DurationText } from '../../schemas/units.ts'
+import { DurationText } from '../../schemas/duration-text.ts'
 
 export interface ReferenceMistake {
   readonly path: readonly (string | number)[]

@@ -1,7 +1,8 @@
 import type { Quantity } from '../../schemas/quantity.ts'
 import type { Reading } from '../../schemas/reading.ts'
 import type { SensorFault, SensorModel } from '../../schemas/scenario.ts'
-import { instant, later, type Instant, type Millis } from '../../schemas/units.ts'
+import { instant, later } from '../../schemas/amounts.ts'
+import type { Instant, Millis } from '../../schemas/units.ts'
 import type { Random } from './random.ts'
 
 /** What is really so round a sensor at an instant. */

@@ -1,6 +1,6 @@
 import type { Database } from 'better-sqlite3'
 import type { Point, ZoneTimes } from '../ports.ts'
-import { instant } from '../../schemas/units.ts'
+import { instant } from '../../schemas/amounts.ts'
 import { decodeBlock, encodeBlock } from './block-codec.ts'
 import { hourMs, lookBackHours } from './hour.ts'
 import { countGood, good, type Rows } from './rows.ts'

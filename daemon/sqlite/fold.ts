@@ -1,5 +1,6 @@
 import type { Database } from 'better-sqlite3'
-import { type Instant, instant } from '../../schemas/units.ts'
+import { instant } from '../../schemas/amounts.ts'
+import type { Instant } from '../../schemas/units.ts'
 import type { FoldResult, Snapshot, ZonesOf, ZoneTimes } from '../ports.ts'
 import type { Blocks } from './blocks.ts'
 import type { HotHour } from './hot-hour.ts'

@@ -1,5 +1,5 @@
 import type { Point } from '../ports.ts'
-import { instant } from '../../schemas/units.ts'
+import { instant } from '../../schemas/amounts.ts'
 
 /** Readings of one series as columns, ascending and unique in `at`; only the first `length` entries count. */
 export interface Rows {

@@ -1,7 +1,7 @@
 import type { Database } from 'better-sqlite3'
 import type { JournalLine } from '../../schemas/api.ts'
 import { qualityFromCode } from '../../schemas/reading.ts'
-import { instant } from '../../schemas/units.ts'
+import { instant } from '../../schemas/amounts.ts'
 import type { Batch, JudgedReading, Store } from '../ports.ts'
 import { blocksOf } from './blocks.ts'
 import { columnsOf, emptyColumns } from './columns.ts'

@@ -1,4 +1,5 @@
-import { type Instant, instant } from '../../schemas/units.ts'
+import { instant } from '../../schemas/amounts.ts'
+import type { Instant } from '../../schemas/units.ts'
 import type { Summary, ZonesOf, ZoneTimes } from '../ports.ts'
 import type { Blocks } from './blocks.ts'
 import type { History } from './history.ts'

@@ -1,4 +1,5 @@
-import { type Celsius, celsius, type Kilopascal } from '../../schemas/units.ts'
+import { celsius } from '../../schemas/amounts.ts'
+import type { Celsius, Kilopascal } from '../../schemas/units.ts'
 
 /**
  * Saturation vapour pressure over water in kPa. WMO-No. 8, Annex 4.B (Magnus form, coefficients of Sonntag 1990), made

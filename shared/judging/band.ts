@@ -3,7 +3,8 @@ import type { Band, BandLimit, Bands, Limit, LimitName } from '../../schemas/ban
 import type { OwnLimit, Place } from '../../schemas/place.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import type { Guidance, Phase, PhaseBand, SourcedLimit, SpeciesProfile } from '../../schemas/species.ts'
-import { type Instant, type Millis, minutes, seconds } from '../../schemas/units.ts'
+import { minutes, seconds } from '../../schemas/amounts.ts'
+import type { Instant, Millis } from '../../schemas/units.ts'
 
 /** Coming back needs this much: twice the noise of a 1/16 K element, 1 % of a 0–20 °C range is 0.2 K (EEMUA 191, from memory). */
 export const usualDeadband: Partial<Record<Quantity, number>> = { temperature: 0.3, humidity: 3 }

@@ -1,5 +1,6 @@
 import type { Alarm } from '../../schemas/alarm.ts'
-import { hours, minutes, type Millis } from '../../schemas/units.ts'
+import { hours, minutes } from '../../schemas/amounts.ts'
+import type { Millis } from '../../schemas/units.ts'
 
 /** Longest shelving: 8 h, 1 h for high priority (A2). */
 export const longestShelving = (alarm: Alarm): Millis => (alarm.priority === 'high' ? hours(1) : hours(8))

@@ -1,5 +1,6 @@
 import { Quantity } from '../../schemas/quantity.ts'
-import { type Instant, minutes } from '../../schemas/units.ts'
+import { minutes } from '../../schemas/amounts.ts'
+import type { Instant } from '../../schemas/units.ts'
 import { silentAfter } from '../sensing/freshness.ts'
 import { judgeLimits, putSeries } from './place-rules.ts'
 import { type AlarmSubject, type Draft, turnAlarm } from './raising.ts'

@@ -1,7 +1,8 @@
 import type { Quantity } from '../../schemas/quantity.ts'
 import type { Quality } from '../../schemas/reading.ts'
 import type { SensorType } from '../../schemas/sensor.ts'
-import { hours, type Millis } from '../../schemas/units.ts'
+import { hours } from '../../schemas/amounts.ts'
+import type { Millis } from '../../schemas/units.ts'
 
 /** What a measuring element can show, and how it looks when it fails. Temperatures in °C. */
 export interface Element {

@@ -1,4 +1,5 @@
-import { type Millis, millis, minutes } from '../../schemas/units.ts'
+import { millis, minutes } from '../../schemas/amounts.ts'
+import type { Millis } from '../../schemas/units.ts'
 
 /** Intervals without a reading after which the last value is no longer "now". Derived: one lost message is everyday. */
 const intervalsMissed = 2

@@ -1,7 +1,8 @@
 import type { Quantity } from '../../schemas/quantity.ts'
 import type { Quality } from '../../schemas/reading.ts'
 import type { SensorType } from '../../schemas/sensor.ts'
-import { hours, type Instant, instant, type Millis, millis, minutes } from '../../schemas/units.ts'
+import { hours, instant, millis, minutes } from '../../schemas/amounts.ts'
+import type { Instant, Millis } from '../../schemas/units.ts'
 import { elements, isNear, otherAlone, powerOnCelsius, showsPowerOn, temperatureAlone } from './elements.ts'
 
 /** What must be remembered of one (sensor, quantity) series. Plain data, always of this shape. */

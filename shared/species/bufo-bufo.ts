@@ -1,5 +1,5 @@
 import { SpeciesProfile } from '../../schemas/species.ts'
-import { minutes, seconds } from '../../schemas/units.ts'
+import { minutes, seconds } from '../../schemas/amounts.ts'
 import { sources } from './sources.ts'
 
 export const bufoBufo = SpeciesProfile.parse({

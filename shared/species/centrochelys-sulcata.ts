@@ -1,5 +1,5 @@
 import { SpeciesProfile } from '../../schemas/species.ts'
-import { minutes } from '../../schemas/units.ts'
+import { minutes } from '../../schemas/amounts.ts'
 import { sources } from './sources.ts'
 
 export const centrochelysSulcata = SpeciesProfile.parse({

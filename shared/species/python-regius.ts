@@ -1,5 +1,5 @@
 import { SpeciesProfile } from '../../schemas/species.ts'
-import { hours, minutes } from '../../schemas/units.ts'
+import { hours, minutes } from '../../schemas/amounts.ts'
 import { sources } from './sources.ts'
 
 export const pythonRegius = SpeciesProfile.parse({

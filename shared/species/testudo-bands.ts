@@ -1,5 +1,5 @@
 import { PhaseBand } from '../../schemas/species.ts'
-import { minutes, seconds } from '../../schemas/units.ts'
+import { minutes, seconds } from '../../schemas/amounts.ts'
 import { sources } from './sources.ts'
 
 /**

@@ -2,7 +2,8 @@ import type { Alarm, AlarmKind } from '../../schemas/alarm.ts'
 import type { Band, BandLimit, LimitName, Priority } from '../../schemas/band.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
 import type { Phase } from '../../schemas/species.ts'
-import { type Quantity, unitOf } from '../../schemas/quantity.ts'
+import { unitOf } from '../../schemas/unit-of.ts'
+import type { Quantity } from '../../schemas/quantity.ts'
 import type { Quality } from '../../schemas/reading.ts'
 
 /** What the words are about, by id: names as the keeper gave them. An id that is gone stands for itself. */

@@ -1,4 +1,5 @@
-import { type Instant, instant } from '../../schemas/units.ts'
+import { instant } from '../../schemas/amounts.ts'
+import type { Instant } from '../../schemas/units.ts'
 
 /** Local wall-clock parts, proleptic Gregorian; `month` 1 to 12, `hour` 0 to 23. */
 export interface LocalParts {

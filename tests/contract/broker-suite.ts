@@ -75,7 +75,7 @@ export function brokerSuite(name: string, setUp: () => Promise<BrokerRig>): void
         downsExpected = 1
         expect(broker.state()).toMatchObject({
           name: 'down',
-          sentence: expect.stringContaining('not be stored'),
+          sentence: expect.stringContaining('not be stored') as string,
         })
       }
       await until(() => arrived.length === 2, 'the message again')

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { makeListener, matchesFilter } from '../../daemon/mqtt/claim.ts'
 import type { Arrival, Packet, Settle } from '../../daemon/ports.ts'
 import { Sensor, TopicFilter } from '../../schemas/sensor.ts'
-import { instant, millis } from '../../schemas/units.ts'
+import { instant, millis } from '../../schemas/amounts.ts'
 
 const now = instant(Date.UTC(2026, 0, 15, 3, 0, 0))
 const clock = { now: () => now, uptime: () => millis(0) }

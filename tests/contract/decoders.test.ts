@@ -8,7 +8,7 @@ import { hintOf } from '../../daemon/mqtt/decode/quantity-words.ts'
 import { inOwnUnit } from '../../daemon/mqtt/decode/wire-unit.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import { Decoder } from '../../schemas/sensor.ts'
-import { instant } from '../../schemas/units.ts'
+import { instant } from '../../schemas/amounts.ts'
 
 const now = instant(Date.UTC(2026, 0, 15, 3, 0, 0))
 const bytes = (payload: unknown): Uint8Array =>

@@ -1,9 +1,9 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import { Problem } from '../../schemas/api.ts'
 import { Me } from '../../schemas/door.ts'
-import { days, hours } from '../../schemas/units.ts'
+import { days, hours } from '../../schemas/amounts.ts'
 import { bindKey, sensorsPassword } from '../support/desk-for-http.ts'
-import { cookieOf, type HttpHouse, httpHouse, type Method, password } from '../support/http-house.ts'
+import { cookieOf, type HttpHouse, httpHouse, password } from '../support/http-house.ts'
 
 let house: HttpHouse
 afterEach(() => house.close())
@@ -29,7 +29,7 @@ describe('a household with people', () => {
     expect(closed.length).toBeGreaterThan(40)
     for (const { method, url } of closed) {
       const body = ['POST', 'PUT'].includes(method) ? {} : undefined
-      const answer = await house.as('', method as Method, url.replace(/:\w+/g, 'x'), body)
+      const answer = await house.as('', method, url.replace(/:\w+/g, 'x'), body)
       expect([`${method} ${url}`, answer.statusCode]).toEqual([`${method} ${url}`, 401])
       if (method !== 'HEAD') expect(codeOf(answer)).toBe('signInNeeded')
     }
@@ -152,7 +152,7 @@ describe('a household with people', () => {
     ])
     for (const { method, url, isPublic } of house.app.knownRoutes) {
       if (isPublic || ['GET', 'HEAD'].includes(method) || allowed.has(`${method} ${url}`)) continue
-      const answer = await house.as(sitter, method as Method, url.replace(/:\w+/g, 'x'), {})
+      const answer = await house.as(sitter, method, url.replace(/:\w+/g, 'x'), {})
       expect([`${method} ${url}`, answer.statusCode, codeOf(answer)]).toEqual([
         `${method} ${url}`,
         403,

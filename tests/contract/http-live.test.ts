@@ -3,7 +3,7 @@ import { afterEach, beforeEach, expect, test } from 'vitest'
 import { liveBounds } from '../../daemon/http/live.ts'
 import { LiveEvent, Problem, type ValueNow } from '../../schemas/api.ts'
 import type { SensorId } from '../../schemas/ids.ts'
-import { instant, millis } from '../../schemas/units.ts'
+import { instant, millis } from '../../schemas/amounts.ts'
 import { type HttpHouse, httpHouse } from '../support/http-house.ts'
 
 let house: HttpHouse

@@ -17,7 +17,7 @@ import { Household } from '../../schemas/household.ts'
 import type { AlarmId, SensorId } from '../../schemas/ids.ts'
 import { Source } from '../../schemas/source.ts'
 import { SpeciesProfile } from '../../schemas/species.ts'
-import { instant, minutes } from '../../schemas/units.ts'
+import { instant, minutes } from '../../schemas/amounts.ts'
 import { type HttpHouse, httpHouse, type Method } from '../support/http-house.ts'
 
 const cold = 'limit:fridge:temperature:lowCritical' as AlarmId

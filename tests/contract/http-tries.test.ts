@@ -4,7 +4,7 @@ import { decoyHash, hashPassword, passwordFits } from '../../daemon/http/doors/p
 import { isSameCode } from '../../daemon/http/doors/set-up-code.ts'
 import { networkOf, tryBounds, tryLimit } from '../../daemon/http/doors/try-limit.ts'
 import { turnstile } from '../../daemon/http/doors/turnstile.ts'
-import { instant, millis } from '../../schemas/units.ts'
+import { instant, millis } from '../../schemas/amounts.ts'
 
 function atDoor() {
   let up = 0

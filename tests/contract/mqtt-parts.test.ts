@@ -9,7 +9,7 @@ import { warnSeldom } from '../../daemon/mqtt/seldom.ts'
 import { listenSentence, lossSentence } from '../../daemon/mqtt/sentences.ts'
 import { unsettledPackets } from '../../daemon/mqtt/unsettled.ts'
 import { ExternalBroker } from '../../schemas/settings.ts'
-import { instant, millis, minutes, seconds } from '../../schemas/units.ts'
+import { instant, millis, minutes, seconds } from '../../schemas/amounts.ts'
 import { keptLog } from '../support/broker-world.ts'
 
 test('waits double from the first to the cap, and begin again after a success', () => {

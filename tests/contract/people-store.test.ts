@@ -4,7 +4,7 @@ import type { PeopleStore, StoredPerson, StoredSession } from '../../daemon/port
 import { openDatabase } from '../../daemon/sqlite/open.ts'
 import { sqlitePeople } from '../../daemon/sqlite/people.ts'
 import { PersonId } from '../../schemas/ids.ts'
-import { instant } from '../../schemas/units.ts'
+import { instant } from '../../schemas/amounts.ts'
 import { clock, temporaryFolder } from '../support/store-world.ts'
 
 const ada: StoredPerson = {

@@ -2,7 +2,8 @@ import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import type { JudgedReading, Point, Store } from '../../daemon/ports.ts'
 import type { Columns } from '../../schemas/api.ts'
-import { type Instant, instant, millis } from '../../schemas/units.ts'
+import { instant, millis } from '../../schemas/amounts.ts'
+import type { Instant } from '../../schemas/units.ts'
 import {
   aReading,
   batchOf,

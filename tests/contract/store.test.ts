@@ -9,7 +9,7 @@ import { databaseName, openDatabase } from '../../daemon/sqlite/open.ts'
 import { Household } from '../../schemas/household.ts'
 import { AlarmId } from '../../schemas/ids.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
-import { instant, millis } from '../../schemas/units.ts'
+import { instant, millis } from '../../schemas/amounts.ts'
 import {
   aReading,
   batchOf,
@@ -365,7 +365,7 @@ describe('summaries', () => {
     expect(store.summaries(probe, 'temperature', [night], zonesByHand)).toEqual([expected])
     store.fold(clock(40), zonesByHand, 's')
     expect(store.summaries(probe, 'temperature', [night], zonesByHand)).toEqual([expected])
-    expect(Object.values(expected.zones).reduce((a, b) => a + b)).toBe(length * hour)
+    expect(Object.values<number>(expected.zones).reduce((a, b) => a + b)).toBe(length * hour)
   })
 
   test('a night without readings is unknown throughout, but for what was still in force at its start', () => {

@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { hours, millis, minutes, seconds } from '../../schemas/units.ts'
+import { hours, millis, minutes, seconds } from '../../schemas/amounts.ts'
 import { freshFor, silentAfter } from '../../shared/sensing/freshness.ts'
 
 describe('freshness', () => {

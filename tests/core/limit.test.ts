@@ -1,7 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import type { Limit } from '../../schemas/band.ts'
-import { type Instant, millis, minutes } from '../../schemas/units.ts'
+import { millis, minutes } from '../../schemas/amounts.ts'
+import type { Instant } from '../../schemas/units.ts'
 import {
   dueAt,
   isOut,

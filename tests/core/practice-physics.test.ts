@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { Scenario } from '../../schemas/scenario.ts'
-import { celsius, hours, instant } from '../../schemas/units.ts'
+import { celsius, hours, instant } from '../../schemas/amounts.ts'
 import { saturationOverIce, saturationOverWater } from '../../shared/air/psychrometrics.ts'
 import { nextNoise } from '../../daemon/practice/drifting-noise.ts'
 import { createWorld, type Conditions, type WorldState } from '../../daemon/practice/physics.ts'

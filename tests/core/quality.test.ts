@@ -3,7 +3,8 @@ import { describe, expect, it } from 'vitest'
 import type { Quantity } from '../../schemas/quantity.ts'
 import { Quality } from '../../schemas/reading.ts'
 import { SensorType } from '../../schemas/sensor.ts'
-import { hours, type Instant, instant, type Millis, millis, minutes, seconds } from '../../schemas/units.ts'
+import { hours, instant, millis, minutes, seconds } from '../../schemas/amounts.ts'
+import type { Instant, Millis } from '../../schemas/units.ts'
 import { elements } from '../../shared/sensing/elements.ts'
 import {
   confirmWithin,

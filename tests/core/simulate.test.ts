@@ -8,7 +8,7 @@ import { simulateCommand } from '../../daemon/cli/simulate.ts'
 import { simulate } from '../../daemon/practice/simulate.ts'
 import type { Reading } from '../../schemas/reading.ts'
 import { TruthLine, type Scenario } from '../../schemas/scenario.ts'
-import { hours, minutes } from '../../schemas/units.ts'
+import { hours, minutes } from '../../schemas/amounts.ts'
 
 const fixtures = new URL('../../fixtures/scenarios/', import.meta.url)
 const names = readdirSync(fixtures).filter((name) => name.endsWith('.yaml'))

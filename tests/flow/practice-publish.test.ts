@@ -11,7 +11,8 @@ import { practiceScenario } from '../../daemon/practice/practice-scenario.ts'
 import { startPractice, type Practice } from '../../daemon/practice/practice.ts'
 import { startSimulation } from '../../daemon/practice/simulate.ts'
 import type { Found } from '../../schemas/source.ts'
-import { days, hours, instant, later, millis, minutes, seconds, type Instant } from '../../schemas/units.ts'
+import { days, hours, instant, later, millis, minutes, seconds } from '../../schemas/amounts.ts'
+import type { Instant } from '../../schemas/units.ts'
 import { phaseAt } from '../../shared/judging/band.ts'
 import { startWatch, stepWatch, type WatchEvent } from '../../shared/judging/watch.ts'
 import { profileOf } from '../../shared/species/catalogue.ts'
@@ -112,7 +113,7 @@ describe('the practice devices on a real broker', () => {
     const count = heard.length
     await new Promise((resolve) => setTimeout(resolve, 1200)) // two live ticks in which nothing may come
     expect(heard).toHaveLength(count)
-  })
+  }, 60_000)
 
   test('stop in the middle of the past, and say so by being ready', async () => {
     clock = practiceClock(machineClock, 14)
@@ -134,6 +135,14 @@ describe('the practice devices on a real broker', () => {
     expect(steps).toBe(count)
   })
 
+  test('end with what `onStep` threw, and are gone from the broker', async () => {
+    clock = practiceClock(machineClock, 1)
+    const fault = new Error('the tick failed')
+    practice = startPractice({ brokerUrl, clock, log: noLog, onStep: () => Promise.reject(fault) })
+    await expect(practice.ready).rejects.toBe(fault)
+    await vi.waitFor(() => expect(broker.connectedClients).toBe(0), { timeout: 5000 })
+  })
+
   test('say what is wrong when the broker lets nobody in', async () => {
     broker.authenticate = (_client, _user, _password, done) =>
       done(Object.assign(new Error('no'), { returnCode: 5 }), null)
@@ -146,7 +155,7 @@ describe('the practice devices on a real broker', () => {
 
 describe('the practice household', () => {
   test('has a device for every sensor, and every quantity of it decodes', () => {
-    const scenario = practiceScenario(later(now, -days(1)), now, 'Europe/Vienna')
+    const scenario = practiceScenario(later(now, -1 * days(1)), now, 'Europe/Vienna')
     const household = practiceHousehold(now)
     expect(scenario.sensors.map(({ id, place, type }) => ({ id, place, type }))).toEqual(
       household.sensors.map(({ id, place, type }) => ({ id, place, type })),
@@ -160,7 +169,7 @@ describe('the practice household', () => {
     const household = practiceHousehold(now)
     for (const animal of household.animals) {
       expect(profileOf(animal.species)?.id).toBe(animal.species)
-      for (const at of [later(now, -days(14)), now]) {
+      for (const at of [later(now, -1 * days(14)), now]) {
         expect(phaseAt(animal, at).phase).toBe(animal.mode === 'goesDown' ? 'hold' : 'awake')
       }
     }
@@ -173,7 +182,7 @@ describe('the practice household', () => {
     'has a lively past with one alarm, and then one at a time about 90 s after its box starts to freeze (now %s)',
     (text) => {
       const at = instant(Date.parse(text))
-      const from = later(at, -days(14))
+      const from = later(at, -1 * days(14))
       let isLive = false
       const simulation = startSimulation(practiceScenario(from, at, 'Europe/Vienna'), 20_261_125, {
         readingsOnly: true,
@@ -223,6 +232,7 @@ describe('the practice household', () => {
       expect(returned).toBeLessThan(seconds(210))
       expect((again ?? 0) - (returned ?? 0)).toBeGreaterThan(minutes(10))
     },
+    60_000,
   )
 })
 
@@ -232,9 +242,9 @@ describe('the practice clock', () => {
     const clock = practiceClock({ now: () => real, uptime: () => millis(real - now + 5000) }, 14)
     expect(clock.now()).toBe(now - days(14))
     expect(clock.uptime()).toBe(0)
-    clock.advanceTo(later(now, -days(1)))
+    clock.advanceTo(later(now, -1 * days(1)))
     expect(clock.uptime()).toBe(days(13))
-    expect(() => clock.advanceTo(later(now, -days(2)))).toThrow(/led back/)
+    expect(() => clock.advanceTo(later(now, -1 * days(2)))).toThrow(/led back/)
     expect(() => clock.advanceTo(later(now, 1))).toThrow(/past the real one/)
     clock.live()
     expect(clock.now()).toBe(now)

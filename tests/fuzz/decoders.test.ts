@@ -5,7 +5,7 @@ import { decode } from '../../daemon/mqtt/decode/decode.ts'
 import type { Decoded } from '../../daemon/mqtt/decode/decoded.ts'
 import { Decoder } from '../../schemas/sensor.ts'
 import { Found, Refusal } from '../../schemas/source.ts'
-import { instant } from '../../schemas/units.ts'
+import { instant } from '../../schemas/amounts.ts'
 
 const now = instant(Date.UTC(2026, 0, 15, 3, 0, 0))
 

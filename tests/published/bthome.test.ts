@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest'
 import { lengthOf, measured } from '../../daemon/mqtt/decode/bthome-objects.ts'
 import { decode } from '../../daemon/mqtt/decode/decode.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
-import { instant } from '../../schemas/units.ts'
+import { instant } from '../../schemas/amounts.ts'
 
 const now = instant(Date.UTC(2026, 0, 15))
 const bytes = (hex: string) => Buffer.from(hex.replaceAll(' ', ''), 'hex')

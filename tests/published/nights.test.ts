@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { DateTime } from 'luxon'
 import { describe, expect, it } from 'vitest'
-import { instant, minutes } from '../../schemas/units.ts'
+import { instant, minutes } from '../../schemas/amounts.ts'
 import { isNight, nightNamed, nightOf, nightsAtMost, nightsBetween } from '../../shared/time/night.ts'
 import { seasonDates, seasonOf } from '../../shared/time/season.ts'
 import { addDays, daysBetween, localDate, localParts, wallInstant } from '../../shared/time/wall.ts'

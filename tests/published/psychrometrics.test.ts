@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { createRequire } from 'node:module'
 import { describe, expect, it } from 'vitest'
-import { celsius } from '../../schemas/units.ts'
+import { celsius } from '../../schemas/amounts.ts'
 import {
   absoluteHumidity,
   dewPoint,

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { decode } from '../../daemon/mqtt/decode/decode.ts'
 import { packOf } from '../../daemon/mqtt/decode/senml-cbor.ts'
 import { resolveSenml, type ResolvedRecord } from '../../daemon/mqtt/decode/senml.ts'
-import { instant } from '../../schemas/units.ts'
+import { instant } from '../../schemas/amounts.ts'
 
 const now = instant(Date.UTC(2026, 0, 15, 3, 0, 0))
 

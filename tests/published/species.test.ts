@@ -3,7 +3,8 @@ import { describe, expect, it } from 'vitest'
 import type { LimitName } from '../../schemas/band.ts'
 import { SpeciesId } from '../../schemas/ids.ts'
 import { type Guidance, SpeciesProfile, type SourcedLimit } from '../../schemas/species.ts'
-import { hours, type Millis, minutes, seconds } from '../../schemas/units.ts'
+import { hours, minutes, seconds } from '../../schemas/amounts.ts'
+import type { Millis } from '../../schemas/units.ts'
 import { catalogue, profileOf } from '../../shared/species/catalogue.ts'
 
 function profile(id: string): SpeciesProfile {

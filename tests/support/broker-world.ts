@@ -1,7 +1,7 @@
 import { connectAsync } from 'mqtt'
 import type { IClientOptions, MqttClient } from 'mqtt'
 import type { Broker, Clock, Log, Packet, Settle } from '../../daemon/ports.ts'
-import { instant, millis } from '../../schemas/units.ts'
+import { instant, millis } from '../../schemas/amounts.ts'
 
 export const realClock: Clock = {
   now: () => instant(Date.now()),

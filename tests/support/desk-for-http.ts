@@ -8,7 +8,8 @@ import type { Place } from '../../schemas/place.ts'
 import type { Reading } from '../../schemas/reading.ts'
 import type { Source } from '../../schemas/source.ts'
 import { SpeciesProfile } from '../../schemas/species.ts'
-import { hours, type Instant, instant, later, type Millis, minutes } from '../../schemas/units.ts'
+import { hours, instant, later, minutes } from '../../schemas/amounts.ts'
+import type { Instant, Millis } from '../../schemas/units.ts'
 
 /** What no answer to a sitter may hold: the bind key in the household below and the sensors' password. */
 export const bindKey = '231d39c1d7cc1ab1aee224cd096db932'

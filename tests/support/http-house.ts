@@ -10,7 +10,8 @@ import { openDatabase } from '../../daemon/sqlite/open.ts'
 import { sqlitePeople } from '../../daemon/sqlite/people.ts'
 import type { PersonId } from '../../schemas/ids.ts'
 import type { Role } from '../../schemas/person.ts'
-import { type Instant, instant, later, type Millis, millis } from '../../schemas/units.ts'
+import { instant, later, millis } from '../../schemas/amounts.ts'
+import type { Instant, Millis } from '../../schemas/units.ts'
 import { type DeskForHttp, deskForHttp } from './desk-for-http.ts'
 
 /** A server over a real database and a desk in memory, with a clock that stands still until it is moved. */

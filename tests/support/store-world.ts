@@ -6,7 +6,8 @@ import type { JudgedReading, Store, ZonesOf, ZoneTimes } from '../../daemon/port
 import { openDatabase } from '../../daemon/sqlite/open.ts'
 import { sqliteStore } from '../../daemon/sqlite/store.ts'
 import { SensorId } from '../../schemas/ids.ts'
-import { type Instant, instant } from '../../schemas/units.ts'
+import { instant } from '../../schemas/amounts.ts'
+import type { Instant } from '../../schemas/units.ts'
 
 export const probe = SensorId.parse('probe-1')
 export const otherProbe = SensorId.parse('probe-2')

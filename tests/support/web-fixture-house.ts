@@ -1,7 +1,8 @@
 import type { Animal } from '../../schemas/animal.ts'
 import { Household } from '../../schemas/household.ts'
 import type { Source } from '../../schemas/source.ts'
-import { days, hours, type Instant, later } from '../../schemas/units.ts'
+import { days, hours, later } from '../../schemas/amounts.ts'
+import type { Instant } from '../../schemas/units.ts'
 
 /** An invented household: one fridge with two boxes, a cellar, a warm enclosure. */
 export function inventedHousehold(now: Instant): Household {

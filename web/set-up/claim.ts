@@ -2,7 +2,7 @@ import type { Household } from '../../schemas/household.ts'
 import type { SensorId } from '../../schemas/ids.ts'
 import type { Sensor } from '../../schemas/sensor.ts'
 import type { Source } from '../../schemas/source.ts'
-import { seconds } from '../../schemas/units.ts'
+import { seconds } from '../../schemas/amounts.ts'
 
 /** Channels that can be claimed in a topic; a topic in which nothing was recognised has its unnamed one. */
 export function channelsOf(source: Source): string[] {

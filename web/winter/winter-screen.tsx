@@ -53,7 +53,7 @@ export function WinterScreen() {
           label="Place"
           field="place"
           value={place.value}
-          onValue={(value) => (place.value = value as typeof place.value)}
+          onValue={(value) => (place.value = value)}
           choices={places.map((one) => ({ value: one.id, label: one.name }))}
         />
         <ChoiceField

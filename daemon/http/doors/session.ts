@@ -1,7 +1,8 @@
 import { createHash } from 'node:crypto'
 import type { PersonId } from '../../../schemas/ids.ts'
 import type { Person } from '../../../schemas/person.ts'
-import { days, hours, type Instant, later } from '../../../schemas/units.ts'
+import { days, hours, later } from '../../../schemas/amounts.ts'
+import type { Instant } from '../../../schemas/units.ts'
 import type { Clock, PeopleStore, RandomBytes, StoredSession } from '../../ports.ts'
 
 /** A session ends 90 days after its last use: a phone that is looked at once a winter month stays signed in. */

@@ -1,4 +1,5 @@
-import { instant, type Instant } from '../../../schemas/units.ts'
+import { instant } from '../../../schemas/amounts.ts'
+import type { Instant } from '../../../schemas/units.ts'
 import { asNumber } from './number-text.ts'
 
 /** Milliseconds since 1970: 2000-01-01, included. A clock that says less was never set. */

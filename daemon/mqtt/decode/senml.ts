@@ -1,5 +1,6 @@
 import type { Refusal } from '../../../schemas/source.ts'
-import { instant, type Instant } from '../../../schemas/units.ts'
+import { instant } from '../../../schemas/amounts.ts'
+import type { Instant } from '../../../schemas/units.ts'
 import { refused, taken, type Step } from './decoded.ts'
 
 /** A record with its base fields folded in (RFC 8428 §4.6). Exactly one kind of value is not null, or only `sum`. */
