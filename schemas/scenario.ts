@@ -175,7 +175,7 @@ export type SensorFault = Extract<ScenarioEvent, { sensor: SensorId }>
 export const Scenario = z.strictObject({
   name: z.string().min(1).max(80),
   /** ISO 8601 with `Z` or an offset. */
-  start: z.iso.datetime({ offset: true }).transform((text) => instant(Date.parse(text))),
+  start: z.iso.datetime({ offset: true, error: notInstant }).transform((text) => instant(Date.parse(text))),
   lasts: Duration(minutes(1), LONGEST),
   /** Physics and truth move in steps of this length. */
   step: Duration(seconds(1), hours(1)).default(seconds(10)),
@@ -187,6 +187,10 @@ export const Scenario = z.strictObject({
   events: z.array(ScenarioEvent).max(2000).default([]),
 })
 export type Scenario = z.infer<typeof Scenario>
+
+function notInstant({ input }: { readonly input?: unknown }): string | undefined {
+  return input === undefined ? undefined : 'expected an instant such as 2026-01-10T18:00:00Z'
+}
 
 /** One line of a truth file: what went wrong, or what was really so at the end of a step. */
 export const TruthLine = z.discriminatedUnion('kind', [

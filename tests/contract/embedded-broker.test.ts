@@ -16,6 +16,7 @@ const names: Record<string, (topic: string) => boolean> = {
   fridge: (topic) => topic.startsWith('brumal/in/fridge'),
   attic: (topic) => topic.startsWith('brumal/in/attic'),
   lamp: () => false,
+  master: () => true,
 }
 
 const checkLogin: CheckLogin = (user, given) => {
@@ -25,7 +26,7 @@ const checkLogin: CheckLogin = (user, given) => {
   return {
     name: user,
     mayPublish,
-    mayRead: (filter) => user === 'lamp' && filter.startsWith('brumal/alarm/'),
+    mayRead: (filter) => user === 'master' || (user === 'lamp' && filter.startsWith('brumal/alarm/')),
   }
 }
 
@@ -235,6 +236,25 @@ test('X2: a sensor reads nothing, and nobody reads the broker’s own topics', a
     await until(() => reader.got.length === 2, 'SUBACK')
     expect(reader.got[1], `${username} ${topic}`).toMatchObject({ cmd: 'suback', granted: [128] })
   }
+})
+
+test('X2: not even a login that may do anything publishes or reads the broker’s own topics', async () => {
+  const { port, arrived } = await anOpenBroker()
+  const master = await bareClient(port, { username: 'master', password: Buffer.from(password) })
+  await until(() => master.got.length === 1, 'CONNACK')
+  const subscriptions = ['$SYS/#', '#'].map((topic) => ({ topic, qos: 1 as const }))
+  master.send({ cmd: 'subscribe', messageId: 1, subscriptions })
+  await until(() => master.got.length === 2, 'SUBACK')
+  expect(master.got[1]).toMatchObject({ cmd: 'suback', granted: [128, 1] })
+
+  const message = { cmd: 'publish', payload: 'x', qos: 1, dup: false, retain: false } as const
+  master.send({ ...message, topic: '$SYS/broker/uptime', messageId: 2 })
+  master.send({ ...message, topic: 'anything/else', messageId: 3 })
+  await until(() => arrived.length > 0, 'the message on an open topic')
+  for (const { settle } of arrived) settle(null)
+  await until(() => master.got.length === 5, 'both PUBACKs and its own message back')
+  expect(arrived.map(({ packet }) => packet.topic)).toEqual(['anything/else'])
+  expect(master.codes().slice(2).sort()).toEqual(['puback', 'puback', 'publish'])
 })
 
 test('X3: a packet that only announces 200 MB is cut off at its header, and others go on', async () => {

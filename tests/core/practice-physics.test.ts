@@ -33,6 +33,24 @@ describe('lumped capacitance', () => {
     expect(crossing(box, [5], room, 0, to)).toBeCloseTo(takes, 4)
   })
 
+  test('is solved to ten digits for any step, from a hundredth of the time constant to fifty of them', () => {
+    fc.assert(
+      fc.property(
+        fc.double({ min: 0.01, max: 50, noNaN: true }),
+        fc.double({ min: -20, max: 35, noNaN: true }),
+        (share, room) => {
+          const box: ThermalNetwork = {
+            capacities: [20_000],
+            fixed: 1,
+            links: [{ between: [0, 1], conductance: 2 }],
+          }
+          const [after] = thermalStep(box, share * 10_000)([5], [room], [0])
+          expect(Math.abs((after ?? Number.NaN) - (room + (5 - room) * Math.exp(-share)))).toBeLessThan(1e-9)
+        },
+      ),
+    )
+  })
+
   test('Çengel example 4-1: a bead with b = 0.4632 1/s has done 99 % of its way after 9.94 s (problem data from memory)', () => {
     const b = (6 * 210) / (8500 * 320 * 0.001) // h·A/(ρ·V·c) of a sphere of 1 mm
     const bead: ThermalNetwork = { capacities: [1], fixed: 1, links: [{ between: [0, 1], conductance: b }] }

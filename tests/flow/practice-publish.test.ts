@@ -10,6 +10,7 @@ import { practiceClock } from '../../daemon/practice/practice-clock.ts'
 import { practiceScenario } from '../../daemon/practice/practice-scenario.ts'
 import { startPractice, type Practice } from '../../daemon/practice/practice.ts'
 import { startSimulation } from '../../daemon/practice/simulate.ts'
+import type { PlaceId } from '../../schemas/ids.ts'
 import type { Found } from '../../schemas/source.ts'
 import { days, hours, instant, later, millis, minutes, seconds } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
@@ -54,7 +55,8 @@ describe('the practice devices on a real broker', () => {
 
   test('fill the past in order of time, then run live, and leave nothing running when stopped', async () => {
     const nights = 0.5
-    clock = practiceClock(machineClock, nights)
+    let looks = 0
+    clock = practiceClock({ ...machineClock, now: () => (looks++, machineClock.now()) }, nights)
     const from = clock.now()
     const steps: { at: Instant; heardBefore: number }[] = []
     const shares: number[] = []
@@ -110,9 +112,9 @@ describe('the practice devices on a real broker', () => {
 
     await practice.stop()
     await vi.waitFor(() => expect(broker.connectedClients).toBe(0), { timeout: 5000 })
-    const count = heard.length
-    await new Promise((resolve) => setTimeout(resolve, 1200)) // two live ticks in which nothing may come
-    expect(heard).toHaveLength(count)
+    const before = { heard: heard.length, looks }
+    await new Promise((resolve) => setTimeout(resolve, 1200)) // two live ticks in which nobody may look at the clock
+    expect({ heard: heard.length, looks }).toEqual(before)
   }, 60_000)
 
   test('stop in the middle of the past, and say so by being ready', async () => {
@@ -234,6 +236,29 @@ describe('the practice household', () => {
     },
     60_000,
   )
+})
+
+describe('the live show', () => {
+  const felt = (at: number) => drifted('juniper-box' as PlaceId, seconds(at), 4.4)
+
+  test('is calm for 10 s, freezes its box from 30 to 130 s, is over at 170 s and calm for ten minutes', () => {
+    for (let at = 0; at <= 10; at++) expect(felt(at)).toBe(4.4)
+    expect(felt(25)).toBeGreaterThan(1)
+    for (let at = 30; at <= 130; at++) expect(felt(at)).toBeLessThanOrEqual(1)
+    for (let at = 146; at < 170; at++) expect(felt(at)).toBeGreaterThan(2)
+    for (let at = 170; at <= 780; at++) expect(felt(at)).toBe(4.4)
+    expect(felt(770 + 60)).toBe(felt(60))
+  })
+
+  test('leaves what is not in that fridge alone, and the other boxes inside their bands', () => {
+    for (let at = 0; at <= 200; at++) {
+      for (const place of ['small-fridge', 'warm-enclosure', 'cellar'])
+        expect(drifted(place as PlaceId, seconds(at), 5)).toBe(5)
+      for (const place of ['clover-box', 'marsh-box'])
+        expect(drifted(place as PlaceId, seconds(at), 4.4)).toBeGreaterThan(3)
+      expect(drifted('cellar-fridge' as PlaceId, seconds(at), 4.4)).toBeGreaterThan(1.6)
+    }
+  })
 })
 
 describe('the practice clock', () => {

@@ -1,0 +1,78 @@
+import { join } from 'node:path'
+import AxeBuilder from '@axe-core/playwright'
+import type { Browser, Page } from 'playwright-core'
+
+/** One picture: a path, and what to do there before it is taken. */
+export interface Look {
+  readonly name: string
+  readonly path: string
+  readonly before?: (page: Page) => Promise<void>
+}
+
+export interface Seen {
+  readonly name: string
+  /** What axe found, one line each; empty is good. */
+  readonly violations: readonly string[]
+  /** What the browser's console complained of: errors, refused styles and scripts. */
+  readonly complaints: readonly string[]
+  /** The page is wider than its window. */
+  readonly isTooWide: boolean
+}
+
+export const widths = [360, 1280] as const
+export const lights = ['light', 'dark'] as const
+
+/** Takes every look in each width and light, and asks axe (WCAG 2.2 AA) about each. */
+export async function lookAt(
+  browser: Browser,
+  base: string,
+  folder: string,
+  looks: readonly Look[],
+  enter: (page: Page) => Promise<void>,
+): Promise<Seen[]> {
+  const seen: Seen[] = []
+  for (const width of widths) {
+    for (const light of lights) {
+      const context = await browser.newContext({
+        viewport: { width, height: width === 360 ? 740 : 900 },
+        deviceScaleFactor: width === 360 ? 2 : 1,
+        colorScheme: light,
+        reducedMotion: 'reduce',
+        locale: 'en-GB',
+      })
+      const page = await context.newPage()
+      await page.goto(base)
+      await enter(page)
+      for (const look of looks) seen.push(await takeLook(page, base, folder, look, `${width}-${light}`))
+      await context.close()
+    }
+  }
+  return seen
+}
+
+async function takeLook(page: Page, base: string, folder: string, look: Look, kind: string): Promise<Seen> {
+  const name = `${look.name}-${kind}`
+  const complaints: string[] = []
+  const note = (message: { type(): string; text(): string }): void => {
+    if (message.type() === 'error') complaints.push(message.text())
+  }
+  page.on('console', note)
+  await page.goto(new URL(look.path, base).href)
+  await page.locator('main').waitFor()
+  await page.waitForFunction(() => document.querySelector('.night-waiting') === null)
+  await look.before?.(page)
+  await page.evaluate(() => document.fonts.ready)
+  await page.screenshot({ path: join(folder, `${name}.png`), fullPage: true })
+  const found = await new AxeBuilder({ page })
+    .withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'])
+    .analyze()
+  page.off('console', note)
+  return {
+    name,
+    complaints,
+    violations: found.violations.map(
+      (one) => `${one.id}: ${one.nodes.map((node) => node.target.join(' ')).join('; ')}`,
+    ),
+    isTooWide: await page.evaluate(() => document.documentElement.scrollWidth > innerWidth),
+  }
+}
