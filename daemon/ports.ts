@@ -14,9 +14,11 @@ import type {
   Tonight,
   Winter,
 } from '../schemas/api.ts'
+import type { Channel, ChannelSecret } from '../schemas/contact.ts'
 import type { Household } from '../schemas/household.ts'
-import type { AlarmId, AnimalId, PersonId, PlaceId, SensorId } from '../schemas/ids.ts'
+import type { AlarmId, AnimalId, ChannelId, PersonId, PlaceId, SensorId } from '../schemas/ids.ts'
 import type { JournalEntry } from '../schemas/journal.ts'
+import type { Parcel } from '../schemas/outbox.ts'
 import type { Person } from '../schemas/person.ts'
 import type { Place } from '../schemas/place.ts'
 import type { Quantity } from '../schemas/quantity.ts'
@@ -115,6 +117,8 @@ export interface Batch {
   readonly journal: readonly JournalEntry[]
   readonly snapshot?: Snapshot
   readonly household?: Household
+  /** Messages to go out, kept in the same transaction as the alarm that they are about. */
+  readonly parcels?: readonly Parcel[]
 }
 
 /** Time spent on each side of the band in a stretch, in ms. `unknown`: no believable value was in force. */
@@ -231,6 +235,51 @@ export interface PeopleStore {
   /** A named secret, made by `make` the first time. */
   secret(name: string, make: () => string): string
   forgetSecret(name: string): void
+}
+
+// ── Telling ─────────────────────────────────────────────────────────────────────────────────────────────────────
+
+/**
+ * What came of one try. `gone`: this channel will never work again (410, 404) · `refused`: this message will not be
+ * taken however often it is tried · `later`: try again, not before `retryAfter` where the receiver named a time.
+ */
+export type Delivery =
+  | { readonly outcome: 'delivered'; readonly sentence: string }
+  | { readonly outcome: 'gone' | 'refused'; readonly sentence: string }
+  | { readonly outcome: 'later'; readonly retryAfter: Millis | null; readonly sentence: string }
+
+/**
+ * Sends one parcel by one kind of channel. Never throws for anything that a network or a receiver does: that is a
+ * `Delivery`. Ends within `signal`; an answer that comes later is nobody's.
+ */
+export interface Sender<Kind extends Channel['kind']> {
+  send(
+    channel: Extract<Channel, { kind: Kind }>,
+    secret: ChannelSecret | null,
+    parcel: Parcel,
+    signal: AbortSignal,
+  ): Promise<Delivery>
+}
+
+export type Senders = { readonly [Kind in Channel['kind']]: Sender<Kind> | null }
+
+/** Parcels and channel secrets. In the same database; `commit` of the Store puts new parcels in with their alarm. */
+export interface OutboxStore {
+  /** Waiting parcels due at or before `now`, oldest first. */
+  due(now: Instant, limit: number): readonly Parcel[]
+  /** The next instant at which one is due, or null. */
+  nextDue(): Instant | null
+  save(parcel: Parcel): void
+  /** Newest first. */
+  recent(limit: number): readonly Parcel[]
+  /** Marks waiting parcels about `alarm` as replaced; returns how many. */
+  replace(alarm: AlarmId, outcome: string): number
+  channelSecret(channel: ChannelId): ChannelSecret | null
+  saveChannelSecret(channel: ChannelId, secret: ChannelSecret): void
+  forgetChannelSecret(channel: ChannelId): void
+  /** When a channel last rang in a test that a person confirmed or the receiver took. */
+  rungAt(channel: ChannelId): Instant | null
+  saveRing(channel: ChannelId, at: Instant): void
 }
 
 // ── The desk: what people may ask and do ────────────────────────────────────────────────────────────────────────

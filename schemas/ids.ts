@@ -20,6 +20,12 @@ export type SpeciesId = z.infer<typeof SpeciesId>
 export const PersonId = Slug.brand<'PersonId'>()
 export type PersonId = z.infer<typeof PersonId>
 
+export const ContactId = Slug.brand<'ContactId'>()
+export type ContactId = z.infer<typeof ContactId>
+
+export const ChannelId = Slug.brand<'ChannelId'>()
+export type ChannelId = z.infer<typeof ChannelId>
+
 /** Names the standing condition, not one occurrence of it: `limit:box-1:temperature:lowCritical`, `silent:probe-1`. */
 export const AlarmId = z
   .string()
