@@ -1,8 +1,6 @@
-import { randomBytes, timingSafeEqual } from 'node:crypto'
+import { randomBytes } from 'node:crypto'
 import { existsSync, readFileSync, rmSync } from 'node:fs'
 import { join } from 'node:path'
-import type { Connection } from '../schemas/api.ts'
-import type { Household } from '../schemas/household.ts'
 import type { Settings } from '../schemas/settings.ts'
 import { minutes, seconds } from '../schemas/amounts.ts'
 import { catalogue, profileOf } from '../shared/species/catalogue.ts'
@@ -10,6 +8,7 @@ import { durationWords } from '../shared/telling/words.ts'
 import { openDesk } from './app/desk.ts'
 import { type House, openHouse } from './app/house.ts'
 import { makeIntake } from './app/ingest.ts'
+import { newHousehold } from './app/new-household.ts'
 import { rememberSources } from './app/sources.ts'
 import { houseAddress } from './host/address.ts'
 import { machineClock } from './host/clock.ts'
@@ -19,8 +18,8 @@ import { machineTimer } from './host/timer.ts'
 import { buildServer } from './http/server.ts'
 import { makeListener } from './mqtt/claim.ts'
 import { embeddedBroker } from './mqtt/embedded.ts'
-import type { Login } from './mqtt/embedded-door.ts'
 import { externalBroker } from './mqtt/external.ts'
+import { connectionTo, loginsOf, sensorUser } from './mqtt/sensor-login.ts'
 import type { Broker, Clock, Log, PeopleStore, Store } from './ports.ts'
 import { practiceHousehold } from './practice/household.ts'
 import { startPractice } from './practice/practice.ts'
@@ -37,8 +36,6 @@ const sweepEvery = minutes(60)
 /** Downtime shorter than this is a restart, not a gap worth a line. */
 const gapFrom = minutes(2)
 const practiceNights = 14
-/** The name that sensors sign in with at the embedded broker. */
-const sensorUser = 'sensors'
 
 type Next = 'stop' | 'practice' | 'real'
 
@@ -79,14 +76,9 @@ interface World {
 }
 
 /** Runs one household, the real or the invented one, until stopped or switched. */
-async function runHouse({
-  settings,
-  log,
-  people,
-  store: realStore,
-  stopped,
-  isPractice,
-}: World): Promise<Next> {
+async function runHouse(world: World): Promise<Next> {
+  const { log, people, store: realStore, stopped, isPractice } = world
+  const settings = isPractice ? forPractice(world.settings) : world.settings
   const real = machineClock()
   const practiceTime: PracticeClock | null = isPractice ? practiceClock(real, practiceNights) : null
   const clock: Clock = practiceTime ?? real
@@ -122,7 +114,7 @@ async function runHouse({
     sources,
     catalogue,
     profileOf,
-    connection: () => connectionTo(settings, broker, password),
+    connection: () => connectionTo(settings, broker, houseAddress(), password),
     onSensors: (household) => listener.useSensors(household.sensors),
     practice: {
       practice: () => ({ running: isPractice, offered: isPractice || isEmpty(house) }),
@@ -234,58 +226,6 @@ function openBroker(
   })
 }
 
-/** One login for all sensors, which may publish anything but our own topics, and read nothing (X2). */
-function loginsOf(
-  password: string,
-): (user: string | undefined, given: Uint8Array | undefined) => Login | null {
-  const login = (name: string): Login => ({
-    name,
-    mayPublish: (topic) => !/^(?:\$|brumal\/(?:status|alarm)(?:\/|$))/.test(topic),
-    mayRead: () => false,
-  })
-  const expected = Buffer.from(password)
-  return (user, given) => {
-    if (user === undefined) return login('anonymous')
-    const isRight = given?.length === expected.length && timingSafeEqual(given, expected)
-    return user === sensorUser && isRight ? login(sensorUser) : null
-  }
-}
-
-function connectionTo(
-  settings: Settings,
-  broker: Broker & { port?(): number | null },
-  password: string,
-): Connection {
-  const topic = 'brumal/in/test-probe'
-  const external = settings.mqtt.broker
-  if (external !== undefined) {
-    const url = new URL(external.url)
-    const port = url.port === '' ? (url.protocol === 'mqtts:' ? 8883 : 1883) : Number(url.port)
-    const line = tryLine(
-      url.hostname,
-      port,
-      topic,
-      external.user === undefined ? '' : `-u ${external.user} -P '…' `,
-    )
-    return {
-      broker: broker.state(),
-      host: url.hostname,
-      port,
-      user: external.user ?? null,
-      password: null,
-      topic,
-      tryLine: line,
-    }
-  }
-  const host = houseAddress()
-  const port = broker.port?.() ?? settings.mqtt.port
-  const line = tryLine(host, port, topic, `-u ${sensorUser} -P '${password}' `)
-  return { broker: broker.state(), host, port, user: sensorUser, password, topic, tryLine: line }
-}
-
-const tryLine = (host: string, port: number, topic: string, login: string): string =>
-  `mosquitto_pub -h ${host} -p ${port} ${login}-q 1 -t ${topic} -m '[{"n":"temperature","u":"Cel","v":5.1}]'`
-
 /** The invented household lives in a folder of its own and begins afresh each time. */
 function practiceStore(settings: Settings, log: Log): Store {
   const folder = join(settings.data, 'practice')
@@ -306,14 +246,11 @@ function beginPractice(
   let isStopped = false
   const begin = () => {
     if (devices !== null || isStopped || broker.state().name !== 'up') return
-    const external = settings.mqtt.broker
-    const { host } = settings.mqtt
-    const port = broker.port?.() ?? settings.mqtt.port
+    const { host, port } = settings.mqtt
     devices = startPractice({
-      brokerUrl:
-        external?.url ?? `mqtt://${host === '0.0.0.0' || host === '::' ? '127.0.0.1' : host}:${port}`,
-      user: external === undefined ? sensorUser : external.user,
-      password: external === undefined ? password : external.password,
+      brokerUrl: `mqtt://${host === '0.0.0.0' || host === '::' ? '127.0.0.1' : host}:${broker.port?.() ?? port}`,
+      user: sensorUser,
+      password,
       clock,
       log,
       timeZone: house.state().layout.household.timeZone,
@@ -322,13 +259,15 @@ function beginPractice(
         house.fold()
       },
     })
-    devices.ready.then(
-      () => {
+    devices.ready
+      .catch((error: Error) => {
+        log.error({ err: error }, 'The practice household could not begin; leave practice and try again.')
+        clock.live()
+      })
+      .finally(() => {
         isLive = true
         house.publish({ kind: 'tonight' })
-      },
-      (error: Error) => log.error({ err: error }, 'The practice household could not begin.'),
-    )
+      })
   }
   broker.onState(begin)
   begin()
@@ -341,36 +280,10 @@ function beginPractice(
   }
 }
 
-const newHousehold = (timeZone: string): Household => ({
-  version: 1,
-  name: 'Our winter house',
-  timeZone,
-  night: { from: '20:00', to: '08:00' },
-  hemisphere: hemisphereOf(timeZone),
-  guidance: 'strict',
-  places: [],
-  sensors: [],
-  animals: [],
-})
-
-/** A first guess that the keeper sees and changes: zones with summer time in January lie south. */
-function hemisphereOf(timeZone: string): 'north' | 'south' {
-  const offset = (month: number) =>
-    new Intl.DateTimeFormat('en', { timeZone, timeZoneName: 'longOffset' })
-      .format(Date.UTC(2026, month, 1))
-      .replace(/^.*GMT/, '')
-  const [january, july] = [offset(0), offset(6)]
-  if (january !== july) return minutesOf(january) > minutesOf(july) ? 'south' : 'north'
-  return /^(?:Australia|Antarctica)\/|^Africa\/(?:Johannesburg|Harare|Maputo|Windhoek)$|^America\/(?:Argentina|Sao_Paulo|Montevideo|La_Paz|Lima)/.test(
-    timeZone,
-  )
-    ? 'south'
-    : 'north'
-}
-
-function minutesOf(offset: string): number {
-  const match = /^([+-])(\d{2}):(\d{2})$/.exec(offset)
-  return match === null ? 0 : (match[1] === '-' ? -1 : 1) * (Number(match[2]) * 60 + Number(match[3]))
+/** Practice devices publish to the broker inside, whatever the house uses: their past must not go out into it. */
+function forPractice(settings: Settings): Settings {
+  const { broker, ...mqtt } = settings.mqtt
+  return { ...settings, mqtt: { ...mqtt, port: broker === undefined ? mqtt.port : 0 } }
 }
 
 function isEmpty(house: House): boolean {

@@ -64,7 +64,7 @@ program
   .requiredOption('--scenario <file>', 'places, sensors and faults (YAML)')
   .requiredOption('--readings <file>', 'where to write the readings (CSV)')
   .requiredOption('--truth <file>', 'where to write the faults and true temperatures')
-  .option('--seed <number>', 'same seed, same winter', '1')
+  .option('--seed <number>', 'same seed, same winter (default: the scenario’s own)')
   .action(
     async (
       options: { scenario: string; readings: string; truth: string; seed?: string },

@@ -14,10 +14,14 @@ const kills = 24
 const cuts = 140
 
 let folder: ReturnType<typeof temporaryFolder>
+const children: ChildProcess[] = []
 beforeEach(() => {
   folder = temporaryFolder()
 })
-afterEach(() => folder.remove())
+afterEach(() => {
+  for (const child of children.splice(0)) child.kill('SIGKILL') // nothing is left running when a test fails half-way
+  folder.remove()
+})
 
 interface Found {
   readonly readings: readonly number[]
@@ -66,9 +70,11 @@ function expectWholeGroups(found: Found): number {
 const childPath = fileURLToPath(new URL('../support/committing-child.ts', import.meta.url))
 
 function startChild(path: string, from: number): ChildProcess {
-  return spawn(process.execPath, ['--import', 'tsx', childPath, path, 'commit', String(from)], {
+  const child = spawn(process.execPath, ['--import', 'tsx', childPath, path, 'commit', String(from)], {
     stdio: ['ignore', 'pipe', 'inherit'],
   })
+  children.push(child)
+  return child
 }
 
 /** Lets the child commit `groups` groups, kills it, and gives the newest number that it said was committed. */

@@ -1,5 +1,5 @@
 import { join } from 'node:path'
-import AxeBuilder from '@axe-core/playwright'
+import { AxeBuilder } from '@axe-core/playwright'
 import type { Browser, Page } from 'playwright-core'
 
 /** One picture: a path, and what to do there before it is taken. */

@@ -19,7 +19,8 @@ export const inventedTruth =
     const own = [...sensor].reduce((sum, sign) => sum + sign.charCodeAt(0), 0)
     const t = at / 60_000
     const slow = Math.sin(t / 660 + own) * 0.5 + Math.sin(t / 2400 + own * 2) * 0.4
-    if (quantity === 'humidity') return 78 + slow * 4 + Math.sin(t / 45 + own)
+    if (quantity === 'humidity')
+      return (sensor === 'warm-probe' ? (dip === null ? 66 : 45) : 78) + slow * 4 + Math.sin(t / 45 + own)
     const swing = sensor === 'fridge-air' ? 0.7 : sensor.startsWith('fridge') ? 0.3 : 0.12
     const base = sensor === 'warm-probe' ? 26 : 5
     const falling =

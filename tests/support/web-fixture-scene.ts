@@ -194,7 +194,7 @@ function placeNow(
   const judge = judgeOf(household, place)
   const isSilent = scene === 'unsure' && place.id === 'top-box'
   const values = household.sensors
-    .filter((sensor) => sensor.place === place.id)
+    .filter((sensor) => sensor.place === (judge?.id ?? place.id))
     .flatMap((sensor, i): ValueNow[] => {
       const at = isSilent ? later(now, -minutes(14)) : later(now, -seconds(7 + i * 16))
       const common = {

@@ -7,6 +7,7 @@ import { useWords } from '../page/use-words.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { agoWords } from '../words/ago.ts'
+import { held } from '../words/held.ts'
 import { alarmDetail, isSetAside, isUnanswered, sinceOf, stateWords } from '../words/alarm-words.ts'
 import { askAbout } from './ask-about.ts'
 
@@ -24,8 +25,8 @@ export function AlarmLine({ alarm, children }: { alarm: Alarm; children?: Compon
     <article class={`alarm alarm-${loudness}`}>
       <PrioritySign priority={alarm.priority} />
       <div class="alarm-what">
-        <p class="alarm-head">{alarmHeadline(alarm, names)}</p>
-        {detail !== '' && <p class="alarm-detail">{detail}</p>}
+        <p class="alarm-head">{held(alarmHeadline(alarm, names))}</p>
+        {detail !== '' && <p class="alarm-detail">{held(detail)}</p>}
         <p class="alarm-state">
           {stateWords(alarm.state, (at) => when(at, alarm.place))}
           {since !== null && (

@@ -1,4 +1,4 @@
-import { useSignal } from '@preact/signals'
+import { useComputed, useSignal } from '@preact/signals'
 import { useEffect, useRef } from 'preact/hooks'
 import type { NightCurve } from '../../schemas/api.ts'
 import { usePage } from '../page/use-page.ts'
@@ -20,7 +20,7 @@ export function NightChart({
   name: string
   band: string
 }) {
-  const { tell } = usePage()
+  const { tell, now } = usePage()
   const host = useRef<HTMLDivElement>(null)
   const plot = useRef<NightPlot | null>(null)
   const row = useSignal<number | null>(null)
@@ -41,7 +41,8 @@ export function NightChart({
   useEffect(() => plot.current?.show(curve), [curve])
 
   const { x, lines } = chartData(curve)
-  const summary = summaryWords(curve, tell)
+  const isRunning = useComputed(() => now.value < curve.night.to).value
+  const summary = summaryWords(curve, isRunning, tell)
   const pointed = row.value === null ? undefined : x[row.value]
   const reading =
     pointed === undefined
@@ -105,11 +106,15 @@ export function NightChart({
   )
 }
 
-function summaryWords(curve: NightCurve, tell: ReturnType<typeof usePage>['tell']): string {
+function summaryWords(
+  curve: NightCurve,
+  isRunning: boolean,
+  tell: ReturnType<typeof usePage>['tell'],
+): string {
   const summary = summaryOf(curve)
   if (summary === null) return 'no readings'
   const { low, high } = summary
-  return `${tell.figure(low, curve.quantity)} to ${tell.value(high, curve.quantity)} so far`
+  return `${tell.figure(low, curve.quantity)} to ${tell.value(high, curve.quantity)}${isRunning ? ' so far' : ''}`
 }
 
 function valueWords(

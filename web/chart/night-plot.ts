@@ -46,7 +46,7 @@ export function createNightPlot(
       width: Math.max(host.clientWidth, 100),
       height: Math.max(host.clientHeight, 100),
       legend: { show: false },
-      padding: [6, 8, 0, 0],
+      padding: [6, 18, 0, 0],
       plugins: [touchPlugin()],
       cursor: { y: false, drag: { x: true, y: false, dist: 8 }, points: { size: 7, width: 2 } },
       scales: {

@@ -9,8 +9,8 @@ export function Moon({ priority }: { priority: Priority }) {
     <svg class={`moon moon-${priority}`} viewBox="0 0 20 20" aria-hidden="true" focusable="false">
       {priority === 'high' && <circle class="moon-lit" cx="10" cy="10" r="8.5" />}
       {priority === 'medium' && <path class="moon-lit" d="M10 1.5a8.5 8.5 0 0 1 0 17z" />}
-      {priority === 'low' && <path class="moon-lit" d="M10 1.5a8.5 8.5 0 0 1 0 17a10.4 10.4 0 0 0 0-17z" />}
-      {priority !== 'high' && <circle class="moon-rim" cx="10" cy="10" r="8" />}
+      {priority === 'low' && <path class="moon-lit" d="M7 1.5a8.5 8.5 0 0 1 0 17a12 12 0 0 0 0-17z" />}
+      {priority === 'medium' && <circle class="moon-rim" cx="10" cy="10" r="8" />}
     </svg>
   )
 }
@@ -35,6 +35,7 @@ export function StandingSign({ standing, priority }: { standing: Standing; prior
         ) : (
           <circle class="moon-rim" cx="10" cy="10" r="7.5" />
         )}
+        {standing === 'leaving' && <circle class="moon-lit" cx="16" cy="4" r="3.5" />}
       </svg>{' '}
       {standingName[standing]}
     </span>

@@ -1,29 +1,17 @@
 import { useSignal } from '@preact/signals'
-import { useRef } from 'preact/hooks'
 
-/** A line of text to copy. Where the browser allows no clipboard (plain http), the line is selected instead. */
-export function CopyLine({ text, label }: { text: string; label: string }) {
+/** A line of text to copy; `shown` stands for it on screen where a secret in it is hidden. */
+export function CopyLine({ text, shown = text, label }: { text: string; shown?: string; label: string }) {
   const said = useSignal('')
-  const line = useRef<HTMLElement>(null)
-
   const copy = async (): Promise<void> => {
-    try {
-      await navigator.clipboard.writeText(text)
-      said.value = 'Copied'
-    } catch {
-      const range = document.createRange()
-      if (line.current !== null) range.selectNodeContents(line.current)
-      const selection = getSelection()
-      selection?.removeAllRanges()
-      selection?.addRange(range)
-      said.value = 'Selected: copy it with your keyboard'
-    }
+    said.value = (await isCopied(text))
+      ? 'Copied'
+      : 'This browser does not let a page copy: select the line by hand.'
   }
-
   return (
     <div class="copy">
-      <code ref={line} role="region" tabIndex={0} aria-label={label}>
-        {text}
+      <code role="region" tabIndex={0} aria-label={label}>
+        {shown}
       </code>
       <button type="button" onClick={() => void copy()}>
         Copy
@@ -33,4 +21,27 @@ export function CopyLine({ text, label }: { text: string; label: string }) {
       </span>
     </div>
   )
+}
+
+async function isCopied(text: string): Promise<boolean> {
+  try {
+    await navigator.clipboard.writeText(text)
+    return true
+  } catch {
+    return isCopiedTheOldWay(text)
+  }
+}
+
+/** Over plain http, the usual case at home, browsers offer no clipboard but this. */
+function isCopiedTheOldWay(text: string): boolean {
+  const before = document.activeElement
+  const area = document.createElement('textarea')
+  area.value = text
+  area.className = 'unseen'
+  document.body.append(area)
+  area.select()
+  const done = document.execCommand('copy')
+  area.remove()
+  if (before instanceof HTMLElement) before.focus()
+  return done
 }

@@ -1,25 +1,23 @@
 import { usePage } from '../page/use-page.ts'
 import { agoWords } from '../words/ago.ts'
+import { zoneOf } from '../words/alarm-words.ts'
 
 /** Whether this page is alive: one quiet line, loud in the same place when nothing has been heard (N1). */
 export function LiveLine() {
-  const { live, tonight, now, tell } = usePage()
-  const zone = tonight.value?.places[0]?.timeZone ?? 'UTC'
-  if (live.isLost.value) {
-    const heardAt = live.heardAt.value ?? now.value
-    return (
-      <p class="live live-lost" role="alert">
-        This page has heard nothing from Brumal since {tell.clock(heardAt, zone)}. What it shows is old.
-      </p>
-    )
-  }
-  const newest = Math.max(
-    ...(tonight.value?.places.flatMap((place) => place.values.map((value) => value.at)) ?? []),
-  )
+  const { live, tonight, household, now, tell } = usePage()
+  const values = tonight.value?.places.flatMap((place) => place.values) ?? []
+  const newest = Math.max(...values.map((value) => value.at))
+  const since = tell.clock(live.heardAt.value ?? now.value, zoneOf(null, tonight.value, household.value))
   return (
-    <p class="live">
-      <span class="live-dot" aria-hidden="true" /> Live
-      {Number.isFinite(newest) && <> · newest reading {agoWords(now.value - newest)}</>}
-    </p>
+    <aside class={live.isLost.value ? 'live live-lost' : 'live'} aria-label="Connection of this page">
+      {live.isLost.value ? (
+        <p role="alert">This page has heard nothing from Brumal since {since}. What it shows is old.</p>
+      ) : (
+        <p>
+          <span class="live-dot" aria-hidden="true" />
+          Live{Number.isFinite(newest) && ` · newest reading ${agoWords(now.value - newest)}`}
+        </p>
+      )}
+    </aside>
   )
 }

@@ -61,7 +61,8 @@ export function ConnectionBox() {
       </dl>
       <p class="hint">A line that publishes one reading:</p>
       <CopyLine
-        text={
+        text={how.tryLine}
+        shown={
           how.password === null || isShown.value ? how.tryLine : how.tryLine.replaceAll(how.password, '••••')
         }
         label="A line that publishes one reading"

@@ -37,7 +37,7 @@ function BandNumbers({ title, band, guidance }: { title: string; band: PhaseBand
   if (rows.length === 0) return null
   return (
     <>
-      <h4>{title}</h4>
+      <h3>{title}</h3>
       <ul>
         {rows.map(({ quantity, limit }) => (
           <li key={`${quantity} ${limit.limit}`}>

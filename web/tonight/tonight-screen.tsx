@@ -1,7 +1,8 @@
 import { Moon } from '../moon/moon.tsx'
 import { usePage } from '../page/use-page.ts'
 import { Screen } from '../parts/screen.tsx'
-import { isUnanswered } from '../words/alarm-words.ts'
+import { isUnanswered, zoneOf } from '../words/alarm-words.ts'
+import { held } from '../words/held.ts'
 import { worstOf } from '../words/worst-of.ts'
 import { BrokerLine } from './broker-line.tsx'
 import { EmptyHouse } from './empty-house.tsx'
@@ -42,11 +43,11 @@ export function TonightScreen() {
 
 /** The one sentence. Once the page hears nothing any more it claims nothing: the last answer is told as past (N1). */
 function Answer() {
-  const { tonight, live, tell, now } = usePage()
+  const { tonight, household, live, tell, now } = usePage()
   const told = tonight.value
   if (told === null) return null
   if (live.isLost.value) {
-    const zone = told.places[0]?.timeZone ?? 'UTC'
+    const zone = zoneOf(null, told, household.value)
     const heardAt = live.heardAt.value ?? now.value
     return (
       <span class="answer answer-lost">
@@ -59,7 +60,7 @@ function Answer() {
   return (
     <span class={`answer ${worst === null ? '' : `sign-${worst}`}`}>
       {worst !== null && <Moon priority={worst} />}
-      {told.sentence}
+      {held(told.sentence)}
     </span>
   )
 }

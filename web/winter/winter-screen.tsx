@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals'
 import { useEffect } from 'preact/hooks'
-import type { Winter } from '../../schemas/api.ts'
+import type { PlaceNow, Winter } from '../../schemas/api.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import { pathTo, query } from '../page/ask.ts'
 import { usePage } from '../page/use-page.ts'
@@ -17,7 +17,7 @@ import { newestWithReadings } from './season.ts'
 export function WinterScreen() {
   const page = usePage()
   const places = page.tonight.value?.places ?? []
-  const place = useSignal(places.find((one) => one.values.length > 0)?.id ?? places[0]?.id ?? '')
+  const place = useSignal<string>(firstOf(places))
   const quantity = useSignal<Quantity>('temperature')
   const season = useSignal<string | null>(null)
   const winter = useSignal<Winter | null>(null)
@@ -96,4 +96,10 @@ export function WinterScreen() {
       )}
     </Screen>
   )
+}
+
+/** The place to begin with: one where animals are, else one with a sensor. */
+function firstOf(places: readonly PlaceNow[]): string {
+  const first = places.find((place) => place.animals.length > 0 && place.values.length > 0)
+  return (first ?? places.find((place) => place.values.length > 0) ?? places[0])?.id ?? ''
 }

@@ -2,6 +2,7 @@ import type { Alarm, AlarmState } from '../../schemas/alarm.ts'
 import type { PlaceNow, Tonight } from '../../schemas/api.ts'
 import type { Household } from '../../schemas/household.ts'
 import { durationWords, limitWords, type Names } from '../../shared/telling/words.ts'
+import { agoWords } from './ago.ts'
 import type { Tell } from './tell.ts'
 
 /** Names by what the page knows now; an id that is gone stands for itself. */
@@ -26,7 +27,7 @@ export function alarmDetail(alarm: Alarm, tonight: Tonight | null, now: number, 
   if (alarm.kind === 'silent') {
     const heard =
       place?.values.filter((value) => value.sensor === alarm.sensor).map((value) => value.at) ?? []
-    return heard.length === 0 ? '' : `Last heard ${durationWords(now - Math.max(...heard))} ago`
+    return heard.length === 0 ? '' : `Last heard ${agoWords(now - Math.max(...heard))}`
   }
   if (alarm.kind !== 'limit' || alarm.limit === null || alarm.quantity === null || alarm.threshold === null)
     return ''
