@@ -60,7 +60,7 @@ export const Contact = z.strictObject({
 })
 export type Contact = z.infer<typeof Contact>
 
-/** How long each step of telling waits. */
+/** How long each step of telling waits, in ms. */
 export const Telling = z.strictObject({
   /** An unacknowledged high alarm rings again after this, and each time after. */
   repeatEvery: z.int().min(60_000).max(3_600_000).default(180_000),
@@ -70,3 +70,6 @@ export const Telling = z.strictObject({
   againAfter: z.int().min(600_000).max(86_400_000).default(7_200_000),
 })
 export type Telling = z.infer<typeof Telling>
+
+/** Three minutes, ten minutes and two hours: design choices, no published source. */
+export const usualTelling: Telling = { repeatEvery: 180_000, escalateAfter: 600_000, againAfter: 7_200_000 }

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { Animal } from './animal.ts'
+import { Contact, Telling, usualTelling } from './contact.ts'
 import { Hemisphere, NightHours, Place, TimeZone } from './place.ts'
 import { Sensor } from './sensor.ts'
 import { Guidance } from './species.ts'
@@ -19,5 +20,8 @@ export const Household = z.strictObject({
   places: z.array(Place).max(500).default([]),
   sensors: z.array(Sensor).max(500).default([]),
   animals: z.array(Animal).max(1000).default([]),
+  /** In the order in which they are told. */
+  contacts: z.array(Contact).max(20).default([]),
+  telling: Telling.default(usualTelling),
 })
 export type Household = z.infer<typeof Household>

@@ -84,7 +84,7 @@ describe('what is written', () => {
     new RegExp(['/ho', 'me/\\w'].join('')),
     new RegExp(['/wo', 'rk/'].join('')),
     new RegExp(['/Us', 'ers/\\w'].join('')),
-    new RegExp(['registry', '\\.'].join(''), 'i'),
+    new RegExp(['//[\\w.-]*regis', 'try\\b'].join(''), 'i'),
     new RegExp(['HUSBAN', 'DRY|CHE', 'CKS\\.md|DES', 'IGN\\.md|LIBRA', 'RIES\\.md'].join('')),
   ]
   const foreignIn = (text: string): string[] =>

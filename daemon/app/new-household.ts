@@ -1,17 +1,8 @@
-import type { Household } from '../../schemas/household.ts'
+import { Household } from '../../schemas/household.ts'
 
 /** What a first start begins with; everything in it is changed on screen. */
-export const newHousehold = (timeZone: string): Household => ({
-  version: 1,
-  name: 'Our winter house',
-  timeZone,
-  night: { from: '20:00', to: '08:00' },
-  hemisphere: hemisphereOf(timeZone),
-  guidance: 'strict',
-  places: [],
-  sensors: [],
-  animals: [],
-})
+export const newHousehold = (timeZone: string): Household =>
+  Household.parse({ version: 1, name: 'Our winter house', timeZone, hemisphere: hemisphereOf(timeZone) })
 
 /** A first guess that the keeper sees and changes: zones with summer time in January lie south. */
 function hemisphereOf(timeZone: string): 'north' | 'south' {
