@@ -98,14 +98,10 @@ async function build() {
     say('Building the daemon …')
     const daemon = ['-p', 'daemon/tsconfig.build.json', '--outDir', next, '--incremental', 'false']
     if ((await node(compiler, daemon)) !== 0) refuse('Building the daemon failed: see the lines above.')
-    if (existsSync(join(root, 'web/vite.config.ts'))) {
-      say('Building the web page …')
-      const vite = join(root, 'node_modules/vite/bin/vite.js')
-      const page = ['build', '-c', 'web/vite.config.ts', '--outDir', join(next, 'web'), '--logLevel', 'warn']
-      if ((await node(vite, page)) !== 0) refuse('Building the web page failed: see the lines above.')
-    } else {
-      say('There is no web/vite.config.ts: building without the web page.')
-    }
+    say('Building the web page …')
+    const vite = join(root, 'node_modules/vite/bin/vite.js')
+    const page = ['build', '-c', 'web/vite.config.ts', '--outDir', join(next, 'web'), '--logLevel', 'warn']
+    if ((await node(vite, page)) !== 0) refuse('Building the web page failed: see the lines above.')
     writeFileSync(join(next, '.built-from'), made)
     if (existsSync(join(root, 'dist'))) renameSync(join(root, 'dist'), old)
     renameSync(next, join(root, 'dist'))
@@ -130,8 +126,8 @@ async function test(extra) {
       const names = missing.join(' and ')
       say(`Left out: tests that need ${names}. To run them on Debian: apt-get install ${missing.join(' ')}`)
     }
-    if (code !== 0 && counts.failed === 0) say('The test run failed outside a test: see the lines above.')
     if (counts.passed + counts.failed === 0) say('No test ran.')
+    else if (code !== 0 && counts.failed === 0) say('The run failed outside a test: see the lines above.')
     const skipped = counts.skipped > 0 ? `, ${counts.skipped} skipped` : ''
     say(`${counts.passed} passed, ${counts.failed} failed${skipped}`)
     process.exitCode = code !== 0 || counts.failed > 0 || counts.passed === 0 ? 1 : 0

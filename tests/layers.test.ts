@@ -84,8 +84,8 @@ describe('what is written', () => {
     new RegExp(['/ho', 'me/\\w'].join('')),
     new RegExp(['/wo', 'rk/'].join('')),
     new RegExp(['/Us', 'ers/\\w'].join('')),
+    new RegExp(['/ro', 'ot/\\w'].join('')),
     new RegExp(['//[\\w.-]*regis', 'try\\b'].join(''), 'i'),
-    new RegExp(['HUSBAN', 'DRY|CHE', 'CKS\\.md|DES', 'IGN\\.md|LIBRA', 'RIES\\.md'].join('')),
   ]
   const foreignIn = (text: string): string[] =>
     text.split('\n').filter((line) => foreign.some((pattern) => pattern.test(line)))
@@ -95,7 +95,7 @@ describe('what is written', () => {
     expect(written.flatMap((path) => foreignIn(readText(path)).map((line) => `${path}: ${line}`))).toEqual([])
   })
 
-  test.each(['see /ho' + 'me/ann/x', 'in /wo' + 'rk/main', 'https://registry' + '.example.org/x'])(
+  test.each(['see /ho' + 'me/ann/x', 'in /wo' + 'rk/main', 'https://regis' + 'try.example.org/x'])(
     'and the check would see it: %s',
     (line) => expect(foreignIn(`fine\n${line}\n`)).toEqual([line]),
   )

@@ -1,3 +1,4 @@
+import { availableParallelism } from 'node:os'
 import { defineConfig } from 'vitest/config'
 
 export default defineConfig({
@@ -6,6 +7,8 @@ export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
     pool: 'forks',
+    // the default leaves one core free, which on two cores is half the machine
+    maxWorkers: Math.max(2, availableParallelism()),
     testTimeout: 20_000,
     hookTimeout: 60_000,
   },

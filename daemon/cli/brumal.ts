@@ -11,6 +11,9 @@ import type { LoadedSettings } from './settings.ts'
 const wrongUse = 64
 const badSettings = 78
 
+/** npm's repeat arrives within milliseconds; a person's second Ctrl-C does not. */
+const repeatWithinMs = 1000
+
 const program = new Command('brumal')
   .description('Watches animals through winter: readings by MQTT, alarms that ring in time, an honest log.')
   .version(version(), '--version', 'print the version')
@@ -140,9 +143,27 @@ try {
 
 function run(practice: boolean): Promise<void> {
   return withSettings(async (settings) => {
+    outliveRepeatedSignals()
     const { runDaemon } = await import('../main.ts')
     return runDaemon({ settings, practice })
   })
+}
+
+/**
+ * npm passes on the signal that the terminal or supervisor has sent to all of us already: the repeat must not cut the
+ * stopping short. One that comes later is meant, and ends the program at once.
+ */
+function outliveRepeatedSignals(): void {
+  let first: number | null = null
+  for (const [signal, code] of [
+    ['SIGINT', 130],
+    ['SIGTERM', 143],
+  ] as const) {
+    process.on(signal, () => {
+      first ??= performance.now()
+      if (performance.now() - first > repeatWithinMs) process.exit(code)
+    })
+  }
 }
 
 /** Does `work` with good settings and takes its exit code; otherwise lists every mistake. */

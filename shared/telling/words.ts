@@ -34,14 +34,18 @@ export const qualityWords: Record<Exclude<Quality, 'good'>, string> = {
   openCircuit: 'the value of a disconnected probe',
 }
 
+export type Units = 'celsius' | 'fahrenheit'
+
 /** A value with its unit, as written on every screen and in every message: `−0.6 °C`, `84 %RH`, `open`. */
-export function valueWords(quantity: Quantity, value: number): string {
+export function valueWords(quantity: Quantity, value: number, units: Units = 'celsius'): string {
   if (quantity === 'door') return value >= 1 ? 'open' : 'closed'
   if (quantity === 'power') return value >= 1 ? 'present' : 'absent'
+  const isFahrenheit = quantity === 'temperature' && units === 'fahrenheit'
   const digits = quantity === 'temperature' ? 1 : quantity === 'voltage' ? 2 : 0
+  const shown = isFahrenheit ? value * 1.8 + 32 : value
   // A value that rounds to minus nothing is written as nothing.
-  const rounded = Number(value.toFixed(digits)) === 0 ? 0 : value
-  return `${rounded.toFixed(digits).replace('-', '−')} ${unitOf[quantity]}`
+  const rounded = Number(shown.toFixed(digits)) === 0 ? 0 : shown
+  return `${rounded.toFixed(digits).replace('-', '−')} ${isFahrenheit ? '°F' : unitOf[quantity]}`
 }
 
 /** A length of time in the two largest units that matter: `45 s`, `12 min`, `3 h 20 min`, `2 d 4 h`. */
@@ -83,7 +87,7 @@ export function bandWords(quantity: Quantity, band: Band): string {
  * What is wrong, in one short sentence: `Low shelf is dangerously cold at 0.4 °C (limit 1.0 °C)`. In the past tense once
  * it has come back.
  */
-export function alarmHeadline(alarm: Alarm, names: Names): string {
+export function alarmHeadline(alarm: Alarm, names: Names, units: Units = 'celsius'): string {
   const isOver = alarm.state.name === 'returnedUnacknowledged'
   const where = alarm.place === null ? '' : names.place(alarm.place)
   const inside = where === '' ? '' : ` in ${where}`
@@ -92,9 +96,9 @@ export function alarmHeadline(alarm: Alarm, names: Names): string {
     case 'limit': {
       const verb = isOver ? 'was' : 'is'
       if (alarm.quantity === null || alarm.limit === null) return `${where} ${verb} out of its band`
-      const value = alarm.value === null ? '' : ` at ${valueWords(alarm.quantity, alarm.value)}`
+      const value = alarm.value === null ? '' : ` at ${valueWords(alarm.quantity, alarm.value, units)}`
       const threshold =
-        alarm.threshold === null ? '' : ` (limit ${valueWords(alarm.quantity, alarm.threshold)})`
+        alarm.threshold === null ? '' : ` (limit ${valueWords(alarm.quantity, alarm.threshold, units)})`
       return `${where} ${verb} ${sideWords(alarm.quantity, alarm.limit)}${value}${threshold}`
     }
     case 'silent':
@@ -169,7 +173,7 @@ export function journalSentence(entry: JournalEntry, names: Names): string {
   }
 }
 
-function sideWords(quantity: Quantity, limit: LimitName): string {
+export function sideWords(quantity: Quantity, limit: LimitName): string {
   if (quantity === 'humidity') {
     const words = {
       lowCritical: 'dangerously dry',

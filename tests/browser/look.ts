@@ -84,6 +84,8 @@ function looksOf(scene: Scene): Look[] {
       return screens()
     case 'first':
       return [{ name: 'first', path: '/#code=MOSS-7F3K-Q2' }]
+    case 'out':
+      return [{ name: 'sign-in', path: '/', before: tryToSignIn }]
     case 'lost':
       return [
         {
@@ -92,10 +94,8 @@ function looksOf(scene: Scene): Look[] {
           before: async (page) => {
             await page.context().setOffline(true)
             await page.locator('.live-lost').waitFor({ timeout: 90_000 })
-            await page.context().setOffline(false)
           },
         },
-        { name: 'sign-in', path: '/', before: signOut },
       ]
     case 'unsure':
     case 'practice':
@@ -123,7 +123,9 @@ async function openForms(page: Page): Promise<void> {
   await page.getByText('Topic and decoder').click()
 }
 
-async function signOut(page: Page): Promise<void> {
-  await page.getByRole('button', { name: 'Sign out' }).click()
+async function tryToSignIn(page: Page): Promise<void> {
+  await page.getByLabel('Name').fill('Robin')
+  await page.getByLabel('Password').fill('wrong')
   await page.getByRole('button', { name: 'Sign in' }).click()
+  await page.getByRole('alert').waitFor()
 }

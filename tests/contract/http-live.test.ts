@@ -25,12 +25,12 @@ afterEach(async () => {
 interface Stream {
   readonly socket: Socket
   /** The head and the chunks as they came, the first 100 kB. */
-  text(): string
-  bytes(): number
+  readonly text: () => string
+  readonly bytes: () => number
   /** The end of what came. */
-  tail(): string
-  events(): LiveEvent[]
-  closed(): boolean
+  readonly tail: () => string
+  readonly events: () => LiveEvent[]
+  readonly closed: () => boolean
 }
 
 /** A raw socket, so that reading can stop as a sleeping phone's does. */

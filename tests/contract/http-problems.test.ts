@@ -1,6 +1,6 @@
 import { connect } from 'node:net'
 import type { AddressInfo } from 'node:net'
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import { depthOf, deepestJson } from '../../daemon/http/json-body.ts'
 import { Problem } from '../../schemas/api.ts'
 import { type HttpHouse, httpHouse, type Method } from '../support/http-house.ts'
@@ -128,9 +128,9 @@ describe('RFC 9457: what is refused says why', () => {
     expect(params.errors?.map(({ path }) => path)).toEqual(['params/place'])
   })
 
-  test('X3: a body of a thousand mistakes is answered with fifty short ones', async () => {
+  test('X3: a body of eighty mistakes is answered with fifty short ones', async () => {
     const hostile = Object.fromEntries(Array.from({ length: 5000 }, (_, i) => [`key-${i}`, i]))
-    const plan = Array.from({ length: 1000 }, () => ({}))
+    const plan = Array.from({ length: 40 }, () => ({})) // two mistakes each
     const animal = {
       id: 'x',
       name: 'X',
@@ -142,7 +142,7 @@ describe('RFC 9457: what is refused says why', () => {
     }
     const answer = await house.as(keeper, 'PUT', '/api/animals/x', animal)
     expect(answer.statusCode).toBe(400)
-    expect(problemIn(answer).errors?.length).toBeLessThanOrEqual(50)
+    expect(problemIn(answer).errors?.length).toBe(50)
     expect(answer.body.length).toBeLessThan(20_000)
   })
 
@@ -173,10 +173,9 @@ describe('RFC 9457: what is refused says why', () => {
   })
 
   test('an answer that does not fit its own schema is never sent', async () => {
-    const sound = house.desk.tonight
-    house.desk.tonight = () => ({ ...sound(), sentence: 7 as unknown as string })
+    const wrong = { ...house.desk.tonight(), sentence: 7 as unknown as string }
+    vi.spyOn(house.desk, 'tonight').mockReturnValueOnce(wrong)
     const answer = await house.as(keeper, 'GET', '/api/tonight')
-    house.desk.tonight = sound
     expect([answer.statusCode, problemIn(answer).code]).toEqual([500, 'unexpected'])
     expect(house.log.lines.at(-1)).toContain("Response doesn't match the schema")
   })

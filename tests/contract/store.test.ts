@@ -2,14 +2,14 @@ import { copyFileSync, readFileSync, statSync, truncateSync, writeFileSync } fro
 import { join } from 'node:path'
 import BetterSqlite, { type Database } from 'better-sqlite3'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
-import type { Store, ZonesOf } from '../../daemon/ports.ts'
+import type { JudgedReading, Store, ZonesOf } from '../../daemon/ports.ts'
 import { lockFolder } from '../../daemon/sqlite/lock-folder.ts'
 import { migrations } from '../../daemon/sqlite/migrations.ts'
 import { databaseName, openDatabase } from '../../daemon/sqlite/open.ts'
 import { Household } from '../../schemas/household.ts'
 import { AlarmId } from '../../schemas/ids.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
-import { instant, millis } from '../../schemas/amounts.ts'
+import { instant, later, millis } from '../../schemas/amounts.ts'
 import {
   aReading,
   batchOf,
@@ -322,6 +322,32 @@ describe('columns', () => {
       const { columns } = drawn(0, 12, 12, millis(10 * minute))
       expect(columns.mean).toEqual([29.5, 89.5, null, 29.5, 89.5])
       expect([...columns.at].sort((a, b) => a - b)).toEqual(columns.at)
+    }
+  })
+
+  test('readings that are not believed do not fill a silence, folded or not', () => {
+    const bad = every(minute, 59, 2).map((reading) => ({ ...reading, at: later(reading.at, minute) }))
+    store.commit(
+      batchOf(
+        ...every(minute, 120),
+        ...bad.map((reading) => ({ ...reading, quality: 'busOpen' as const })),
+        ...every(minute, 60, 3),
+      ),
+    )
+    for (const fold of [false, true]) {
+      if (fold) store.fold(clock(4), zonesByHand, 's')
+      expect(drawn(0, 4, 4, millis(10 * minute)).columns.mean).toEqual([29.5, 89.5, null, 29.5])
+    }
+  })
+
+  test('an hour that begins with readings that are not believed begins with its first good one', () => {
+    const doubted = (reading: JudgedReading, i: number): JudgedReading =>
+      i < 30 ? { ...reading, quality: 'powerOn' } : reading
+    store.commit(batchOf(...every(minute, 60), ...every(minute, 60, 1).map(doubted)))
+    for (const fold of [false, true]) {
+      if (fold) store.fold(clock(2), zonesByHand, 's')
+      expect(drawn(0, 2, 2, millis(30 * minute)).columns.mean).toEqual([29.5, null, 44.5])
+      expect(drawn(0, 2, 2, millis(31 * minute)).columns.mean).toEqual([29.5, 44.5])
     }
   })
 

@@ -12,6 +12,8 @@ import { sqliteStore } from '../../daemon/sqlite/store.ts'
 import { instant } from '../../schemas/amounts.ts'
 import type { PersonId } from '../../schemas/ids.ts'
 import { brumal, built } from '../support/brumal.ts'
+import { root } from '../support/repository.ts'
+import { until } from '../support/until.ts'
 
 let folder: string
 let data: string
@@ -75,6 +77,37 @@ describe('the executable', () => {
   })
 })
 
+describe('npm start', () => {
+  /** As a terminal's Ctrl-C and a supervisor do: to npm and all that it has started, at once. */
+  test.each(['SIGINT', 'SIGTERM'] as const)('ends in good order on %s to its whole group', async (signal) => {
+    const own = join(folder, `group-${signal}`)
+    const child = spawn('npm', ['start'], {
+      cwd: root,
+      detached: true,
+      stdio: ['ignore', 'pipe', 'pipe'],
+      env: { ...process.env, BRUMAL_DATA: own, BRUMAL_HTTP_PORT: '0', BRUMAL_MQTT_PORT: '0' },
+    })
+    const group = -(child.pid ?? 0)
+    let said = ''
+    child.stdout.on('data', (chunk: Buffer) => (said += chunk.toString()))
+    const ended = new Promise((resolve) => child.once('close', resolve))
+    try {
+      await until(async () => said.includes('Brumal is watching'), 'npm start to be watching', 15_000)
+      process.kill(group, signal)
+      expect(await ended).toBe(0)
+      expect(() => process.kill(group, 0)).toThrow('ESRCH')
+    } finally {
+      if (child.exitCode === null) process.kill(group, 'SIGKILL')
+    }
+    const store = sqliteStore(openDatabase(own))
+    try {
+      expect(store.journal({ limit: 1 }).map(({ kind }) => kind)).toEqual(['stopped'])
+    } finally {
+      store.close()
+    }
+  })
+})
+
 describe('import and export', () => {
   const text = `version: 1
 name: Winter house
@@ -87,7 +120,7 @@ places:
     writeFileSync(first, text)
     expect(await run('import', first)).toEqual({
       code: 0,
-      out: 'Imported Winter house: 1 places, 0 sensors, 0 animals.\n',
+      out: 'Imported Winter house: 1 place, 0 sensors, 0 animals.\n',
       err: '',
     })
     expect(await run('export', '--out', second)).toEqual({ code: 0, out: '', err: '' })

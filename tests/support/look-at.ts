@@ -13,7 +13,7 @@ export interface Seen {
   readonly name: string
   /** What axe found, one line each; empty is good. */
   readonly violations: readonly string[]
-  /** What the browser's console complained of: errors, refused styles and scripts. */
+  /** What the browser's console complained of: thrown errors, refused styles and scripts. */
   readonly complaints: readonly string[]
   /** The page is wider than its window. */
   readonly isTooWide: boolean
@@ -54,7 +54,9 @@ async function takeLook(page: Page, base: string, folder: string, look: Look, ki
   const name = `${look.name}-${kind}`
   const complaints: string[] = []
   const note = (message: { type(): string; text(): string }): void => {
-    if (message.type() === 'error') complaints.push(message.text())
+    // The browser notes every answer of 400 and above, also those that a look asks for
+    const isAnswer = message.text().startsWith('Failed to load resource')
+    if (message.type() === 'error' && !isAnswer) complaints.push(message.text())
   }
   page.on('console', note)
   await page.goto(new URL(look.path, base).href)

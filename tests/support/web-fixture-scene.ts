@@ -11,8 +11,8 @@ import { answer } from '../../shared/telling/answer.ts'
 import { nightOf } from '../../shared/time/night.ts'
 import type { Truth } from './web-fixture-curves.ts'
 
-/** What the fixture shows. first: nobody has set it up · empty: no place yet · lost: the stream ends after a moment. */
-export const scenes = ['safe', 'alarm', 'unsure', 'empty', 'practice', 'first', 'lost'] as const
+/** What the fixture shows. first: nobody has set it up · out: nobody is signed in · empty: no place yet · lost: nothing is sent. */
+export const scenes = ['safe', 'alarm', 'unsure', 'empty', 'practice', 'first', 'out', 'lost'] as const
 export type Scene = (typeof scenes)[number]
 
 export function bandsOf(household: Household, place: Place, now: Instant): Bands {

@@ -42,7 +42,7 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
   let household: Household =
     scene === 'empty' || scene === 'first' ? emptyHousehold() : inventedHousehold(now())
   let alarms: Alarm[] = sceneAlarms(scene, now())
-  let isSignedIn = scene !== 'first'
+  let isSignedIn = scene !== 'first' && scene !== 'out'
   const tended = new Map<string, Instant>()
   const streams = new Set<ServerResponse>()
   const truth = inventedTruth(scene === 'alarm' ? { sensor: 'top-probe', from: begins - 4_000_000 } : null)

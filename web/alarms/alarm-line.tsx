@@ -28,12 +28,9 @@ export function AlarmLine({ alarm, children }: { alarm: Alarm; children?: Compon
         <p class="alarm-head">{held(alarmHeadline(alarm, names))}</p>
         {detail !== '' && <p class="alarm-detail">{held(detail)}</p>}
         <p class="alarm-state">
-          {stateWords(alarm.state, (at) => when(at, alarm.place))}
+          {held(stateWords(alarm.state, (at) => when(at, alarm.place)))}
           {since !== null && (
-            <span>
-              {' '}
-              Since {when(since, alarm.place)}, {agoWords(now - since)}.
-            </span>
+            <span> {held(`Since ${when(since, alarm.place)}, ${agoWords(now - since)}.`)}</span>
           )}
         </p>
         <ProblemNote problem={act.problem.value} />

@@ -1,5 +1,5 @@
 import { useComputed, useSignal } from '@preact/signals'
-import { useEffect, useRef } from 'preact/hooks'
+import { useEffect, useMemo, useRef } from 'preact/hooks'
 import type { NightCurve } from '../../schemas/api.ts'
 import { usePage } from '../page/use-page.ts'
 import { quantityName } from '../words/names.ts'
@@ -14,11 +14,14 @@ export function NightChart({
   zone,
   name,
   band,
+  runsOn = false,
 }: {
   curve: NightCurve
   zone: string
   name: string
   band: string
+  /** Goes on after the morning, with every value that comes. */
+  runsOn?: boolean
 }) {
   const { tell, now } = usePage()
   const host = useRef<HTMLDivElement>(null)
@@ -40,8 +43,8 @@ export function NightChart({
   }, [key, zone, isTable.value])
   useEffect(() => plot.current?.show(curve), [curve])
 
-  const { x, lines } = chartData(curve)
-  const isRunning = useComputed(() => now.value < curve.night.to).value
+  const { x, lines } = useMemo(() => chartData(curve), [curve])
+  const isRunning = useComputed(() => runsOn || now.value < curve.night.to).value
   const summary = summaryWords(curve, isRunning, tell)
   const pointed = row.value === null ? undefined : x[row.value]
   const reading =
@@ -114,7 +117,9 @@ function summaryWords(
   const summary = summaryOf(curve)
   if (summary === null) return 'no readings'
   const { low, high } = summary
-  return `${tell.figure(low, curve.quantity)} to ${tell.value(high, curve.quantity)}${isRunning ? ' so far' : ''}`
+  const [from, to] = [tell.figure(low, curve.quantity), tell.value(high, curve.quantity)]
+  const range = tell.value(low, curve.quantity) === to ? to : `${from} to ${to}`
+  return `${range}${isRunning ? ' so far' : ''}`
 }
 
 function valueWords(

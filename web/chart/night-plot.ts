@@ -5,7 +5,7 @@ import { chartData, limitsAt, valueRange } from './chart-data.ts'
 import { drawOver, drawUnder } from './draw-night.ts'
 import { hourMarks } from './hour-marks.ts'
 import { readPaint } from './paint.ts'
-import { touchPlugin } from './touch.ts'
+import { createTouch } from './touch.ts'
 
 export interface NightPlot {
   show(curve: NightCurve): void
@@ -39,7 +39,8 @@ export function createNightPlot(
   let paint = readPaint(host)
   let range = valueRange(curve)
 
-  const x = { min: curve.night.from / 1000, max: curve.night.to / 1000 }
+  const touch = createTouch()
+  let x = wholeOf(curve)
   const data = chartData(curve)
   const plot = new uPlot(
     {
@@ -47,8 +48,19 @@ export function createNightPlot(
       height: Math.max(host.clientHeight, 100),
       legend: { show: false },
       padding: [6, 18, 0, 0],
-      plugins: [touchPlugin()],
-      cursor: { y: false, drag: { x: true, y: false, dist: 8 }, points: { size: 7, width: 2 } },
+      plugins: [touch.plugin],
+      cursor: {
+        y: false,
+        drag: { x: true, y: false, dist: 8 },
+        points: { size: 7, width: 2 },
+        bind: {
+          dblclick: () => () => {
+            plot.setScale('x', x)
+            return null
+          },
+          mouseleave: (_plot, _over, leave) => (event) => (touch.isByFinger() ? null : leave(event)),
+        },
+      },
       scales: {
         x: { time: true, range: (_plot, min, max) => [min ?? x.min, max ?? x.max] },
         y: { range: () => range },
@@ -113,9 +125,11 @@ export function createNightPlot(
       range = valueRange(curve)
       const { x: xs, lines } = chartData(curve)
       const { min, max } = plot.scales['x'] ?? {}
+      const isWhole = min === x.min && max === x.max
+      x = wholeOf(curve)
       plot.batch(() => {
         plot.setData([xs, ...lines] as uPlot.AlignedData, false)
-        plot.setScale('x', { min: min ?? x.min, max: max ?? x.max })
+        plot.setScale('x', isWhole ? x : { min: min ?? x.min, max: max ?? x.max })
       })
     },
     point(row) {
@@ -139,6 +153,12 @@ export function createNightPlot(
     },
   }
 }
+
+/** The time axis of the whole curve, in seconds. */
+const wholeOf = ({ night }: NightCurve): { min: number; max: number } => ({
+  min: night.from / 1000,
+  max: night.to / 1000,
+})
 
 function marksFor(plot: uPlot, min: number, max: number, zone: string): number[] {
   const room = plot.bbox.width / devicePixelRatio / markSpace

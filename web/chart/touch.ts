@@ -1,7 +1,14 @@
 import type uPlot from 'uplot'
 
+export interface Touch {
+  readonly plugin: uPlot.Plugin
+  /** Whether the last pointer here was a finger: what it pointed at stays when it leaves. */
+  isByFinger(): boolean
+}
+
 /** One finger moves the crosshair, two stretch and shift the time axis; the page still scrolls up and down. */
-export function touchPlugin(): uPlot.Plugin {
+export function createTouch(): Touch {
+  let isByFinger = false
   const fingers = new Map<number, number>()
   let start: { spread: number; middle: number; min: number; max: number } | null = null
 
@@ -30,7 +37,7 @@ export function touchPlugin(): uPlot.Plugin {
     plot.setScale('x', { min, max: min + scaled })
   }
 
-  return {
+  const plugin: uPlot.Plugin = {
     hooks: {
       ready: (plot: uPlot) => {
         const { over } = plot
@@ -42,6 +49,9 @@ export function touchPlugin(): uPlot.Plugin {
           fingers.delete(event.pointerId)
           begin(plot)
         }
+        over.addEventListener('pointerover', (event) => {
+          isByFinger = event.pointerType === 'touch'
+        })
         over.addEventListener('pointerdown', (event) => {
           if (event.pointerType !== 'touch') return
           note(event)
@@ -58,4 +68,5 @@ export function touchPlugin(): uPlot.Plugin {
       },
     },
   }
+  return { plugin, isByFinger: () => isByFinger }
 }

@@ -1,4 +1,4 @@
-import { useSignal, useSignalEffect, type ReadonlySignal } from '@preact/signals'
+import { useComputed, useSignal, useSignalEffect, type ReadonlySignal } from '@preact/signals'
 import { useEffect } from 'preact/hooks'
 import type { NightCurve, Problem } from '../../schemas/api.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
@@ -14,10 +14,14 @@ export type CurveNow =
 /** Curves are fetched anew at least this often, in ms, so that late readings and the night's change show. */
 const renewEveryMs = 5 * 60_000
 
-/** One night's curve, kept current by the live stream. `date` null means the night now running or last passed. */
+/**
+ * One night's curve, kept current by the live stream. `date` null means the night now running, or the last passed and
+ * the day since.
+ */
 export function useCurve(place: string, quantity: Quantity, date: string | null): ReadonlySignal<CurveNow> {
   const page = usePage()
   const state = useSignal<CurveNow>({ name: 'waiting' })
+  const tonight = useComputed(() => page.tonight.value?.night.date)
 
   useEffect(() => {
     let isCurrent = true
@@ -31,11 +35,14 @@ export function useCurve(place: string, quantity: Quantity, date: string | null)
     state.value = { name: 'waiting' }
     void fetchCurve()
     const timer = setInterval(() => void fetchCurve(), renewEveryMs)
-    const stop = page.returns.subscribe(firstSkipped(() => void fetchCurve()))
+    const again = (): void => void fetchCurve()
+    const stop = page.returns.subscribe(firstSkipped(again))
+    const stopTonight = date === null ? tonight.subscribe(firstSkipped(again)) : () => {}
     return () => {
       isCurrent = false
       clearInterval(timer)
       stop()
+      stopTonight()
     }
   }, [place, quantity, date])
 
@@ -43,7 +50,7 @@ export function useCurve(place: string, quantity: Quantity, date: string | null)
     const event = page.event.value
     const now = state.peek()
     if (event?.kind !== 'value' || now.name !== 'here') return
-    const next = curveAfter(now.curve, event.value)
+    const next = curveAfter(now.curve, event.value, date === null)
     if (next !== now.curve) state.value = { name: 'here', curve: next }
   })
   return state

@@ -1,3 +1,4 @@
+import { later } from '../../schemas/amounts.ts'
 import type { Alarm } from '../../schemas/alarm.ts'
 import type { LiveEvent, NightCurve, Tonight, ValueNow } from '../../schemas/api.ts'
 
@@ -19,10 +20,15 @@ export function tonightAfter(tonight: Tonight, event: LiveEvent): Tonight {
   }
 }
 
-/** A curve after a new value; only its own sensor's, inside its night and later than what it holds. */
-export function curveAfter(curve: NightCurve, value: ValueNow): NightCurve {
-  if (value.quantity !== curve.quantity || value.at < curve.night.from || value.at >= curve.night.to)
-    return curve
+/**
+ * A curve after a new value; only its own sensor's, inside its night and later than what it holds. A curve that runs on
+ * through the day grows with its values.
+ */
+export function curveAfter(curve: NightCurve, value: ValueNow, runsOn: boolean): NightCurve {
+  const { night } = curve
+  const isSensorOfIt = curve.series.some((one) => one.sensor === value.sensor)
+  if (value.quantity !== curve.quantity || !isSensorOfIt || value.at < night.from) return curve
+  if (value.at >= night.to && !runsOn) return curve
   const series = curve.series.map((one) => {
     if (one.sensor !== value.sensor) return one
     if (value.quality !== 'good') {
@@ -36,7 +42,8 @@ export function curveAfter(curve: NightCurve, value: ValueNow): NightCurve {
       columns: { at: [...at, value.at], low: [...low, last], mean: [...mean, last], high: [...high, last] },
     }
   })
-  return { ...curve, series }
+  const to = value.at < night.to ? night.to : later(value.at, 1)
+  return { ...curve, night: { ...night, to }, series }
 }
 
 /** Alarms with one of them replaced, added or, when it is normal again, gone. */

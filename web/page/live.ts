@@ -5,7 +5,7 @@ import type { LiveEvent } from '../../schemas/api.ts'
 const askAfterMs = 25_000
 /** Silence after which the page turns loud, in ms: one failed question after the wait for it. */
 const loudAfterMs = 60_000
-/** The same two for a stream that broke, in ms: the browser tries again each 3 s or so. */
+/** The same two after a broken stream or an unanswered question, in ms: the browser tries again each 3 s or so. */
 const askAfterBrokenMs = 4000
 const loudAfterBrokenMs = 10_000
 
@@ -19,6 +19,8 @@ export interface Live {
   readonly heardAt: ReadonlySignal<number | null>
   readonly isLost: ReadonlySignal<boolean>
   noteHeard(): void
+  /** A question went unanswered: the network or the daemon is gone. */
+  noteBroken(): void
   open(): void
   close(): void
   /** Once a second: judges silence, asks, reopens. */
@@ -53,6 +55,10 @@ export function createLive(world: {
     heardAt.value = world.now()
   }
 
+  const noteBroken = (): void => {
+    brokenAt.value = world.now()
+  }
+
   const open = (): void => {
     stream?.close()
     const opened = world.openStream()
@@ -64,9 +70,7 @@ export function createLive(world: {
       if (isReturn) world.onReturn()
       world.askAnew() // what happened before the stream was open
     })
-    opened.addEventListener('error', () => {
-      brokenAt.value ??= world.now()
-    })
+    opened.addEventListener('error', noteBroken)
     for (const kind of kinds) {
       opened.addEventListener(kind, (message) => {
         noteHeard()
@@ -79,6 +83,7 @@ export function createLive(world: {
     heardAt,
     isLost,
     noteHeard,
+    noteBroken,
     open,
     close() {
       stream?.close()

@@ -1,4 +1,4 @@
-import { batch, signal, type ReadonlySignal, type Signal } from '@preact/signals'
+import { batch, computed, signal, type ReadonlySignal, type Signal } from '@preact/signals'
 import type { House, LiveEvent, Tonight } from '../../schemas/api.ts'
 import type { Household } from '../../schemas/household.ts'
 import type { Person } from '../../schemas/person.ts'
@@ -39,6 +39,8 @@ export interface Page {
   readonly practice: ReadonlySignal<{ readonly running: boolean; readonly offered: boolean }>
   /** The daemon's time, ticking each second: ages stay right on a phone whose clock is wrong. */
   readonly now: ReadonlySignal<number>
+  /** When anything was last heard, in the daemon's time; null before the first time. */
+  readonly heardAt: ReadonlySignal<number | null>
   /** The last live event, for screens that follow more than Tonight. */
   readonly event: ReadonlySignal<LiveEvent | null>
   /** Counts the times that the stream came back after a break: curves fetched before may have holes. */
@@ -88,7 +90,10 @@ export function createPage(world: World): Page {
       ask<Household>('GET', '/api/household'),
       ask<{ running: boolean; offered: boolean }>('GET', '/api/practice'),
     ])
-    if (!night.ok) return
+    if (!night.ok) {
+      if (night.problem.status === 0) live.noteBroken()
+      return
+    }
     live.noteHeard()
     batch(() => {
       ahead.value = night.value.at - world.now()
@@ -149,6 +154,7 @@ export function createPage(world: World): Page {
     household,
     practice,
     now,
+    heardAt: computed(() => (live.heardAt.value === null ? null : live.heardAt.value + ahead.value)),
     event,
     returns,
     undo,

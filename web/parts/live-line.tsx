@@ -4,10 +4,10 @@ import { zoneOf } from '../words/alarm-words.ts'
 
 /** Whether this page is alive: one quiet line, loud in the same place when nothing has been heard (N1). */
 export function LiveLine() {
-  const { live, tonight, household, now, tell } = usePage()
+  const { live, heardAt, tonight, household, now, tell } = usePage()
   const values = tonight.value?.places.flatMap((place) => place.values) ?? []
   const newest = Math.max(...values.map((value) => value.at))
-  const since = tell.clock(live.heardAt.value ?? now.value, zoneOf(null, tonight.value, household.value))
+  const since = tell.clock(heardAt.value ?? now.value, zoneOf(null, tonight.value, household.value))
   return (
     <aside class={live.isLost.value ? 'live live-lost' : 'live'} aria-label="Connection of this page">
       {live.isLost.value ? (

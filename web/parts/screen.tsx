@@ -1,5 +1,7 @@
 import type { ComponentChildren } from 'preact'
 import { useEffect, useRef } from 'preact/hooks'
+import { usePage } from '../page/use-page.ts'
+import { isUnanswered } from '../words/alarm-words.ts'
 
 /** A screen's main part. Sets the title, and takes the focus to the heading when the reader came by a link. */
 export function Screen({
@@ -12,9 +14,11 @@ export function Screen({
   children: ComponentChildren
 }) {
   const head = useRef<HTMLHeadingElement>(null)
+  const unanswered = usePage().tonight.value?.alarms.filter(isUnanswered).length ?? 0
   useEffect(() => {
-    document.title = `${title} · Brumal`
-  }, [title])
+    const alarms = unanswered === 0 ? '' : unanswered === 1 ? '1 alarm · ' : `${unanswered} alarms · `
+    document.title = `${alarms}${title} · Brumal`
+  }, [title, unanswered])
   useEffect(() => {
     if (document.activeElement instanceof HTMLAnchorElement) head.current?.focus()
   }, [])

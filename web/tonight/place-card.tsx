@@ -17,6 +17,7 @@ export function PlaceCard({ place, parent }: { place: PlaceNow; parent: string |
   const standing = page.live.isLost.value && place.standing === 'safe' ? 'unsure' : place.standing
   const band = place.bands[quantity.value]
   const words = band === undefined ? '' : bandWords(quantity.value, band)
+  const isWatched = place.values.length > 0 || place.judgedBy !== null
   const title = `place-${place.id}`
 
   return (
@@ -50,11 +51,9 @@ export function PlaceCard({ place, parent }: { place: PlaceNow; parent: string |
           ))}
         </ul>
       )}
-      {(place.values.length > 0 || place.judgedBy !== null) && (
-        <PlaceNight place={place} quantity={quantity} band={words} />
-      )}
+      {isWatched && <PlaceNight place={place} quantity={quantity} band={words} />}
       <footer class="place-foot">
-        <TendPlace place={place} />
+        {isWatched && <TendPlace place={place} />}
         <LimitReasons bands={place.bands} />
       </footer>
     </article>

@@ -1,5 +1,5 @@
 import type { Signal } from '@preact/signals'
-import type { PlaceNow } from '../../schemas/api.ts'
+import type { Night, PlaceNow } from '../../schemas/api.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import { NightChart } from '../chart/night-chart.tsx'
 import { useCurve } from '../chart/use-curve.ts'
@@ -17,19 +17,17 @@ export function PlaceNight({
   quantity: Signal<Quantity>
   band: string
 }) {
-  const { now, tell } = usePage()
   const state = useCurve(place.id, quantity.value, null).value
   const measured = (['temperature', 'humidity'] as const).filter((one) =>
     place.values.some((value) => value.quantity === one),
   )
-  const night = state.name === 'here' ? state.curve.night : null
-  const title =
-    night === null ? 'Night' : now.value < night.to ? 'Tonight' : `Night of ${tell.date(night.date)}`
 
   return (
     <section class="place-night" aria-label={`Night in ${place.name}`}>
       <header class="place-night-head">
-        <h3>{title}</h3>
+        <h3>
+          {state.name === 'here' ? <NightName night={state.curve.night} zone={place.timeZone} /> : 'Night'}
+        </h3>
         {measured.length > 1 && (
           <div class="choice" role="group" aria-label="Quantity">
             {measured.map((one) => (
@@ -46,7 +44,7 @@ export function PlaceNight({
         )}
       </header>
       {state.name === 'here' ? (
-        <NightChart curve={state.curve} zone={place.timeZone} name={place.name} band={band} />
+        <NightChart curve={state.curve} zone={place.timeZone} name={place.name} band={band} runsOn />
       ) : (
         <div class="night night-waiting">
           <p class="soft">{state.name === 'failed' ? sentenceOf(state.problem) : 'Fetching the night …'}</p>
@@ -54,4 +52,12 @@ export function PlaceNight({
       )}
     </section>
   )
+}
+
+/** Alone, so that the clock redraws these words and not the chart. After the morning the curve runs on. */
+function NightName({ night, zone }: { night: Night; zone: string }) {
+  const { tonight, now, tell } = usePage()
+  const running = tonight.value?.night
+  const isNight = running !== undefined && running.date === night.date && now.value < running.to
+  return <>{isNight ? 'Tonight' : `Since ${tell.when(night.from, now.value, zone)}`}</>
 }

@@ -43,15 +43,14 @@ export function TonightScreen() {
 
 /** The one sentence. Once the page hears nothing any more it claims nothing: the last answer is told as past (N1). */
 function Answer() {
-  const { tonight, household, live, tell, now } = usePage()
+  const { tonight, household, live, heardAt, tell, now } = usePage()
   const told = tonight.value
   if (told === null) return null
   if (live.isLost.value) {
     const zone = zoneOf(null, told, household.value)
-    const heardAt = live.heardAt.value ?? now.value
     return (
       <span class="answer answer-lost">
-        Unknown since {tell.clock(heardAt, zone)}.{' '}
+        Unknown since {tell.clock(heardAt.value ?? now.value, zone)}.{' '}
         <span class="soft">The last answer was: {told.sentence}</span>
       </span>
     )

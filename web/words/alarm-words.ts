@@ -52,7 +52,7 @@ export const isSetAside = (alarm: Alarm): boolean =>
 
 /** The state as sentences. */
 export function stateWords(state: AlarmState, when: (at: number) => string): string {
-  const under = 'out' in state ? (state.out ? ' Still out.' : ' Inside now.') : ''
+  const under = 'out' in state ? (state.out ? ' It still holds.' : ' Back to normal now.') : ''
   switch (state.name) {
     case 'normal':
       return 'Normal.'
@@ -61,7 +61,7 @@ export function stateWords(state: AlarmState, when: (at: number) => string): str
     case 'acknowledged':
       return `Acknowledged by ${state.by} at ${when(state.acknowledgedAt)}.`
     case 'returnedUnacknowledged':
-      return `Back inside since ${when(state.returnedAt)}, not acknowledged yet.`
+      return `Back to normal since ${when(state.returnedAt)}, not acknowledged yet.`
     case 'shelved':
       return `Shelved until ${when(state.until)} by ${state.by}: ${endStopped(state.reason)}${under}`
     case 'suppressed':

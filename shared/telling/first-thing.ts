@@ -1,0 +1,55 @@
+import type { Alarm } from '../../schemas/alarm.ts'
+import type { PlaceKind } from '../../schemas/place.ts'
+
+/** Goes under every piece of advice (S6). */
+export const caution = 'Not veterinary advice: ask a reptile vet. Mains and water do not mix.'
+
+/**
+ * The first thing to do, for somebody half asleep. Common practice, no source, but for "do not warm fast" and the cool
+ * room: an animal that must come out of the cold is warmed over hours (Forbes, N., lectures on tortoise hibernation).
+ */
+export function firstThing(alarm: Alarm, kind: PlaceKind | null): string {
+  const isWarm = kind === 'enclosure' || kind === 'room' || kind === 'culture'
+  switch (alarm.kind) {
+    case 'limit':
+      return limitAdvice(alarm, isWarm)
+    case 'silent':
+      return 'Look whether the sensor has power and network. Until it speaks, read a thermometer there by hand.'
+    case 'faulty':
+    case 'stuck':
+      return 'Read a second thermometer there by hand, then look at the sensor and its cable.'
+    case 'unwatched':
+      return 'Go and read a thermometer there by hand: nothing watches these animals until a sensor works.'
+    default:
+      return alarm.kind satisfies never
+  }
+}
+
+function limitAdvice(alarm: Alarm, isWarm: boolean): string {
+  const isLow = alarm.limit === 'low' || alarm.limit === 'lowCritical'
+  switch (alarm.quantity) {
+    case 'temperature':
+      if (isWarm)
+        return isLow
+          ? 'Look whether heat and mains are on. Cover the enclosure and keep the animal from draughts.'
+          : 'Switch lamps and heat off and let air in.'
+      return isLow
+        ? 'Move the box to a cool room, about 5 to 10 °C. Do not warm the animal fast. Then look at the thermostat.'
+        : 'See that the door is shut, the plug is in and the fridge runs. Bottles of cold water slow the warming.'
+    case 'humidity':
+      return isLow
+        ? 'Look at the bedding and the water: dry air costs the animal weight.'
+        : 'Air the place and look for wet bedding.'
+    case 'door':
+      return 'Close the door.'
+    case 'power':
+      return 'Look at the plug and the fuse.'
+    case 'battery':
+    case 'voltage':
+      return 'Change the battery.'
+    case null:
+      return 'Go and look.'
+    default:
+      return alarm.quantity satisfies never
+  }
+}

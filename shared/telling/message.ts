@@ -1,0 +1,175 @@
+import type { Alarm } from '../../schemas/alarm.ts'
+import type { AnimalNow } from '../../schemas/api.ts'
+import type { Priority } from '../../schemas/band.ts'
+import type { Message } from '../../schemas/outbox.ts'
+import type { PlaceKind } from '../../schemas/place.ts'
+import type { Instant } from '../../schemas/units.ts'
+import { isConditionOut } from '../judging/alarm.ts'
+import type { Say } from './escalation.ts'
+import { caution, firstThing } from './first-thing.ts'
+import { alarmHeadline, durationWords, type Names, sideWords, type Units, valueWords } from './words.ts'
+
+/** What a message is made from besides the alarm itself. */
+export interface MessageWorld {
+  readonly names: Names
+  readonly kindOf: (place: string) => PlaceKind | null
+  /** Animals in a place and in everything inside it. */
+  readonly animalsIn: (place: string) => readonly Pick<AnimalNow, 'name' | 'common'>[]
+  /** The newest believed value that the alarm is about, or null. */
+  readonly valueNow: (alarm: Alarm) => number | null
+  readonly units: Units
+  /** The contact's own. */
+  readonly timeZone: string
+  readonly household: string
+  /** Opens the alarm, signed; null where the daemon knows no address of its own. */
+  readonly linkTo: (alarm: Alarm | null) => string | null
+  readonly acknowledgeLinkTo: (alarm: Alarm) => string | null
+}
+
+/** The words that go out (A6): what, where, which animals, value and limit, since when, what to do first, and a link. */
+export function compose(say: Say, world: MessageWorld): Message {
+  const [alarm] = say.alarms
+  switch (say.what) {
+    case 'ring':
+      return plain(
+        'Brumal rings',
+        `This is the test that you asked for. If you can read this, an alarm of ${world.household} will reach you here.`,
+        'high',
+        world.linkTo(null),
+      )
+    case 'summary':
+      return plain(
+        'Good morning from Brumal',
+        listed('In the night, none of it urgent:', say, world),
+        'low',
+        world.linkTo(null),
+      )
+    case 'flood':
+      return plain(
+        `${say.alarms.length} alarms at once`,
+        `${listed('More than ten alarms in ten minutes; this one message stands for all. The worst:', { ...say, alarms: worstFirst(say.alarms).slice(0, 5) }, world)}\n${caution}`,
+        worstFirst(say.alarms)[0]?.priority ?? 'high',
+        world.linkTo(null),
+      )
+    case 'raised':
+    case 'again':
+    case 'chattering':
+    case 'returned':
+      if (alarm === undefined) throw new Error(`A message of kind ${say.what} needs an alarm.`)
+      return about(alarm, say.what, say.at, world)
+    default:
+      return say.what satisfies never
+  }
+}
+
+type About = 'raised' | 'again' | 'chattering' | 'returned'
+
+function about(alarm: Alarm, what: About, at: Instant, world: MessageWorld): Message {
+  if (what === 'returned') return over(alarm, at, world)
+  const since = 'since' in alarm.state ? alarm.state.since : null
+  const value = world.valueNow(alarm)
+  const isNewer = value !== null && value !== alarm.value && alarm.quantity !== null
+  const lines = [
+    `${alarmHeadline(alarm, world.names, world.units)}.`,
+    ...(isNewer && alarm.quantity !== null ? [`Now ${valueWords(alarm.quantity, value, world.units)}.`] : []),
+    ...(since === null
+      ? []
+      : [`Since ${clockWords(since, world.timeZone)}, ${durationWords(at - since)} ago.`]),
+    ...(what === 'chattering'
+      ? ['It comes and goes: three times within a minute. The next ten minutes are quiet.']
+      : []),
+    ...animalWords(alarm, world),
+    `First: ${firstThing(alarm, alarm.place === null ? null : world.kindOf(alarm.place))}`,
+    caution,
+  ]
+  return {
+    title: titleOf(alarm, what, world).slice(0, 120),
+    text: lines.join('\n').slice(0, 2000),
+    priority: alarm.priority,
+    link: world.linkTo(alarm),
+    acknowledgeLink: world.acknowledgeLinkTo(alarm),
+  }
+}
+
+function over(alarm: Alarm, at: Instant, world: MessageWorld): Message {
+  const where = placeOf(alarm, world)
+  const value = world.valueNow(alarm)
+  const now =
+    value === null || alarm.quantity === null ? '' : ` Now ${valueWords(alarm.quantity, value, world.units)}.`
+  const text = `Back to normal at ${clockWords(at, world.timeZone)}: ${where}${subject(alarm)}.${now}`
+  return {
+    title: `Over: ${where}`.slice(0, 120),
+    text,
+    priority: 'low',
+    link: world.linkTo(alarm),
+    acknowledgeLink: null,
+  }
+}
+
+function titleOf(alarm: Alarm, what: About, world: MessageWorld): string {
+  const opening: Record<Priority, string> = { high: 'ALARM', medium: 'Look soon', low: 'Note' }
+  const still = what === 'again' ? 'Still: ' : what === 'chattering' ? 'On and off: ' : ''
+  const value =
+    alarm.value === null || alarm.quantity === null
+      ? ''
+      : ` ${valueWords(alarm.quantity, alarm.value, world.units)}`
+  return `${opening[alarm.priority]} ${still}${placeOf(alarm, world)}${value}${subject(alarm)}`
+}
+
+const placeOf = (alarm: Alarm, world: MessageWorld): string =>
+  alarm.place === null
+    ? alarm.sensor === null
+      ? world.household
+      : world.names.sensor(alarm.sensor)
+    : world.names.place(alarm.place)
+
+function subject(alarm: Alarm): string {
+  if (alarm.kind === 'limit')
+    return alarm.quantity === null || alarm.limit === null
+      ? ''
+      : `, ${sideWords(alarm.quantity, alarm.limit)}`
+  const words = {
+    silent: ', sensor silent',
+    faulty: ', sensor not believable',
+    stuck: ', sensor stuck',
+    unwatched: ', nobody watches',
+  }
+  return words[alarm.kind]
+}
+
+function animalWords(alarm: Alarm, world: MessageWorld): string[] {
+  const animals = alarm.place === null ? [] : world.animalsIn(alarm.place)
+  if (animals.length === 0) return []
+  const names = animals.slice(0, 6).map(({ name, common }) => `${name} (${common})`)
+  const more = animals.length > 6 ? ` and ${animals.length - 6} more` : ''
+  return [`There: ${names.join(', ')}${more}.`]
+}
+
+function listed(opening: string, say: Say, world: MessageWorld): string {
+  const lines = say.alarms
+    .slice(0, 20)
+    .map(
+      (alarm) =>
+        `– ${alarmHeadline(alarm, world.names, world.units)}${isConditionOut(alarm.state) ? '' : ', over'}`,
+    )
+  const more = say.alarms.length > 20 ? [`and ${say.alarms.length - 20} more.`] : []
+  return [opening, ...lines, ...more].join('\n').slice(0, 1800)
+}
+
+const rank: Record<Priority, number> = { high: 0, medium: 1, low: 2 }
+const worstFirst = (alarms: readonly Alarm[]): readonly Alarm[] =>
+  [...alarms].sort((one, other) => rank[one.priority] - rank[other.priority])
+
+/** `03:12`, in the contact's own zone; with the day when it was not today is for screens, not for three in the morning. */
+function clockWords(at: Instant, timeZone: string): string {
+  return new Intl.DateTimeFormat('en-GB', {
+    timeZone,
+    hour: '2-digit',
+    minute: '2-digit',
+    hourCycle: 'h23',
+  }).format(at)
+}
+
+function plain(title: string, text: string, priority: Priority, link: string | null): Message {
+  return { title: title.slice(0, 120), text: text.slice(0, 2000), priority, link, acknowledgeLink: null }
+}
