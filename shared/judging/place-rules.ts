@@ -68,7 +68,8 @@ export function judgeLimits(draft: Draft, s: number, quantity: Quantity, event: 
   for (const n of criticalFirst) {
     const limit = limits[n] ?? null
     const before = draft.state.sensors[s]?.series[quantity]?.limits[n] ?? startInside
-    if (limit === null) continue
+    // A basking spot is meant to be hotter than the air that `high` is about; what harms there is critical.
+    if (limit === null || (limit.id === 'high' && draft.state.layout.sensors[s]?.spot === 'basking')) continue
     const [after, transitions] = stepLimit(before, limit, event)
     if (after !== before) putLimit(draft, s, quantity, n, after)
     for (const { event: change, at, value } of transitions) {

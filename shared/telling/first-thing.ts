@@ -1,8 +1,11 @@
 import type { Alarm } from '../../schemas/alarm.ts'
 import type { PlaceKind } from '../../schemas/place.ts'
 
-/** Goes under every piece of advice (S6). */
+/** Goes under every piece of advice in a message (S6). */
 export const caution = 'Not veterinary advice: ask a reptile vet. Mains and water do not mix.'
+
+/** The same for screens, where there is room for the law (S6). */
+export const cautions = `${caution} The law on species and their welfare where you live applies.`
 
 /**
  * The first thing to do, for somebody half asleep. Common practice, no source, but for "do not warm fast" and the cool

@@ -72,6 +72,17 @@ describe('a tortoise box by its species’ band', () => {
   })
 })
 
+test('a basking spot may be hotter than the air of its enclosure may', () => {
+  const python = (spot: string) =>
+    aHousehold({
+      places: [{ id: 'viv', name: 'Python enclosure', kind: 'enclosure' }],
+      sensors: [{ id: 'probe', name: 'Probe', place: 'viv', spot, topic: 'x', expectedEvery: 60_000 }],
+      animals: [{ id: 'nox', name: 'Nox', species: 'python-regius', place: 'viv', mode: 'staysAwake' }],
+    })
+  expect(aWatch(python('air')).holds(34.5, 120).alarms).toEqual(['raised high at 60'])
+  expect(aWatch(python('basking')).holds(34.5, 120).alarms).toEqual([])
+})
+
 describe('bad readings (a bad reading never raises or clears a limit alarm by itself)', () => {
   test('85.0 from a DS18B20 is stored as bad and raises nothing', () => {
     const watch = aWatch().holds(5, 3).reaches(4).hears(85)

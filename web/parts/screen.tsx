@@ -1,5 +1,6 @@
 import type { ComponentChildren } from 'preact'
 import { useEffect, useRef } from 'preact/hooks'
+import { cautions } from '../../shared/telling/first-thing.ts'
 import { usePage } from '../page/use-page.ts'
 import { isUnanswered } from '../words/alarm-words.ts'
 
@@ -28,6 +29,7 @@ export function Screen({
         {heading}
       </h1>
       {children}
+      <p class="caution">{cautions}</p>
     </main>
   )
 }
