@@ -14,7 +14,7 @@ import {
   writeFileSync,
 } from 'node:fs'
 import { constants, tmpdir } from 'node:os'
-import { delimiter, join } from 'node:path'
+import { delimiter, dirname, join } from 'node:path'
 import { fileURLToPath, pathToFileURL } from 'node:url'
 
 const root = fileURLToPath(new URL('..', import.meta.url))
@@ -193,13 +193,24 @@ function node(script, scriptArgs) {
 /** The npm that started us when there is one, else the one on the path. */
 function npm(npmArgs) {
   const running = process.env['npm_execpath']
-  return running?.endsWith('.js') ? node(running, npmArgs) : run('npm', npmArgs)
+  return running?.endsWith('.js')
+    ? run(process.execPath, [running, ...npmArgs], withHeaders())
+    : run('npm', npmArgs, withHeaders())
+}
+
+/** Compiles against the headers that came with this very Node, where they are: nothing to fetch, and never another's. */
+function withHeaders() {
+  const prefix = dirname(dirname(process.execPath))
+  const has = existsSync(join(prefix, 'include', 'node', 'node.h'))
+  return has && process.env['npm_config_nodedir'] === undefined
+    ? { ...process.env, npm_config_nodedir: prefix }
+    : process.env
 }
 
 /** Resolves with the exit code. A signal to us ends the child first and then the task: nothing is left running. */
-function run(command, commandArgs) {
+function run(command, commandArgs, env = process.env) {
   return new Promise((resolve, reject) => {
-    const child = spawn(command, commandArgs, { cwd: root, stdio: 'inherit' })
+    const child = spawn(command, commandArgs, { cwd: root, stdio: 'inherit', env })
     let signalled = null
     const pass = (signal) => {
       signalled = signal
