@@ -1,6 +1,10 @@
 import { availableParallelism } from 'node:os'
 import { defineConfig } from 'vitest/config'
 
+// Whoever runs the tests may have settings of their own in the environment: the tests must not see them.
+for (const name of Object.keys(process.env))
+  if (name.startsWith('BRUMAL_') && name !== 'BRUMAL_REQUIRE_PEERS') delete process.env[name]
+
 export default defineConfig({
   root: new URL('..', import.meta.url).pathname,
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
