@@ -70,7 +70,7 @@ function sampleOf(payload: Uint8Array): string {
   const start = payload.subarray(0, sampleLength)
   try {
     const text = new TextDecoder('utf-8', { fatal: true }).decode(payload.subarray(0, sampleLength * 4))
-    // biome-ignore lint: control characters are what is looked for
+    // Text with control characters is no text for people.
     if (!/[\u0000-\u0008\u000e-\u001f\u007f]/.test(text)) return text.slice(0, sampleLength)
   } catch {
     // Not text: shown as hex below.
