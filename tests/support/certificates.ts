@@ -12,7 +12,7 @@ export interface Certificates {
   readonly ca: string
   /** An authority that signed none of them. */
   readonly otherCa: string
-  /** For localhost. */
+  /** For localhost and 127.0.0.1. */
   readonly good: Certificate
   readonly expired: Certificate
   /** For frog-house.example. */
@@ -37,7 +37,8 @@ export function makeCertificates(folder: string): Certificates {
     return join(folder, `${name}.crt`)
   }
   const signed = (name: string, host: string, days: string): Certificate => {
-    writeFileSync(join(folder, `${name}.ext`), `subjectAltName=DNS:${host}\n`)
+    const alsoIp = host === 'localhost' ? ',IP:127.0.0.1' : ''
+    writeFileSync(join(folder, `${name}.ext`), `subjectAltName=DNS:${host}${alsoIp}\n`)
     openssl('req', ...key(name), '-out', `${name}.csr`, '-subj', `/CN=${host}`)
     const by = ['-CA', 'brumal-test-ca.crt', '-CAkey', 'brumal-test-ca.key', '-CAcreateserial']
     openssl(

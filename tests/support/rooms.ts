@@ -58,7 +58,7 @@ export const rooms: readonly Room[] = [
   adapter('mqtt', ['aedes', 'mqtt', 'cborg', 'zod']),
   adapter('sqlite', ['better-sqlite3', 'zod']),
   adapter('http', ['fastify', '@fastify/*', 'fastify-type-provider-zod', 'zod']),
-  adapter('notify', ['zod']),
+  adapter('notify', ['web-push', 'nodemailer', 'zod']),
   adapter('host', ['pino', 'fastify']),
   {
     name: 'daemon/practice',
