@@ -11,8 +11,8 @@ import type { LoadedSettings } from './settings.ts'
 const wrongUse = 64
 const badSettings = 78
 
-/** npm's repeat arrives within milliseconds; a person's second Ctrl-C does not. */
-const repeatWithinMs = 1000
+/** As long as stopping may take: npm passes its repeat on within milliseconds, or seconds where the machine is busy. */
+const repeatWithinMs = 5000
 
 const program = new Command('brumal')
   .description('Watches animals through winter: readings by MQTT, alarms that ring in time, an honest log.')

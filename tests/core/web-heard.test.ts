@@ -4,7 +4,7 @@ import type { Alarm } from '../../schemas/alarm.ts'
 import { type JournalLine, NightCurve, type ValueNow } from '../../schemas/api.ts'
 import { instant } from '../../schemas/amounts.ts'
 import { joined } from '../../web/alarms/joined.ts'
-import { curveAfter, tonightAfter, withAlarm } from '../../web/page/heard.ts'
+import { curveAfter, mustAskAbout, tonightAfter, withAlarm } from '../../web/page/heard.ts'
 import { inventedTruth } from '../support/web-fixture-curves.ts'
 import { inventedHousehold } from '../support/web-fixture-house.ts'
 import { sceneAlarms, sceneTonight } from '../support/web-fixture-scene.ts'
@@ -119,4 +119,31 @@ describe('a curve after a live value', () => {
 test('journal lines that come twice, by asking and by the stream, stand once, newest first', () => {
   const line = (id: number): JournalLine => ({ id, at: now, kind: 'started', by: 'brumal' })
   expect(joined([line(3), line(2)], [line(4), line(3)]).map(({ id }) => id)).toEqual([4, 3, 2])
+})
+
+describe('a value that the page must ask about', () => {
+  const safe = sceneTonight('safe', house, sceneAlarms('safe', now), new Map(), inventedTruth(null), now)
+  const place = safe.places.find((one) => one.standing === 'safe' && one.bands.temperature?.low)
+  const known = place?.values.find((one) => one.quantity === 'temperature')
+  if (place === undefined || known === undefined) throw new Error('no safe place with a band in the scene')
+  const heard = (change: Partial<ValueNow>) =>
+    ({ kind: 'value', place: place.id, value: { ...known, ...change } }) as const
+  const low = place.bands.temperature?.low?.value ?? Number.NaN
+
+  test('the first value of a sensor that shows none yet', () => {
+    const without = { ...safe, places: safe.places.map((one) => ({ ...one, values: [] })) }
+    expect(mustAskAbout(without, heard({}))).toBe(true)
+    expect(mustAskAbout(safe, heard({}))).toBe(false)
+  })
+
+  test('one at or past a limit, or not believed, and none that is inside', () => {
+    expect(mustAskAbout(safe, heard({ value: low }))).toBe(true)
+    expect(mustAskAbout(safe, heard({ value: low + 0.1 }))).toBe(false)
+    expect(mustAskAbout(safe, heard({ quality: 'busOpen' }))).toBe(true)
+  })
+
+  test('any in a place that is past a limit or not sure, since it may have come back', () => {
+    const leaving = { ...safe, places: safe.places.map((one) => ({ ...one, standing: 'leaving' as const })) }
+    expect(mustAskAbout(leaving, heard({ value: low + 1 }))).toBe(true)
+  })
 })

@@ -90,14 +90,14 @@ describe('npm start', () => {
     const group = -(child.pid ?? 0)
     let said = ''
     child.stdout.on('data', (chunk: Buffer) => (said += chunk.toString()))
-    const ended = new Promise((resolve) => child.once('close', resolve))
+    const ended = new Promise((resolve) => child.once('close', (code, by) => resolve(code ?? by)))
     try {
       await until(async () => said.includes('Brumal is watching'), 'npm start to be watching', 15_000)
       process.kill(group, signal)
       expect(await ended).toBe(0)
       expect(() => process.kill(group, 0)).toThrow('ESRCH')
     } finally {
-      if (child.exitCode === null) process.kill(group, 'SIGKILL')
+      if (child.exitCode === null && child.signalCode === null) process.kill(group, 'SIGKILL')
     }
     const store = sqliteStore(openDatabase(own))
     try {

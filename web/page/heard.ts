@@ -1,6 +1,6 @@
 import { later } from '../../schemas/amounts.ts'
 import type { Alarm } from '../../schemas/alarm.ts'
-import type { LiveEvent, NightCurve, Tonight, ValueNow } from '../../schemas/api.ts'
+import type { LiveEvent, NightCurve, PlaceNow, Tonight, ValueNow } from '../../schemas/api.ts'
 
 /** Tonight after one live event. An event about something unknown changes nothing. */
 export function tonightAfter(tonight: Tonight, event: LiveEvent): Tonight {
@@ -18,6 +18,29 @@ export function tonightAfter(tonight: Tonight, event: LiveEvent): Tonight {
     default:
       return event satisfies never
   }
+}
+
+/**
+ * Whether the page must ask the daemon what this value means: it is the first of its kind in its place, or it may change
+ * how a place stands. How a place stands is judged by the daemon alone.
+ */
+export function mustAskAbout(tonight: Tonight, event: LiveEvent): boolean {
+  if (event.kind !== 'value') return false
+  const { value } = event
+  const showing = tonight.places.filter((place) => place.values.some((old) => isSame(old, value)))
+  const isNew = event.place !== null && !showing.some((place) => place.id === event.place)
+  return isNew || showing.some((place) => isDoubtful(place) || isBeyond(place, value))
+}
+
+const isDoubtful = (place: PlaceNow): boolean => place.standing === 'unsure' || place.standing === 'leaving'
+
+function isBeyond(place: PlaceNow, value: ValueNow): boolean {
+  const band = place.bands[value.quantity]
+  if (place.standing !== 'safe' || band === undefined) return false
+  if (value.quality !== 'good') return true
+  const low = Math.max(band.low?.value ?? -Infinity, band.lowCritical?.value ?? -Infinity)
+  const high = Math.min(band.high?.value ?? Infinity, band.highCritical?.value ?? Infinity)
+  return value.value <= low || value.value >= high
 }
 
 /**

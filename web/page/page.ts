@@ -4,7 +4,7 @@ import type { Household } from '../../schemas/household.ts'
 import type { Person } from '../../schemas/person.ts'
 import { createTell, type Tell } from '../words/tell.ts'
 import type { Answer, Ask } from './ask.ts'
-import { tonightAfter } from './heard.ts'
+import { mustAskAbout, tonightAfter } from './heard.ts'
 import { createLive, type Live, type Stream } from './live.ts'
 import type { Route } from './route.ts'
 
@@ -67,6 +67,12 @@ export function createPage(world: World): Page {
   const ahead = signal(0)
   const now = signal(world.now())
   let isRefreshDue = false
+  /** Questions are numbered: an answer that comes after a later one's is old news. */
+  let asked = 0
+  let shown = 0
+  /** Values heard while a question is under way; its answer may have been worked out before them. */
+  let heardMeanwhile: LiveEvent[] = []
+  let underWay = 0
 
   const ask: Ask = async <T>(...asked: Parameters<Ask>): Promise<Answer<T>> => {
     const answer = await world.ask<T>(...asked)
@@ -85,20 +91,27 @@ export function createPage(world: World): Page {
   }
 
   const refresh = async (): Promise<void> => {
+    asked += 1
+    const mine = asked
+    if (underWay === 0) heardMeanwhile = []
+    underWay += 1
     const [night, home, practising] = await Promise.all([
       ask<Tonight>('GET', '/api/tonight'),
       ask<Household>('GET', '/api/household'),
       ask<{ running: boolean; offered: boolean }>('GET', '/api/practice'),
     ])
+    underWay -= 1
     if (!night.ok) {
       if (night.problem.status === 0) live.noteBroken()
       return
     }
     live.noteHeard()
+    if (mine < shown) return
+    shown = mine
     batch(() => {
       ahead.value = night.value.at - world.now()
       now.value = night.value.at
-      tonight.value = night.value
+      tonight.value = heardMeanwhile.reduce(tonightAfter, night.value)
       if (home.ok) household.value = home.value
       if (practising.ok) practice.value = practising.value
     })
@@ -121,11 +134,14 @@ export function createPage(world: World): Page {
       returns.value += 1
     },
     onEvent(heard) {
+      if (heard.kind === 'value' && underWay > 0) heardMeanwhile.push(heard)
+      const isNews = tonight.value !== null && mustAskAbout(tonight.value, heard)
       batch(() => {
         if (tonight.value !== null) tonight.value = tonightAfter(tonight.value, heard)
         event.value = heard
       })
-      if (heard.kind === 'tonight' || heard.kind === 'alarm' || heard.kind === 'broker') refreshSoon()
+      if (isNews || heard.kind === 'tonight' || heard.kind === 'alarm' || heard.kind === 'broker')
+        refreshSoon()
     },
   })
 
