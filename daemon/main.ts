@@ -1,31 +1,45 @@
 import { randomBytes } from 'node:crypto'
 import { existsSync, readFileSync, rmSync } from 'node:fs'
 import { join } from 'node:path'
+import type { JournalEntry } from '../schemas/journal.ts'
+import type { Parcel } from '../schemas/outbox.ts'
 import type { Settings } from '../schemas/settings.ts'
+import type { Instant } from '../schemas/units.ts'
 import { minutes, seconds } from '../schemas/amounts.ts'
 import { catalogue, profileOf } from '../shared/species/catalogue.ts'
 import { durationWords } from '../shared/telling/words.ts'
 import { openDesk } from './app/desk.ts'
 import { type House, openHouse } from './app/house.ts'
 import { makeIntake } from './app/ingest.ts'
+import { openOutbox } from './app/outbox.ts'
+import { openSignals } from './app/signals.ts'
+import { openTellingDesk } from './app/telling-desk.ts'
 import { newHousehold } from './app/new-household.ts'
 import { rememberSources } from './app/sources.ts'
 import { houseAddress } from './host/address.ts'
+import { watchCertificate } from './host/certificate.ts'
 import { machineClock } from './host/clock.ts'
 import { keepListening } from './host/listening.ts'
 import { openLog } from './host/log.ts'
+import { hmacSeal } from './host/seal.ts'
 import { machineTimer } from './host/timer.ts'
-import { buildServer } from './http/server.ts'
+import { buildServer, renewTls } from './http/server.ts'
+import { beginPractice } from './main/practising.ts'
+import { sendersOf, vapidKeysOf } from './main/senders.ts'
 import { makeListener } from './mqtt/claim.ts'
 import { embeddedBroker } from './mqtt/embedded.ts'
+import type { CheckLogin } from './mqtt/embedded-door.ts'
 import { externalBroker } from './mqtt/external.ts'
-import { connectionTo, loginsOf, sensorUser } from './mqtt/sensor-login.ts'
-import type { Broker, Clock, Log, PeopleStore, Store } from './ports.ts'
+import { deviceLogins } from './mqtt/devices.ts'
+import { connectionTo } from './mqtt/sensor-login.ts'
+import { templateMistakes } from './notify/webhook-template.ts'
+import type { Broker, Clock, DeviceStore, Log, OutboxStore, PeopleStore, Store } from './ports.ts'
 import { practiceHousehold } from './practice/household.ts'
-import { startPractice } from './practice/practice.ts'
 import { type PracticeClock, practiceClock } from './practice/practice-clock.ts'
 import { lockFolder } from './sqlite/lock-folder.ts'
+import { sqliteDevices } from './sqlite/devices.ts'
 import { openDatabase } from './sqlite/open.ts'
+import { sqliteOutbox } from './sqlite/outbox.ts'
 import { sqlitePeople } from './sqlite/people.ts'
 import { sqliteStore } from './sqlite/store.ts'
 
@@ -51,15 +65,15 @@ export async function runDaemon({
   const lock = lockFolder(settings.data)
   const db = openDatabase(settings.data, { log })
   const people = sqlitePeople(db)
-  const store = sqliteStore(db)
+  const kept = { store: sqliteStore(db), outbox: sqliteOutbox(db), devices: sqliteDevices(db) }
   const stopped = new Promise<Next>((resolve) => {
     for (const signal of ['SIGTERM', 'SIGINT'] as const) process.once(signal, () => resolve('stop'))
   })
   try {
     for (let next: Next = practice ? 'practice' : 'real'; next !== 'stop'; )
-      next = await runHouse({ settings, log, people, store, stopped, isPractice: next === 'practice' })
+      next = await runHouse({ settings, log, people, kept, stopped, isPractice: next === 'practice' })
   } finally {
-    store.close()
+    kept.store.close()
     lock.release()
   }
   return 0
@@ -69,27 +83,44 @@ interface World {
   readonly settings: Settings
   readonly log: Log
   readonly people: PeopleStore
-  /** The real household's store. */
-  readonly store: Store
+  /** The real household's. */
+  readonly kept: Kept
   readonly stopped: Promise<Next>
   readonly isPractice: boolean
 }
 
+interface Kept {
+  readonly store: Store
+  readonly outbox: OutboxStore
+  readonly devices: DeviceStore
+}
+
 /** Runs one household, the real or the invented one, until stopped or switched. */
 async function runHouse(world: World): Promise<Next> {
-  const { log, people, store: realStore, stopped, isPractice } = world
+  const { log, people, stopped, isPractice } = world
   const settings = isPractice ? forPractice(world.settings) : world.settings
   const real = machineClock()
   const practiceTime: PracticeClock | null = isPractice ? practiceClock(real, practiceNights) : null
   const clock: Clock = practiceTime ?? real
   const timer = machineTimer()
-  const store = isPractice ? practiceStore(settings, log) : realStore
+  const kept = isPractice ? practiceStore(settings, log) : world.kept
+  const { store } = kept
   const zone = settings.timeZone ?? Intl.DateTimeFormat().resolvedOptions().timeZone
   let switchTo: (next: Next) => void = () => {}
   const switched = new Promise<Next>((resolve) => {
     switchTo = resolve
   })
 
+  const seal = hmacSeal(
+    Buffer.from(
+      people.secret('linkKey', () => randomBytes(32).toString('base64url')),
+      'base64url',
+    ),
+  )
+  const keys = vapidKeysOf(people)
+  const senders = sendersOf(settings, keys, real)
+  let port = settings.http.port
+  const address = () => addressOf(settings, port)
   const house = openHouse({
     store,
     clock,
@@ -97,15 +128,63 @@ async function runHouse(world: World): Promise<Next> {
     log,
     profileOf,
     commitEvery: settings.store.commitEvery,
+    messages: { seal, address, isPractice },
     newHousehold: () => (isPractice ? practiceHousehold(real.now(), zone) : newHousehold(zone)),
   })
   const sources = rememberSources()
-  const password = people.secret('sensorPassword', () => randomBytes(9).toString('base64url'))
   const isEmbedded = settings.mqtt.broker === undefined
-  const broker = openBroker(settings, password, real, log)
+  const password = people.secret('sensorPassword', () => randomBytes(9).toString('base64url'))
+  const logins = deviceLogins({
+    store: kept.devices,
+    sharedPassword: password,
+    random: randomBytes,
+    clock: real,
+    address: () => ({ host: houseAddress(), port: broker.port?.() ?? settings.mqtt.port }),
+    isOurs: isEmbedded,
+  })
+  const broker = openBroker(settings, logins.checkLogin, real, log)
   const intake = makeIntake({ house, sources, clock, timer, patience: () => (isEmbedded ? 'soon' : 'group') })
   const listener = makeListener({ clock, intake })
   listener.useSensors(house.state().layout.sensors)
+
+  const outbox = openOutbox({
+    store: kept.outbox,
+    senders,
+    clock,
+    timer,
+    random: Math.random,
+    log,
+    channelOf: (contact, channel) =>
+      house
+        .state()
+        .layout.household.contacts.find(({ id }) => id === contact)
+        ?.channels.find(({ id }) => id === channel) ?? null,
+    channelsOf: (contact) =>
+      house
+        .state()
+        .layout.household.contacts.find(({ id }) => id === contact)
+        ?.channels.map(({ id }) => id) ?? [],
+    refresh: (parcel) => house.refresh(parcel),
+    on: {
+      delivered: (parcel) => house.note(toldLine(parcel, 'told', clock.now())),
+      failed: (parcel) => house.note(toldLine(parcel, 'notTold', clock.now())),
+      gone: (contact, channel, sentence) => telling.dropChannel(contact, channel, sentence),
+      reach: ({ contact, isReached, sentence }) => house.reach(contact, isReached, sentence),
+    },
+  })
+  const telling = openTellingDesk({
+    house,
+    clock,
+    outbox,
+    store: kept.outbox,
+    senders,
+    pushKey: keys.publicKey,
+    address,
+    isPerson: (id) => people.people().some((person) => person.id === id),
+    mistakesOf: (channel) =>
+      channel.kind === 'webhook' ? templateMistakes(channel.template, channel.contentType) : [],
+  })
+  house.sendBy(outbox)
 
   const desk = openDesk({
     house,
@@ -114,7 +193,11 @@ async function runHouse(world: World): Promise<Next> {
     sources,
     catalogue,
     profileOf,
-    connection: () => connectionTo(settings, broker, houseAddress(), password),
+    connection: () =>
+      connectionTo(settings, broker, houseAddress(), kept.devices.isSharedLoginOpen() ? password : ""),
+    telling,
+    seal,
+    roleOf: (id) => people.people().find((person) => person.id === id)?.role ?? null,
     onSensors: (household) => listener.useSensors(household.sensors),
     practice: {
       practice: () => ({ running: isPractice, offered: isPractice || isEmpty(house) }),
@@ -142,6 +225,8 @@ async function runHouse(world: World): Promise<Next> {
     ...(downFor >= gapFrom ? { text: `It had not been watching for ${durationWords(downFor)}.` } : {}),
   })
   house.take({ kind: 'listening', at: started }, 'soon')
+  outbox.start()
+  const signals = openSignals({ house, broker, clock, timer, log })
 
   broker.onState((state) => {
     house.publish({ kind: 'broker', broker: state })
@@ -155,8 +240,17 @@ async function runHouse(world: World): Promise<Next> {
   })
   broker.start(listener.onPacket)
 
+  const { certFile, keyFile } = settings.http
+  const certificate =
+    certFile === undefined || keyFile === undefined
+      ? null
+      : watchCertificate({ certFile, keyFile }, log, (renewed) => renewTls(server, renewed))
   const server = await buildServer({
     desk,
+    devices: logins.devices,
+    address,
+    ...(certificate === null ? {} : { tls: certificate.first }),
+    trustProxy: ['loopback', ...settings.http.proxies],
     people,
     clock: real,
     log,
@@ -164,10 +258,12 @@ async function runHouse(world: World): Promise<Next> {
     webRoot: webRoot(),
     onSetupCode: (code) => process.stdout.write(`\n  First visit: enter the set-up code  ${code}\n\n`),
   })
-  const listening = keepListening(server, settings.http, log, (port) => {
+  const listening = keepListening(server, settings.http, log, (open) => {
+    port = open
+    const scheme = certificate === null ? 'http' : 'https'
     log.info(
       { port, practice: isPractice },
-      `Brumal ${isPractice ? 'practises' : 'is watching'}: http://localhost:${port} here, http://${houseAddress()}:${port} in the house.`,
+      `Brumal ${isPractice ? 'practises' : 'is watching'}: ${scheme}://localhost:${port} here, ${address()} in the house.`,
     )
   })
 
@@ -177,8 +273,14 @@ async function runHouse(world: World): Promise<Next> {
     if (practising === null || practising.isLive())
       house.take({ kind: 'timePassed', at: clock.now() }, 'group')
   }, tickEvery)
-  const folding = setInterval(() => house.fold(), foldEvery)
-  const sweeping = setInterval(() => people.endExpired(real.now()), sweepEvery)
+  const folding = setInterval(
+    sparing(() => house.fold(), log),
+    foldEvery,
+  )
+  const sweeping = setInterval(
+    sparing(() => people.endExpired(real.now()), log),
+    sweepEvery,
+  )
 
   const next = await Promise.race([stopped, switched])
 
@@ -189,6 +291,9 @@ async function runHouse(world: World): Promise<Next> {
   clearInterval(sweeping)
   listening.stop()
   await practising?.stop()
+  certificate?.stop()
+  await signals.stop()
+  await outbox.stop()
   const stopping = broker.stop()
   house.commit()
   await stopping
@@ -199,9 +304,30 @@ async function runHouse(world: World): Promise<Next> {
   return next
 }
 
+/** Where phones reach the page, without a slash at the end. */
+function addressOf({ http }: Settings, port: number): string {
+  if (http.address !== undefined) return http.address.replace(/\/+$/, '')
+  const scheme = http.certFile === undefined ? 'http' : 'https'
+  return `${scheme}://${houseAddress()}:${port}`
+}
+
+/** What the journal keeps of one message. */
+function toldLine(parcel: Parcel, kind: 'told' | 'notTold', at: Instant): JournalEntry {
+  const { alarm, contact, channel, message, outcome } = parcel
+  return {
+    at,
+    kind,
+    by: 'brumal',
+    contact,
+    channel,
+    ...(alarm === null ? {} : { alarm }),
+    text: `“${message.title}”. ${outcome ?? ''}`.trim().slice(0, 500),
+  }
+}
+
 function openBroker(
   settings: Settings,
-  password: string,
+  checkLogin: CheckLogin,
   clock: Clock,
   log: Log,
 ): Broker & { port?(): number | null } {
@@ -219,65 +345,33 @@ function openBroker(
     host,
     port,
     anonymous,
-    checkLogin: loginsOf(password),
+    checkLogin,
     clock,
     random: Math.random,
     log,
   })
 }
 
-/** The invented household lives in a folder of its own and begins afresh each time. */
-function practiceStore(settings: Settings, log: Log): Store {
-  const folder = join(settings.data, 'practice')
-  rmSync(folder, { recursive: true, force: true })
-  return sqliteStore(openDatabase(folder, { log }))
+/** Housekeeping that a full or failing disk refuses is tried again next time; it must not end the watch (N2). */
+function sparing(keep: () => void, log: Log): () => void {
+  let hasFailed = false
+  return () => {
+    try {
+      keep()
+      hasFailed = false
+    } catch (error) {
+      if (!hasFailed) log.error({ err: error }, 'Housekeeping in the store failed; it is tried again.')
+      hasFailed = true
+    }
+  }
 }
 
-function beginPractice(
-  settings: Settings,
-  broker: Broker & { port?(): number | null },
-  password: string,
-  clock: PracticeClock,
-  house: House,
-  log: Log,
-) {
-  let isLive = false
-  let devices: ReturnType<typeof startPractice> | null = null
-  let isStopped = false
-  const begin = () => {
-    if (devices !== null || isStopped || broker.state().name !== 'up') return
-    const { host, port } = settings.mqtt
-    devices = startPractice({
-      brokerUrl: `mqtt://${host === '0.0.0.0' || host === '::' ? '127.0.0.1' : host}:${broker.port?.() ?? port}`,
-      user: sensorUser,
-      password,
-      clock,
-      log,
-      timeZone: house.state().layout.household.timeZone,
-      onStep(at) {
-        house.take({ kind: 'timePassed', at }, 'group')
-        house.fold()
-      },
-    })
-    devices.ready
-      .catch((error: Error) => {
-        log.error({ err: error }, 'The practice household could not begin; leave practice and try again.')
-        clock.live()
-      })
-      .finally(() => {
-        isLive = true
-        house.publish({ kind: 'tonight' })
-      })
-  }
-  broker.onState(begin)
-  begin()
-  return {
-    isLive: () => isLive,
-    async stop() {
-      isStopped = true
-      await devices?.stop()
-    },
-  }
+/** The invented household lives in a folder of its own and begins afresh each time. */
+function practiceStore(settings: Settings, log: Log): Kept {
+  const folder = join(settings.data, 'practice')
+  rmSync(folder, { recursive: true, force: true })
+  const db = openDatabase(folder, { log })
+  return { store: sqliteStore(db), outbox: sqliteOutbox(db), devices: sqliteDevices(db) }
 }
 
 /** Practice devices publish to the broker inside, whatever the house uses: their past must not go out into it. */

@@ -1,3 +1,4 @@
+import type { Device, DeviceNow, InvitationNow, TokenScope } from '../schemas/access.ts'
 import type { Alarm } from '../schemas/alarm.ts'
 import type { Animal } from '../schemas/animal.ts'
 import type {
@@ -14,9 +15,9 @@ import type {
   Tonight,
   Winter,
 } from '../schemas/api.ts'
-import type { Channel, ChannelSecret } from '../schemas/contact.ts'
+import type { Channel, ChannelSecret, Contact, Telling } from '../schemas/contact.ts'
 import type { Household } from '../schemas/household.ts'
-import type { AlarmId, AnimalId, ChannelId, PersonId, PlaceId, SensorId } from '../schemas/ids.ts'
+import type { AlarmId, AnimalId, ChannelId, ContactId, PersonId, PlaceId, SensorId } from '../schemas/ids.ts'
 import type { JournalEntry } from '../schemas/journal.ts'
 import type { Parcel } from '../schemas/outbox.ts'
 import type { Person } from '../schemas/person.ts'
@@ -26,6 +27,7 @@ import type { Quality, Reading } from '../schemas/reading.ts'
 import type { Sensor } from '../schemas/sensor.ts'
 import type { Found, Refusal, Source } from '../schemas/source.ts'
 import type { SpeciesProfile } from '../schemas/species.ts'
+import type { AnswerNow, MessageLine, TellingNow } from '../schemas/telling-now.ts'
 import type { Instant, Millis } from '../schemas/units.ts'
 
 /** The world's time. `uptime` never jumps; `now` may. */
@@ -43,6 +45,13 @@ export interface Log {
 }
 
 export type RandomBytes = (count: number) => Uint8Array
+
+/** Signs text so that nobody else can make or change it. */
+export interface Seal {
+  seal(text: string): string
+  /** The text, or null where the seal is not ours. */
+  open(token: string): string | null
+}
 
 // ── MQTT ────────────────────────────────────────────────────────────────────────────────────────────────────────
 
@@ -223,18 +232,76 @@ export interface StoredSession {
   readonly agent: string
 }
 
-/** People, their sessions and the daemon's own secrets. Lives in the same database. */
+/** `id` is the first 16 signs of `tokenHash`. */
+export interface StoredInvitation extends InvitationNow {
+  readonly tokenHash: string
+}
+
+export interface StoredToken {
+  readonly tokenHash: string
+  readonly name: string
+  readonly scope: TokenScope
+  /** The keeper who made it; it ends with the keeper. */
+  readonly person: PersonId
+  readonly createdAt: Instant
+  readonly usedAt: Instant | null
+  readonly expiresAt: Instant | null
+}
+
+/** People, their sessions, invitations and tokens, and the daemon's own secrets. Lives in the same database. */
 export interface PeopleStore {
   people(): readonly StoredPerson[]
   savePerson(person: StoredPerson): void
+  /** With everything of theirs: sessions and tokens. */
+  removePerson(person: PersonId): void
   session(tokenHash: string): StoredSession | null
+  /** Newest use first. */
+  sessions(): readonly StoredSession[]
   saveSession(session: StoredSession): void
   endSession(tokenHash: string): void
-  endSessionsOf(person: PersonId): void
+  /** All but the session of `except`, where one is named. */
+  endSessionsOf(person: PersonId, except?: string): void
+  /** Sessions, invitations and tokens whose end has come. */
   endExpired(now: Instant): void
+  invitations(): readonly StoredInvitation[]
+  saveInvitation(invitation: StoredInvitation): void
+  /** Says whether it was still there: of two who use it at once, one gets true. */
+  takeInvitation(tokenHash: string): boolean
+  tokens(): readonly StoredToken[]
+  token(tokenHash: string): StoredToken | null
+  saveToken(token: StoredToken): void
+  endToken(tokenHash: string): void
   /** A named secret, made by `make` the first time. */
   secret(name: string, make: () => string): string
   forgetSecret(name: string): void
+}
+
+export interface StoredDevice extends DeviceNow {
+  /** SHA-256 of a random password: not to be guessed, so a plain hash is enough. */
+  readonly passwordHash: string
+}
+
+/** Devices that have a login of their own at the embedded broker (X2). Lives in the same database. */
+export interface DeviceStore {
+  devices(): readonly StoredDevice[]
+  saveDevice(device: StoredDevice): void
+  removeDevice(name: string): void
+  /** Whether the login that all sensors may share is open; true in a new house. */
+  isSharedLoginOpen(): boolean
+  setSharedLogin(isOpen: boolean): void
+}
+
+/** What Set-up does with devices. Passwords leave it once, at their making. */
+export interface Devices {
+  list(): { readonly devices: readonly DeviceNow[]; readonly sharedLogin: boolean; readonly isOurs: boolean }
+  /** Makes it, or gives a device that is there a new password and these topics. */
+  make(device: Device): {
+    readonly device: DeviceNow
+    readonly password: string
+    readonly snippets: readonly { readonly title: string; readonly text: string }[]
+  }
+  remove(name: string): boolean
+  openSharedLogin(isOpen: boolean): void
 }
 
 // ── Telling ─────────────────────────────────────────────────────────────────────────────────────────────────────
@@ -265,15 +332,14 @@ export type Senders = { readonly [Kind in Channel['kind']]: Sender<Kind> | null 
 
 /** Parcels and channel secrets. In the same database; `commit` of the Store puts new parcels in with their alarm. */
 export interface OutboxStore {
-  /** Waiting parcels due at or before `now`, oldest first. */
-  due(now: Instant, limit: number): readonly Parcel[]
-  /** The next instant at which one is due, or null. */
-  nextDue(): Instant | null
+  /** Every parcel that still waits, oldest first. */
+  waiting(): readonly Parcel[]
+  /** Puts it in or over the one with its key. */
   save(parcel: Parcel): void
-  /** Newest first. */
+  /** Newest born first. */
   recent(limit: number): readonly Parcel[]
-  /** Marks waiting parcels about `alarm` as replaced; returns how many. */
-  replace(alarm: AlarmId, outcome: string): number
+  /** Removes ended parcels born before `before`; returns how many. */
+  forgetEnded(before: Instant): number
   channelSecret(channel: ChannelId): ChannelSecret | null
   saveChannelSecret(channel: ChannelId, secret: ChannelSecret): void
   forgetChannelSecret(channel: ChannelId): void
@@ -298,6 +364,30 @@ export type EditRefusal =
   | 'loop'
   | 'tooMany'
   | 'mustNotGoDown'
+  | 'noSuchContact'
+  | 'noSuchChannel'
+  | 'noSuchPerson'
+  | 'badChannel'
+  | 'alarmUntested'
+
+export type LinkRefusal = 'badLink' | 'oldLink'
+
+/** A link is good for one raising of one alarm, or one ring test, until it expires; used twice it does no harm. */
+export interface Answers {
+  look(token: string): Outcome<AnswerNow, LinkRefusal>
+  acknowledge(token: string): Outcome<AnswerNow, LinkRefusal | AlarmRefusal>
+  tend(
+    token: string,
+    lasts: Millis,
+  ): Outcome<AnswerNow, LinkRefusal | 'earlierOccurrence' | 'noSuchPlace' | 'tooLong' | 'notNow'>
+  shelve(
+    token: string,
+    lasts: Millis,
+    reason: string,
+  ): Outcome<AnswerNow, LinkRefusal | AlarmRefusal | 'keeperOnly'>
+  /** The test rang. */
+  rang(token: string): Outcome<AnswerNow, LinkRefusal | 'noSuchChannel'>
+}
 
 /** Use cases behind the API. `by` is the signed-in person's name; every act is journalled with it. */
 export interface Desk {
@@ -350,8 +440,36 @@ export interface Desk {
   /** Claiming a topic is saving a sensor that names it. */
   saveSensor(sensor: Sensor, by: string): Outcome<Sensor, EditRefusal>
   removeSensor(sensor: SensorId, by: string): Outcome<null, EditRefusal>
-  saveAnimal(animal: Animal, by: string): Outcome<Animal, EditRefusal>
+  /** `anyway`: the reason for sending an animal down though no alarm has been tested (S1); kept in the journal. */
+  saveAnimal(animal: Animal, by: string, anyway?: string): Outcome<Animal, EditRefusal>
   removeAnimal(animal: AnimalId, by: string): Outcome<null, EditRefusal>
+
+  telling(): TellingNow
+  /** Puts the contact in at the end of the order, or in its place; its channels stay as they are. */
+  saveContact(contact: Contact, by: string): Outcome<Contact, EditRefusal>
+  removeContact(contact: ContactId, by: string): Outcome<null, EditRefusal>
+  /** Contacts that `order` leaves out come last, as they were. */
+  saveTelling(order: readonly ContactId[], telling: Telling, by: string): Outcome<null, EditRefusal>
+  saveChannel(
+    contact: ContactId,
+    channel: Channel,
+    secret: ChannelSecret | null,
+    by: string,
+  ): Outcome<Channel, EditRefusal>
+  removeChannel(contact: ContactId, channel: ChannelId, by: string): Outcome<null, EditRefusal>
+  /** Sends the test "does this really ring?"; resolves with what came of the first try. */
+  ring(
+    contact: ContactId,
+    channel: ChannelId,
+    by: string,
+  ): Promise<Outcome<MessageLine, 'noSuchContact' | 'noSuchChannel'>>
+  /** Somebody heard it. */
+  rang(contact: ContactId, channel: ChannelId, by: string): Outcome<null, 'noSuchContact' | 'noSuchChannel'>
+  /** Newest first. */
+  messages(limit: number): readonly MessageLine[]
+
+  /** What somebody with the link in a message may see and do. */
+  answers: Answers
 
   /** Notes what the doors did: signed in, failed, set up. */
   note(entry: JournalEntry): void

@@ -1,14 +1,14 @@
 import { z } from 'zod'
 import { LimitName, Priority } from './band.ts'
-import { AlarmId, PlaceId, SensorId } from './ids.ts'
+import { AlarmId, ContactId, PlaceId, SensorId } from './ids.ts'
 import { Quantity } from './quantity.ts'
 import { Instant } from './units.ts'
 
 /**
  * limit: a value is out of its band · silent: nothing heard · faulty: only nonsense heard · stuck: the value has
- * stopped moving · unwatched: animals without any working sensor.
+ * stopped moving · unwatched: animals without any working sensor · undeliverable: no channel of a contact works.
  */
-export const AlarmKind = z.enum(['limit', 'silent', 'faulty', 'stuck', 'unwatched'])
+export const AlarmKind = z.enum(['limit', 'silent', 'faulty', 'stuck', 'unwatched', 'undeliverable'])
 export type AlarmKind = z.infer<typeof AlarmKind>
 
 /** States of IEC 62682 / ISA-18.2. `out` says whether the condition still holds underneath. */
@@ -54,6 +54,8 @@ export const Alarm = z.strictObject({
   kind: AlarmKind,
   place: PlaceId.nullable(),
   sensor: SensorId.nullable(),
+  /** Whom it is about, for one that says that somebody cannot be reached. */
+  contact: ContactId.nullable(),
   quantity: Quantity.nullable(),
   limit: LimitName.nullable(),
   priority: Priority,

@@ -17,7 +17,10 @@ export const Channel = z.discriminatedUnion('kind', [
   /** HTTP publish to a push relay: the message as plain text, the rest in headers. */
   z.strictObject({ id: ChannelId, kind: z.literal('relay'), label: Label, url: HttpUrl }),
   z.strictObject({ id: ChannelId, kind: z.literal('mail'), label: Label, address: z.email().max(254) }),
-  /** Any HTTP service: an SMS gateway, a voice call, a chat. `{{title}}`, `{{text}}`, `{{priority}}`, `{{link}}`, `{{key}}`. */
+  /**
+   * Any HTTP service: an SMS gateway, a voice call, a chat. Placeholders: `{{title}}`, `{{text}}`, `{{priority}}`,
+   * `{{link}}`, `{{acknowledgeLink}}`, `{{key}}`, `{{alarm}}`.
+   */
   z.strictObject({
     id: ChannelId,
     kind: z.literal('webhook'),

@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { AlarmKind } from './alarm.ts'
 import { LimitName, Priority } from './band.ts'
-import { AlarmId, PlaceId, SensorId } from './ids.ts'
+import { AlarmId, ChannelId, ContactId, PlaceId, SensorId } from './ids.ts'
 import { Quantity } from './quantity.ts'
 import { Instant } from './units.ts'
 
@@ -16,6 +16,11 @@ export const JournalKind = z.enum([
   'unsuppressed',
   'tookOutOfService',
   'returnedToService',
+  // telling
+  'told',
+  'notTold',
+  'channelGone',
+  'rang',
   // sensors
   'clockFault',
   // people and the house
@@ -26,11 +31,14 @@ export const JournalKind = z.enum([
   'setUp',
   'signedIn',
   'signInFailed',
+  'signedOut',
   'passwordChanged',
+  'invited',
+  'joined',
+  'accessChanged',
   // the daemon itself
   'started',
   'stopped',
-  'gap',
   'brokerUp',
   'brokerDown',
 ])
@@ -46,6 +54,8 @@ export const JournalEntry = z.strictObject({
   priority: Priority.optional(),
   place: PlaceId.optional(),
   sensor: SensorId.optional(),
+  contact: ContactId.optional(),
+  channel: ChannelId.optional(),
   quantity: Quantity.optional(),
   limit: LimitName.optional(),
   value: z.number().optional(),

@@ -4,7 +4,16 @@ import { AlarmId, ChannelId, ContactId } from './ids.ts'
 import { Instant } from './units.ts'
 
 /** Why a message goes out. `ring` is the keeper's own test; `summary` the morning's low priority. */
-export const MessageKind = z.enum(['raised', 'again', 'returned', 'chattering', 'flood', 'summary', 'ring'])
+export const MessageKind = z.enum([
+  'raised',
+  'again',
+  'returned',
+  'chattering',
+  'flood',
+  'floodOver',
+  'summary',
+  'ring',
+])
 export type MessageKind = z.infer<typeof MessageKind>
 
 /** What is said, ready for any channel; each channel cuts it to its own length. */

@@ -22,6 +22,21 @@ export const ExternalBroker = z.strictObject({
 })
 export type ExternalBroker = z.infer<typeof ExternalBroker>
 
+/** The server that mail goes out by; without one there are no mail channels. */
+export const MailServer = z.strictObject({
+  host: z.string().min(1).max(253),
+  port: z.int().min(1).max(65_535).default(465),
+  /** `tls` from the first byte (port 465, RFC 8314), `starttls` before the login (587), `none` in the clear. */
+  security: z.enum(['tls', 'starttls', 'none']).default('tls'),
+  user: z.string().optional(),
+  password: z.string().optional(),
+  /** `brumal@house.example`, or `Brumal <brumal@house.example>`. */
+  from: z.string().regex(/^(?:[^<>@]*<[^<>@\s]+@[^<>@\s]+>|[^<>@\s]+@[^<>@\s]+)$/, 'expected an address'),
+  /** PEM file of the authority that signed the server's certificate, where the system does not know it. */
+  caFile: z.string().optional(),
+})
+export type MailServer = z.infer<typeof MailServer>
+
 export const LogLevel = z.enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'])
 
 /** `brumal.yaml`. Every key has a default, so an empty file is a valid one. */
@@ -31,7 +46,36 @@ export const Settings = z.strictObject({
   /** Time zone of a new household; the machine's own when absent. */
   timeZone: TimeZone.optional(),
   logLevel: LogLevel.default('info'),
-  http: z.strictObject({ host: z.string().min(1).default('0.0.0.0'), port: Port.default(8420) }).prefault({}),
+  http: z
+    .strictObject({
+      host: z.string().min(1).default('0.0.0.0'),
+      port: Port.default(8420),
+      /** Where phones reach the page: links in messages lead there. This machine's address when absent. */
+      address: z
+        .url({ protocol: /^https?$/ })
+        .refine((url) => !/[?#]/.test(url), 'without ? and #')
+        .optional(),
+      /** PEM files; both make the page https. Read again when they change. */
+      certFile: z.string().optional(),
+      keyFile: z.string().optional(),
+      /** Addresses of reverse proxies whose X-Forwarded-… headers are believed, besides this machine. */
+      proxies: z.array(z.string().min(1).max(100)).max(20).default([]),
+    })
+    .refine(({ certFile, keyFile }) => (certFile === undefined) === (keyFile === undefined), {
+      message: 'certFile and keyFile belong together',
+      path: ['certFile'],
+    })
+    .prefault({}),
+  mail: MailServer.optional(),
+  push: z
+    .strictObject({
+      /** Whom a push service may write to about us (RFC 8292 §2.1): `mailto:` or `https:`. */
+      subject: z
+        .string()
+        .regex(/^(?:mailto:[^@\s]+@[^@\s]+|https:\/\/\S+)$/, 'expected mailto:… or https://…')
+        .optional(),
+    })
+    .prefault({}),
   mqtt: z
     .strictObject({
       /** The embedded broker. */
@@ -52,4 +96,4 @@ export const Settings = z.strictObject({
 export type Settings = z.infer<typeof Settings>
 
 /** Keys whose values are never printed, logged or exported (X4). */
-export const secretSettings: readonly string[] = ['mqtt.broker.password']
+export const secretSettings: readonly string[] = ['mqtt.broker.password', 'mail.password']

@@ -1,7 +1,9 @@
 import { AlarmsScreen } from './alarms/alarms-screen.tsx'
 import { Entrance } from './door/entrance.tsx'
 import { usePage } from './page/use-page.ts'
+import { fetchedLater } from './parts/fetched-later.tsx'
 import { LiveLine } from './parts/live-line.tsx'
+import { OutOfReach } from './parts/out-of-reach.tsx'
 import { PracticeBanner } from './parts/practice-banner.tsx'
 import { TopBar } from './parts/top-bar.tsx'
 import { UndoBar } from './parts/undo-bar.tsx'
@@ -10,12 +12,14 @@ import { TonightScreen } from './tonight/tonight-screen.tsx'
 import { WinterScreen } from './winter/winter-screen.tsx'
 
 export function App() {
-  const { door } = usePage()
+  const { door, route } = usePage()
+  if (route.path.value === '/join') return <JoinScreen />
   if (door.value !== 'in') return <Entrance />
   return (
     <>
       <TopBar />
       <LiveLine />
+      <OutOfReach />
       <PracticeBanner />
       <CurrentScreen />
       <UndoBar />
@@ -30,9 +34,21 @@ function CurrentScreen() {
       return <WinterScreen />
     case '/alarms':
       return <AlarmsScreen />
+    case '/contacts':
+      return <ContactsScreen />
     case '/set-up':
       return <SetUpScreen />
     default:
       return <TonightScreen />
   }
 }
+
+const ContactsScreen = fetchedLater(
+  'Contacts',
+  async () => (await import('./contacts/contacts-screen.tsx')).ContactsScreen,
+)
+
+const JoinScreen = fetchedLater('Invitation', async () => {
+  const { JoinScreen } = await import('./join/join-screen.tsx')
+  return JoinScreen
+})

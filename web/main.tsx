@@ -1,30 +1,31 @@
-import { render } from 'preact'
-import { App } from './app.tsx'
-import { createAsk } from './page/ask.ts'
-import { createPage } from './page/page.ts'
-import { createRoute } from './page/route.ts'
-import { PageContext } from './page/use-page.ts'
-
-const page = createPage({
-  ask: createAsk((...request) => fetch(...request)),
-  now: () => Date.now(),
-  openStream: () => new EventSource('/api/live'),
-  later: (run, ms) => setTimeout(run, ms),
-  locale: navigator.language,
-  route: createRoute(window),
-})
-
-setInterval(() => page.tick(), 1000)
-document.addEventListener('visibilitychange', () => {
-  if (document.visibilityState === 'visible' && page.door.value === 'in') void page.refresh()
-})
-void page.enter()
-
 const app = document.getElementById('app')
 if (app === null) throw new Error('the page has no place to draw in')
-render(
-  <PageContext.Provider value={page}>
-    <App />
-  </PageContext.Provider>,
-  app,
-)
+
+// The link in a message opens one small page: at three in the morning nobody waits for the dashboard's code
+if (location.pathname === '/answer')
+  void import('./answer/begin.tsx').then(
+    ({ beginAnswer }) => beginAnswer(app),
+    () => sayMissing(app),
+  )
+else
+  void import('./dashboard.tsx').then(
+    ({ beginDashboard }) => beginDashboard(app),
+    () => sayMissing(app),
+  )
+
+/** The network went away between the page and its code, or Brumal was renewed in between. Nothing is here to draw with. */
+function sayMissing(place: HTMLElement): void {
+  const main = document.createElement('main')
+  main.className = 'screen'
+  const heading = document.createElement('h1')
+  heading.textContent = 'This page could not be fetched'
+  const lead = document.createElement('p')
+  lead.className = 'lead'
+  lead.textContent = 'The network or Brumal went away while it was loading.'
+  const again = document.createElement('button')
+  again.className = 'strong'
+  again.textContent = 'Load it again'
+  again.addEventListener('click', () => location.reload())
+  main.append(heading, lead, again)
+  place.replaceChildren(main)
+}

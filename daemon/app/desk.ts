@@ -1,8 +1,9 @@
 import type { Alarm } from '../../schemas/alarm.ts'
 import type { Connection, Tonight } from '../../schemas/api.ts'
 import type { Household } from '../../schemas/household.ts'
-import type { AlarmId } from '../../schemas/ids.ts'
+import type { AlarmId, PersonId } from '../../schemas/ids.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
+import type { Role } from '../../schemas/person.ts'
 import type { SpeciesProfile } from '../../schemas/species.ts'
 import { later } from '../../schemas/amounts.ts'
 import type { AlarmEvent } from '../../shared/judging/alarm.ts'
@@ -10,13 +11,16 @@ import type { ProfileOf } from '../../shared/judging/layout.ts'
 import { placesNow } from '../../shared/judging/place-now.ts'
 import { longestShelving, longestTending } from '../../shared/judging/policy.ts'
 import { answer } from '../../shared/telling/answer.ts'
-import { durationWords, type Names } from '../../shared/telling/words.ts'
+import { durationWords } from '../../shared/telling/words.ts'
 import { nightOf } from '../../shared/time/night.ts'
-import type { AlarmRefusal, Clock, Desk, EditRefusal, Outcome, Store } from '../ports.ts'
+import type { AlarmRefusal, Clock, Desk, EditRefusal, Outcome, Seal, Store } from '../ports.ts'
+import { makeAnswers } from './answers.ts'
 import { drawCurves } from './curves.ts'
-import { objectionTo, withOne, without } from './edits.ts'
+import { goesDownAnew, objectionTo, withOne, without } from './edits.ts'
 import type { House } from './house.ts'
+import { nameIn, namesIn } from './names.ts'
 import type { Sources } from './sources.ts'
+import type { openTellingDesk } from './telling-desk.ts'
 
 /** Lines of the journal shown with the alarms. */
 const journalShown = 50
@@ -31,6 +35,9 @@ export function openDesk(world: {
   readonly profileOf: ProfileOf
   readonly connection: () => Connection
   readonly practice: Pick<Desk, 'practice' | 'switchPractice'>
+  readonly telling: ReturnType<typeof openTellingDesk>
+  readonly seal: Seal
+  readonly roleOf: (person: PersonId) => Role | null
   readonly onSensors: (household: Household) => void
 }): Desk {
   const { house, store, clock, sources, catalogue, profileOf } = world
@@ -88,9 +95,10 @@ export function openDesk(world: {
     return saved.ok ? { ok: true, value } : saved
   }
 
-  return {
+  const desk: Omit<Desk, 'answers'> = {
     ...drawCurves({ house, store, clock }),
     ...world.practice,
+    ...world.telling,
     tonight,
     household,
     species: () => catalogue,
@@ -184,19 +192,21 @@ export function openDesk(world: {
         by,
         `Removed the sensor ${nameIn(household().sensors, id)}; its readings are kept.`,
       ),
-    saveAnimal: (animal, by) =>
-      saveOne(withOne(household(), 'animals', animal), animal, by, `Saved ${animal.name}.`),
+    saveAnimal(animal, by, anyway) {
+      const before = household().animals.find(({ id }) => id === animal.id)
+      const isUntested = goesDownAnew(animal, before) && !world.telling.hasRung()
+      if (isUntested && anyway === undefined) return { ok: false, error: 'alarmUntested', sentence: untested }
+      const words = isUntested ? ` No alarm had been tested; the reason given: ${anyway}` : ''
+      return saveOne(withOne(household(), 'animals', animal), animal, by, `Saved ${animal.name}.${words}`)
+    },
     removeAnimal: (id, by) =>
       saveOne(without(household(), 'animals', id), null, by, `Removed ${nameIn(household().animals, id)}.`),
 
     note: (entry) => house.note(entry),
     subscribe: (listener) => house.subscribe(listener),
   }
+  return { ...desk, answers: makeAnswers({ ...world, acts: desk }) }
 }
 
-export function namesIn(household: Household): Names {
-  return { place: (id) => nameIn(household.places, id), sensor: (id) => nameIn(household.sensors, id) }
-}
-
-const nameIn = (list: readonly { readonly id: string; readonly name: string }[], id: string): string =>
-  list.find((one) => one.id === id)?.name ?? id
+const untested =
+  'No phone has been heard to ring in the last 30 days. Add a contact, ring it and say that it rang; or say why this animal goes down without.'

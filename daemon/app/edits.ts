@@ -93,6 +93,13 @@ function badAnimal(animal: Animal, places: readonly Place[], profileOf: ProfileO
   return null
 }
 
+/** Whether saving it sends an animal down by a plan that it did not have before (S1). */
+export function goesDownAnew(animal: Animal, before: Animal | undefined): boolean {
+  const coldOf = (one: Animal | undefined) =>
+    JSON.stringify((one?.plan ?? []).filter(({ phase }) => coldPhases.includes(phase)))
+  return coldOf(animal) !== '[]' && coldOf(animal) !== coldOf(before)
+}
+
 const coldPhases: readonly string[] = ['coolDown', 'hold', 'warmUp']
 
 /** Looks at now and at every later instant at which a phase begins: between them bands move along straight lines. */

@@ -1,14 +1,19 @@
 import type { LiveEvent } from '../../schemas/api.ts'
 import type { Household } from '../../schemas/household.ts'
+import type { AlarmId, ContactId } from '../../schemas/ids.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
+import type { Message, Parcel } from '../../schemas/outbox.ts'
 import { later, minutes, seconds } from '../../schemas/amounts.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import type { ProfileOf } from '../../shared/judging/layout.ts'
-import { fromSnapshot, toSnapshot } from '../../shared/judging/snapshot.ts'
+import { fromSnapshot, tellingIn, toSnapshot } from '../../shared/judging/snapshot.ts'
 import { startWatch, stepWatch, type WatchEvent } from '../../shared/judging/watch.ts'
 import type { WatchEffect, WatchState } from '../../shared/judging/watch-state.ts'
 import { zoneTimes } from '../../shared/judging/zones.ts'
+import { nothingTold } from '../../shared/telling/escalation.ts'
 import type { Clock, JudgedReading, Log, Settle, Store, ZonesOf } from '../ports.ts'
+import type { MessageSources } from './message-world.ts'
+import { makeTeller, type Told } from './teller.ts'
 
 /** Waiting, given from outside so that tests can hold it still. */
 export interface Timer {
@@ -28,6 +33,14 @@ export interface House {
   /** Settles a message that holds nothing for us, in its turn. */
   pass(patience: Patience, settle: Settle): void
   note(entry: JournalEntry): void
+  /** Who sends what people are to be told. Until one is named, messages wait in the store. */
+  sendBy(outbox: Sending): void
+  /** A contact's channels have all failed, or one works again. */
+  reach(contact: ContactId, isReached: boolean, text: string): void
+  /** The message as it would be said now; null where it is no longer true. */
+  refresh(parcel: Parcel): Message | null
+  /** Tests one channel; the parcel that went out, or null where there is no such channel. */
+  ring(contact: string, channel: string): Parcel | null
   /** Takes the changed household in and keeps it, in one transaction. */
   rehouse(household: Household, entry: JournalEntry): void
   commit(): void
@@ -39,6 +52,12 @@ export interface House {
   subscribe(listener: (event: LiveEvent) => void): () => void
   publish(event: LiveEvent): void
   close(): void
+}
+
+/** What the house asks of the outbox. */
+export interface Sending {
+  put(parcels: readonly Parcel[]): void
+  settle(alarm: AlarmId, outcome: string): void
 }
 
 /** Unsettled messages that force a commit: three quarters of the 20 that a broker keeps in flight by default. */
@@ -62,12 +81,20 @@ export function openHouse(world: {
   readonly profileOf: ProfileOf
   readonly commitEvery: Millis
   readonly newHousehold: () => Household
+  readonly messages: Omit<MessageSources, 'store'>
 }): House {
   const { store, clock, timer, log, profileOf, commitEvery } = world
   let household = store.household()
   const isNew = household === null
   household ??= world.newHousehold()
-  let state = resume(store, household, profileOf, clock.now())
+  const kept = store.resume()
+  let state = resume(kept, household, profileOf, clock.now())
+  const teller = makeTeller(kept.snapshot === null ? nothingTold : tellingIn(kept.snapshot), {
+    ...world.messages,
+    store,
+  })
+  let outbox: Sending | null = null
+  let parcels: Parcel[] = []
 
   let readings: JudgedReading[] = []
   let journal: JournalEntry[] = []
@@ -94,7 +121,7 @@ export function openHouse(world: {
     waiting = null
     isSoon = false
     if (
-      readings.length + journal.length + settles.length === 0 &&
+      readings.length + journal.length + settles.length + parcels.length === 0 &&
       changedHousehold === null &&
       !mustKeepState
     )
@@ -102,12 +129,13 @@ export function openHouse(world: {
     let lines
     try {
       lines =
-        readings.length + journal.length === 0 && changedHousehold === null && !mustKeepState
+        readings.length + journal.length + parcels.length === 0 && changedHousehold === null && !mustKeepState
           ? []
           : store.commit({
               readings,
               journal,
-              ...(mustKeepState ? { snapshot: toSnapshot(state) } : {}),
+              parcels,
+              ...(mustKeepState ? { snapshot: toSnapshot(state, teller.state()) } : {}),
               ...(changedHousehold === null ? {} : { household: changedHousehold }),
             })
     } catch (cause) {
@@ -118,12 +146,15 @@ export function openHouse(world: {
           'Storing failed; judging goes on, and storing is tried again every second.',
         )
       waiting = timer.after(retryAfter, commit)
+      // Kept for the store, and sent all the same: a full disk must not silence an alarm (N2).
+      outbox?.put(parcels)
       return
     }
     if (failures > 0)
       log.info({ failures, readings: readings.length }, 'Storing works again; nothing was lost.')
     failures = 0
-    const [settled, events] = [settles, live]
+    const [settled, events, ready] = [settles, live, parcels]
+    parcels = []
     readings = []
     journal = []
     settles = []
@@ -131,6 +162,7 @@ export function openHouse(world: {
     mustKeepState = false
     changedHousehold = null
     for (const settle of settled) settle(null)
+    if (ready.length > 0) outbox?.put(ready)
     for (const event of events) publish(event)
     for (const line of lines) publish({ kind: 'journal', line })
   }
@@ -171,19 +203,31 @@ export function openHouse(world: {
     return isUrgent
   }
 
+  /** Parcels go into the next commit; what nobody need hear any more is taken back from the outbox. */
+  function tell({ parcels: more, settled, hasChanged }: Told): boolean {
+    parcels.push(...more)
+    for (const { alarm, why } of settled) outbox?.settle(alarm, why)
+    return hasChanged || more.length > 0
+  }
+
+  function take(event: WatchEvent, patience: Patience, settle?: Settle): readonly WatchEffect[] {
+    const [next, effects] = stepWatch(state, event)
+    state = next
+    if (settle !== undefined) settles.push(settle)
+    const isUrgent = perform(effects)
+    const isTold = isUrgent && tell(teller.take(effects, state, clock.now()))
+    const isDue = event.kind === 'timePassed' && tell(teller.pass(state, clock.now()))
+    if (isUrgent || isTold || isDue) {
+      mustKeepState = true
+      if (failures === 0) commit()
+    } else if (effects.length > 0 || settle !== undefined) schedule(patience)
+    return effects
+  }
+
   return {
     state: () => state,
     zonesOf,
-    take(event, patience, settle) {
-      const [next, effects] = stepWatch(state, event)
-      state = next
-      if (settle !== undefined) settles.push(settle)
-      if (perform(effects)) {
-        mustKeepState = true
-        if (failures === 0) commit()
-      } else if (effects.length > 0 || settle !== undefined) schedule(patience)
-      return effects
-    },
+    take,
     pass(patience, settle) {
       settles.push(settle)
       schedule(patience)
@@ -192,10 +236,31 @@ export function openHouse(world: {
       journal.push(entry)
       if (failures === 0) commit()
     },
+    sendBy(sending) {
+      outbox = sending
+    },
+    reach(contact, isReached, text) {
+      take({ kind: 'reach', contact, isReached, at: clock.now(), text }, 'soon')
+      if (isReached) return
+      tell(teller.outOfReach(contact, state, clock.now()))
+      mustKeepState = true
+      if (failures === 0) commit()
+    },
+    refresh: (parcel) => teller.refresh(parcel, state, clock.now()),
+    ring(contactId, channelId) {
+      const contact = state.layout.household.contacts.find(({ id }) => id === contactId)
+      const channel = contact?.channels.find(({ id }) => id === channelId)
+      if (contact === undefined || channel === undefined) return null
+      const parcel = teller.ring(contact, channel, state, clock.now())
+      parcels.push(parcel)
+      if (failures === 0) commit()
+      return parcel
+    },
     rehouse(household, entry) {
       const [next, effects] = stepWatch(state, { kind: 'household', at: entry.at, household, profileOf })
       state = next
       perform(effects)
+      tell(teller.take(effects, state, clock.now()))
       journal.push(entry)
       changedHousehold = household
       mustKeepState = true
@@ -210,7 +275,11 @@ export function openHouse(world: {
       commit()
       if (failures > 0) return
       const closed = hourOf(later(now, -foldAfter))
-      const result = store.fold(many ? later(hourOf(now), 3_600_000) : closed, zonesOf, toSnapshot(state))
+      const result = store.fold(
+        many ? later(hourOf(now), 3_600_000) : closed,
+        zonesOf,
+        toSnapshot(state, teller.state()),
+      )
       if (result.readings > 0) log.debug(result, 'Closed hours folded into blocks.')
     },
     isFull: () => readings.length >= mostPending,
@@ -231,8 +300,12 @@ export function openHouse(world: {
 const hourOf = (at: Instant): Instant => (at - (at % 3_600_000)) as Instant
 
 /** The fold is deterministic, so what was judged after the snapshot is judged again to the same state, without effects. */
-function resume(store: Store, household: Household, profileOf: ProfileOf, now: Instant): WatchState {
-  const { snapshot, since } = store.resume()
+function resume(
+  { snapshot, since }: ReturnType<Store['resume']>,
+  household: Household,
+  profileOf: ProfileOf,
+  now: Instant,
+): WatchState {
   let state =
     snapshot === null
       ? startWatch(household, profileOf, since[0]?.at ?? now)

@@ -127,7 +127,17 @@ type Finished =
 function finish(settings: Settings, cwd: string): Finished {
   const from = (path: string): string => resolve(cwd, path)
   const { broker: given, ...mqtt } = settings.mqtt
-  const rest = { ...settings, data: from(settings.data) }
+  const { http, mail } = settings
+  const rest = {
+    ...settings,
+    data: from(settings.data),
+    http: {
+      ...http,
+      ...(http.certFile === undefined ? {} : { certFile: from(http.certFile) }),
+      ...(http.keyFile === undefined ? {} : { keyFile: from(http.keyFile) }),
+    },
+    ...(mail?.caFile === undefined ? {} : { mail: { ...mail, caFile: from(mail.caFile) } }),
+  }
   if (!given) return { ok: true, settings: { ...rest, mqtt } }
 
   const broker = { ...given }

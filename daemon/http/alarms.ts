@@ -36,7 +36,7 @@ export const alarmRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
   app.post(
     '/alarms/:alarm/acknowledge',
     {
-      config: { roles: everyone },
+      config: { roles: everyone, tokens: 'act' },
       schema: {
         tags,
         summary: 'I have seen this raising and will see to it',

@@ -13,11 +13,19 @@ export const animalRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
   app.put(
     '/animals/:animal',
     {
-      schema: { tags, summary: 'Make or change an animal', params, body: Animal, response: { 200: Animal } },
+      schema: {
+        tags,
+        summary: 'Make or change an animal',
+        description: '`anyway` is the reason for sending it down though no alarm has been tested (S1).',
+        params,
+        querystring: z.strictObject({ anyway: z.string().trim().min(1, 'say why').max(300).optional() }),
+        body: Animal,
+        response: { 200: Animal },
+      },
     },
     async (request, reply) => {
       if (request.body.id !== request.params.animal) return idDiffers(reply)
-      const outcome = desk.saveAnimal(request.body, byName(request))
+      const outcome = desk.saveAnimal(request.body, byName(request), request.query.anyway)
       return outcome.ok ? outcome.value : reply.refuse(outcome, statusOfEdit)
     },
   )

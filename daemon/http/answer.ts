@@ -26,6 +26,11 @@ export const statusOfEdit = {
   loop: 422,
   tooMany: 409,
   mustNotGoDown: 422,
+  noSuchContact: 422,
+  noSuchChannel: 422,
+  noSuchPerson: 422,
+  badChannel: 422,
+  alarmUntested: 409,
 } as const satisfies Record<EditRefusal, number>
 
 /** On removing, the place that is missing is the one in the path. */

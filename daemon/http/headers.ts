@@ -23,7 +23,9 @@ export async function setHeaders(app: FastifyInstance): Promise<void> {
       },
     },
     xFrameOptions: { action: 'deny' },
-    hsts: false, // it would bind every other port of this host, and the host's other pages may have no TLS
+    // Not over our own TLS either: it would bind every other port of this host, whose pages may have none, and a
+    // browser that holds it lets nobody past a certificate that it does not know (RFC 6797 §12.1)
+    hsts: false,
     crossOriginOpenerPolicy: false, // ignored over plain http, with an error on the browser's console
     originAgentCluster: false,
     // Not no-referrer: that would send `Origin: null` with our own posts (Fetch §3.2)

@@ -16,7 +16,8 @@ export const houseRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
       schema: {
         tags,
         summary: 'Everything that is set up',
-        description: 'A sitter is not shown the bind keys of encrypted sensors.',
+        description:
+          'A sitter is not shown the bind keys of encrypted sensors, nor how contacts are reached.',
         querystring: z.strictObject({}),
         response: { 200: Household },
       },
@@ -24,7 +25,11 @@ export const houseRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
     async (request) => {
       const household = desk.household()
       if (signedIn(request).person.role === 'keeper') return household
-      return { ...household, sensors: household.sensors.map(withoutKey) }
+      return {
+        ...household,
+        sensors: household.sensors.map(withoutKey),
+        contacts: household.contacts.map((contact) => ({ ...contact, channels: [] })),
+      }
     },
   )
 

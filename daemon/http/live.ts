@@ -4,7 +4,7 @@ import { seconds } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
 import type { Desk, RandomBytes } from '../ports.ts'
 import { signedIn } from './doors/guard.ts'
-import type { Sessions } from './doors/session.ts'
+import type { Endings } from './doors/endings.ts'
 import type { Routes } from './zod.ts'
 
 /**
@@ -18,13 +18,16 @@ export const pingEvery = seconds(15)
 
 export interface LiveOptions {
   readonly desk: Desk
-  readonly sessions: Sessions
+  /** Whether the session or access token of this hash still stands. */
+  readonly stands: (tokenHash: string) => boolean
+  readonly endings: Endings
   readonly random: RandomBytes
   readonly pingEvery: Millis
 }
 
 /** Server-Sent Events (HTML standard §9.2), by hand for the sake of back-pressure. */
-export const liveRoutes: Routes<LiveOptions> = async (app, { desk, sessions, random, pingEvery }) => {
+export const liveRoutes: Routes<LiveOptions> = async (app, options) => {
+  const { desk, stands, endings, random, pingEvery } = options
   const clients = new Map<ServerResponse, { readonly tokenHash: string }>()
   // Event ids of another run must not pass for ours
   const run = Buffer.from(random(6)).toString('hex')
@@ -46,15 +49,17 @@ export const liveRoutes: Routes<LiveOptions> = async (app, { desk, sessions, ran
     const text = `id: ${run}-${count}\nevent: ${event.kind}\ndata: ${JSON.stringify(event)}\n\n`
     for (const client of [...clients.keys()]) write(client, text)
   })
-  const pings = setInterval(() => {
+  const endOthers = () => {
     for (const [client, { tokenHash }] of [...clients]) {
-      if (sessions.stands(tokenHash)) {
-        write(client, ': ping\n\n')
-      } else {
-        clients.delete(client)
-        client.end()
-      }
+      if (stands(tokenHash)) continue
+      clients.delete(client)
+      client.end()
     }
+  }
+  endings.subscribe(endOthers)
+  const pings = setInterval(() => {
+    endOthers() // what ended by time, or from the console
+    for (const client of [...clients.keys()]) write(client, ': ping\n\n')
   }, pingEvery)
   pings.unref()
 

@@ -37,6 +37,7 @@ export async function describeApi(app: FastifyInstance): Promise<void> {
     if (route.schema === undefined || route.schema.hide === true) return
     route.schema.response = { ...problemResponses, ...(route.schema.response as object | undefined) }
     if (route.config?.public === true) route.schema.security = []
+    else if (route.config?.tokens === 'none') route.schema.security = [{ session: [] }]
   })
   await app.register(swagger, {
     openapi: {
@@ -47,9 +48,12 @@ export async function describeApi(app: FastifyInstance): Promise<void> {
         version: '1',
       },
       components: {
-        securitySchemes: { session: { type: 'apiKey', in: 'cookie', name: 'brumal_session' } },
+        securitySchemes: {
+          session: { type: 'apiKey', in: 'cookie', name: 'brumal_session' },
+          token: { type: 'http', scheme: 'bearer', description: 'An access token, in its scope.' },
+        },
       },
-      security: [{ session: [] }],
+      security: [{ session: [] }, { token: [] }],
     },
     transform: createJsonSchemaTransform({ schemaRegistry }),
     transformObject: createJsonSchemaTransformObject({ schemaRegistry }),

@@ -35,7 +35,7 @@ export const placeRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
   app.post(
     '/places/:place/tend',
     {
-      config: { roles: everyone },
+      config: { roles: everyone, tokens: 'act' },
       schema: {
         tags,
         summary: 'I am opening this (A3); zero minutes ends it',

@@ -1,14 +1,27 @@
 import cookie from '@fastify/cookie'
 import Fastify, { type FastifyInstance, LogController } from 'fastify'
 import type { Millis } from '../../schemas/units.ts'
-import type { Clock, Desk, Log, PeopleStore, RandomBytes } from '../ports.ts'
+import type { Clock, Desk, Devices, Log, PeopleStore, RandomBytes } from '../ports.ts'
 import { alarmRoutes } from './alarms.ts'
 import { animalRoutes } from './animals.ts'
 import { problem, refuse } from './answer.ts'
+import { answerRoutes } from './answers.ts'
+import { deviceRoutes } from './devices.ts'
+import { accessTokens } from './doors/access-token.ts'
+import type { Doors } from './doors/doors.ts'
+import { endings as makeEndings } from './doors/endings.ts'
 import { closeDoors } from './doors/guard.ts'
+import { invitationRoutes } from './doors/invitations.ts'
+import { sessionRoutes } from './doors/own-sessions.ts'
+import { passwordRoutes } from './doors/password-change.ts'
+import { peopleRoutes } from './doors/people.ts'
 import { sessions as sessionsOf } from './doors/session.ts'
 import { isSetUpNeeded, setUpCode } from './doors/set-up-code.ts'
 import { signInRoutes } from './doors/sign-in.ts'
+import { tokenRoutes } from './doors/token-routes.ts'
+import { tryLimit } from './doors/try-limit.ts'
+import { turnstile, turnstileBounds } from './doors/turnstile.ts'
+import { noteWrongTries } from './doors/wrong-tries.ts'
 import { setHeaders } from './headers.ts'
 import { healthRoutes } from './health.ts'
 import { houseRoutes } from './house.ts'
@@ -18,6 +31,7 @@ import { liveRoutes, pingEvery } from './live.ts'
 import { logForFastify } from './log-lines.ts'
 import { meRoutes } from './me.ts'
 import { describeApi, openapiRoutes } from './openapi.ts'
+import { phoneRoutes } from './phone.ts'
 import { placeRoutes } from './places.ts'
 import { practiceRoutes } from './practice.ts'
 import { clientErrorHandler, errorHandler, frameworkErrors } from './problem.ts'
@@ -25,10 +39,14 @@ import { sensorRoutes } from './sensors.ts'
 import { seriesRoutes } from './series.ts'
 import { sourceRoutes } from './sources.ts'
 import { speciesRoutes } from './species.ts'
+import { tellingRoutes } from './telling.ts'
+import { type Certificate, httpsOptions } from './tls.ts'
 import { tonightRoutes } from './tonight.ts'
 import { answerUnknown, listRoutes } from './unknown-path.ts'
 import { serveWebPages } from './web-pages.ts'
 import { serializerCompiler, validatorCompiler } from './zod.ts'
+
+export { renewTls } from './tls.ts'
 
 /** Bounds of one server (X3). */
 export const httpBounds = {
@@ -45,6 +63,7 @@ export const httpBounds = {
 export interface ServerOptions {
   readonly desk: Desk
   readonly people: PeopleStore
+  readonly devices: Devices
   readonly clock: Clock
   readonly log: Log
   readonly random: RandomBytes
@@ -55,13 +74,34 @@ export interface ServerOptions {
   /** Whose X-Forwarded-* headers are believed: a proxy on this machine unless said otherwise. */
   readonly trustProxy?: boolean | string | string[]
   readonly pingEvery?: Millis
+  /** Base of the links that are handed out, `https://brumal.example`, without a slash at its end. */
+  readonly address: () => string
+  /** Serves https instead of http. */
+  readonly tls?: Certificate
 }
 
 /** Builds the server; listening is the caller's. Closing it ends the live streams first. */
 export async function buildServer(options: ServerOptions): Promise<FastifyInstance> {
-  const { desk, people, clock, log, random } = options
-  const sessions = sessionsOf(people, clock, random)
+  const { desk, people, devices, clock, log, random, address } = options
+  const endings = makeEndings()
+  const sessions = sessionsOf(people, clock, random, endings)
+  const tokens = accessTokens(people, clock, random, endings)
+  const doors: Doors = {
+    desk,
+    people,
+    sessions,
+    tokens,
+    clock,
+    log,
+    random,
+    address,
+    passwordTries: tryLimit(clock),
+    linkTries: tryLimit(clock),
+    gate: turnstile(turnstileBounds),
+    noteWrongTry: noteWrongTries(desk, clock, log),
+  }
   const app = Fastify({
+    https: options.tls === undefined ? null : httpsOptions(options.tls, httpBounds.requestMs),
     loggerInstance: logForFastify(log),
     logController: new LogController({ disableRequestLogging: true }),
     trustProxy: options.trustProxy ?? 'loopback',
@@ -84,16 +124,23 @@ export async function buildServer(options: ServerOptions): Promise<FastifyInstan
 
   await setHeaders(app)
   await app.register(cookie)
-  closeDoors(app, sessions)
+  closeDoors(app, sessions, tokens)
   await describeApi(app)
 
   await app.register(healthRoutes, { desk })
   await app.register(
     async (api) => {
-      await api.register(signInRoutes, { desk, people, sessions, clock, log, random })
+      for (const routes of doorRoutes) await api.register(routes, doors)
       await api.register(meRoutes)
       await api.register(openapiRoutes)
-      await api.register(liveRoutes, { desk, sessions, random, pingEvery: options.pingEvery ?? pingEvery })
+      await api.register(liveRoutes, {
+        desk,
+        stands: (tokenHash) => sessions.stands(tokenHash) || tokens.stands(tokenHash),
+        endings,
+        random,
+        pingEvery: options.pingEvery ?? pingEvery,
+      })
+      await api.register(deviceRoutes, { desk, devices, clock })
       for (const routes of deskRoutes) await api.register(routes, { desk })
     },
     { prefix: '/api' },
@@ -104,6 +151,16 @@ export async function buildServer(options: ServerOptions): Promise<FastifyInstan
   if (isSetUpNeeded(people)) options.onSetupCode?.(setUpCode(people, random))
   return app
 }
+
+const doorRoutes = [
+  signInRoutes,
+  invitationRoutes,
+  peopleRoutes,
+  sessionRoutes,
+  passwordRoutes,
+  tokenRoutes,
+  answerRoutes,
+]
 
 const deskRoutes = [
   tonightRoutes,
@@ -117,4 +174,6 @@ const deskRoutes = [
   houseRoutes,
   speciesRoutes,
   practiceRoutes,
+  tellingRoutes,
+  phoneRoutes,
 ]

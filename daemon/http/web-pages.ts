@@ -4,7 +4,17 @@ import fastifyStatic from '@fastify/static'
 import type { FastifyInstance } from 'fastify'
 
 /** Paths that the web app draws by itself; each is answered with the one page. */
-export const appPaths = ['/', '/tonight', '/winter', '/alarms', '/set-up', '/sign-in'] as const
+export const appPaths = [
+  '/',
+  '/tonight',
+  '/winter',
+  '/alarms',
+  '/contacts',
+  '/set-up',
+  '/sign-in',
+  '/answer',
+  '/join',
+] as const
 
 /**
  * The dashboard's files, public because the sign-in page is among them; they hold no data. Every file is a route of its

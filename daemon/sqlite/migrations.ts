@@ -93,4 +93,58 @@ export const migrations: readonly string[] = [
     value TEXT NOT NULL
   ) STRICT, WITHOUT ROWID;
   `,
+  // 2. parcel, invitation, access_token and device keep their rowid: it is the order in which they came. Channels have
+  // no table to refer to: they are in the household's document
+  `
+  CREATE TABLE parcel (
+    key TEXT PRIMARY KEY,
+    state TEXT NOT NULL,
+    contact TEXT NOT NULL,
+    channel TEXT NOT NULL,
+    alarm TEXT,
+    born_at INTEGER NOT NULL,
+    due_at INTEGER NOT NULL,
+    parcel TEXT NOT NULL
+  ) STRICT;
+  CREATE INDEX parcel_born_at ON parcel (born_at);
+  CREATE INDEX parcel_waiting ON parcel (born_at) WHERE state = 'waiting';
+
+  CREATE TABLE channel_secret (
+    channel TEXT PRIMARY KEY,
+    secret TEXT NOT NULL
+  ) STRICT, WITHOUT ROWID;
+
+  CREATE TABLE ring (
+    channel TEXT PRIMARY KEY,
+    at INTEGER NOT NULL
+  ) STRICT, WITHOUT ROWID;
+
+  CREATE TABLE invitation (
+    token_hash TEXT PRIMARY KEY,
+    name TEXT NOT NULL,
+    role TEXT NOT NULL,
+    invited_by TEXT NOT NULL,
+    expires_at INTEGER NOT NULL
+  ) STRICT;
+
+  CREATE TABLE access_token (
+    token_hash TEXT PRIMARY KEY,
+    name TEXT NOT NULL,
+    scope TEXT NOT NULL,
+    person TEXT NOT NULL REFERENCES person (id) ON DELETE CASCADE,
+    created_at INTEGER NOT NULL,
+    used_at INTEGER,
+    expires_at INTEGER
+  ) STRICT;
+  CREATE INDEX access_token_person ON access_token (person);
+
+  CREATE TABLE device (
+    name TEXT PRIMARY KEY,
+    kind TEXT NOT NULL,
+    topics TEXT NOT NULL,
+    created_at INTEGER NOT NULL,
+    seen_at INTEGER,
+    password_hash TEXT NOT NULL
+  ) STRICT;
+  `,
 ]

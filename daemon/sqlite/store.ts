@@ -10,6 +10,7 @@ import { foldHours } from './fold.ts'
 import { historyOf } from './history.ts'
 import { hotReadings } from './hot-readings.ts'
 import { journalTable } from './journal.ts'
+import { parcelTable } from './parcels.ts'
 import { seriesRegister } from './series.ts'
 import { storageError, tried } from './storage-error.ts'
 import { summariesOf, unheard } from './summaries.ts'
@@ -24,6 +25,7 @@ export function sqliteStore(db: Database): Store {
   const blocks = blocksOf(db)
   const history = historyOf(blocks, hot)
   const journal = journalTable(db)
+  const parcels = parcelTable(db)
   const documents = documentsOf(db)
   const columns = columnsOf(blocks, hot, history)
   const summaries = summariesOf(blocks, hot, history)
@@ -34,6 +36,7 @@ export function sqliteStore(db: Database): Store {
     hot.add(batch.readings)
     if (batch.household !== undefined) documents.saveHousehold(batch.household)
     if (batch.snapshot !== undefined) saveSnapshot(batch.snapshot)
+    for (const parcel of batch.parcels ?? []) parcels.add(parcel)
     return batch.journal.map((entry) => journal.add(entry))
   })
 

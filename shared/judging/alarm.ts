@@ -213,6 +213,7 @@ function journal(alarm: Alarm, entry: JournalEntry): AlarmEffect {
       priority: alarm.priority,
       ...(alarm.place === null ? {} : { place: alarm.place }),
       ...(alarm.sensor === null ? {} : { sensor: alarm.sensor }),
+      ...(alarm.contact === null ? {} : { contact: alarm.contact }),
       ...(alarm.quantity === null ? {} : { quantity: alarm.quantity }),
       ...(alarm.limit === null ? {} : { limit: alarm.limit }),
       ...(alarm.value === null ? {} : { value: alarm.value }),

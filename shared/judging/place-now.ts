@@ -5,6 +5,7 @@ import { Quantity } from '../../schemas/quantity.ts'
 import { later } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { freshFor } from '../sensing/freshness.ts'
+import { isSaturatedForLong } from '../sensing/quality.ts'
 import { durationWords, qualityWords, valueWords } from '../telling/words.ts'
 import { isConditionOut } from './alarm.ts'
 import { limitNames, phaseAt } from './band.ts'
@@ -156,6 +157,11 @@ function remarksOn(
     remarks.push(`Judged by the sensor of ${state.layout.places[judge]?.place.name ?? judge}: ${why}.`)
   }
   for (const s of here.sensors) {
+    const humidity = state.sensors[s]?.series.humidity
+    if (humidity !== undefined && isSaturatedForLong(humidity.history))
+      remarks.push(
+        `${state.layout.sensors[s]?.name ?? 'A sensor'}: 100 %RH without a break; it is wet or at the end of its scale.`,
+      )
     const ahead = state.sensors[s]?.clockAhead
     if (ahead)
       remarks.push(

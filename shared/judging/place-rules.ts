@@ -3,7 +3,7 @@ import { Quantity } from '../../schemas/quantity.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { asLimit, bandsAt, limitNames } from './band.ts'
 import type { PlaceLayout } from './layout.ts'
-import { isRaised, type LimitEvent, startInside, stepLimit } from './limit.ts'
+import { isOut, isRaised, type LimitEvent, startInside, stepLimit } from './limit.ts'
 import { type Draft, turnAlarm } from './raising.ts'
 import type { PlaceRules, SensorWatch, SeriesWatch } from './watch-state.ts'
 
@@ -65,13 +65,18 @@ export function judgeLimits(draft: Draft, s: number, quantity: Quantity, event: 
   const p = draft.state.layout.placeOfSensor[s] ?? -1
   const limits = draft.state.places[p]?.rules.limits[quantity]
   if (sensor === undefined || series === undefined || limits === undefined) return
-  for (const n of criticalFirst) {
+  // Every limit first, then the alarms: the lesser ones must not be looked at as they were before this event.
+  const moves = criticalFirst.flatMap((n) => {
     const limit = limits[n] ?? null
     const before = draft.state.sensors[s]?.series[quantity]?.limits[n] ?? startInside
     // A basking spot is meant to be hotter than the air that `high` is about; what harms there is critical.
-    if (limit === null || (limit.id === 'high' && draft.state.layout.sensors[s]?.spot === 'basking')) continue
+    if (limit === null || (limit.id === 'high' && draft.state.layout.sensors[s]?.spot === 'basking'))
+      return []
     const [after, transitions] = stepLimit(before, limit, event)
     if (after !== before) putLimit(draft, s, quantity, n, after)
+    return transitions.length > 0 || after.name === 'out' ? [{ n, limit, after, transitions }] : []
+  })
+  for (const { n, limit, after, transitions } of moves) {
     for (const { event: change, at, value } of transitions) {
       if (change === 'raised') {
         // One message for one danger: the lesser limit is quiet while the critical one beyond it stands.
@@ -81,10 +86,26 @@ export function judgeLimits(draft: Draft, s: number, quantity: Quantity, event: 
       } else if (!isRaisedHere(draft, p, quantity, n)) {
         turnAlarm(draft, subjectOf(draft, p, quantity, n, limit), { kind: 'cameBack', at, value })
         const lesser = criticalBeyond.indexOf(n)
-        if (lesser >= 0 && isRaisedHere(draft, p, quantity, lesser))
-          raiseLimit(draft, p, quantity, lesser, at, value)
+        if (lesser >= 0) speakUp(draft, p, quantity, lesser, at)
       }
     }
+    if (after.name === 'out' && event.kind === 'reading' && criticalBeyond[n] !== undefined)
+      speakUp(draft, p, quantity, n, event.at)
+  }
+}
+
+/**
+ * Raises a lesser limit that was quiet under its critical one, once that one no longer stands: where some value is past
+ * it still. One that is already on its way back through the deadband is not announced as news.
+ */
+function speakUp(draft: Draft, p: number, quantity: Quantity, n: number, at: Instant): void {
+  const limit = draft.state.places[p]?.rules.limits[quantity]?.[n]
+  const critical = criticalBeyond[n]
+  if (!limit || critical === undefined || isRaisedHere(draft, p, quantity, critical)) return
+  for (const s of draft.state.layout.places[p]?.sensors ?? []) {
+    const state = draft.state.sensors[s]?.series[quantity]?.limits[n]
+    if (state?.name === 'out' && (limit.counting === 'cumulative' || isOut(limit, state.value)))
+      return raiseLimit(draft, p, quantity, n, at, state.value)
   }
 }
 

@@ -1,6 +1,6 @@
 import type { Alarm, AlarmKind } from '../../schemas/alarm.ts'
 import type { LimitName, Priority } from '../../schemas/band.ts'
-import type { AlarmId, PlaceId, SensorId } from '../../schemas/ids.ts'
+import type { AlarmId, ContactId, PlaceId, SensorId } from '../../schemas/ids.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { type AlarmEvent, stepAlarm } from './alarm.ts'
@@ -12,6 +12,7 @@ export interface AlarmSubject {
   readonly kind: AlarmKind
   readonly place: PlaceId | null
   readonly sensor: SensorId | null
+  readonly contact?: ContactId | null
   readonly quantity: Quantity | null
   readonly limit: LimitName | null
   readonly priority: Priority
@@ -27,7 +28,7 @@ export function alarmIdOf(subject: AlarmSubject): AlarmId {
   const parts =
     subject.kind === 'limit'
       ? [subject.kind, subject.place, subject.quantity, subject.limit]
-      : [subject.kind, subject.sensor ?? subject.place]
+      : [subject.kind, subject.contact ?? subject.sensor ?? subject.place]
   return parts.filter((part) => part !== null).join(':') as AlarmId
 }
 
@@ -39,6 +40,7 @@ export function turnAlarm(draft: Draft, subject: AlarmSubject, event: AlarmEvent
   let alarm: Alarm = known ?? {
     id,
     ...subject,
+    contact: subject.contact ?? null,
     occurrence: 0,
     value: null,
     threshold: null,

@@ -51,6 +51,7 @@ function sensorWatch(
 
 /** Its place or sensor is no longer there, or the sensor has moved away from the place that the alarm names. */
 function isGone(state: WatchState, alarm: Alarm): boolean {
+  if (alarm.contact !== null) return !state.layout.household.contacts.some(({ id }) => id === alarm.contact)
   if (alarm.place !== null && !state.layout.placeIndex.has(alarm.place)) return true
   if (alarm.sensor === null) return false
   const s = state.layout.sensorIndex.get(alarm.sensor)

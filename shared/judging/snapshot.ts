@@ -2,29 +2,29 @@ import type { Alarm } from '../../schemas/alarm.ts'
 import type { Household } from '../../schemas/household.ts'
 import type { Instant } from '../../schemas/units.ts'
 import type { ProfileOf } from './layout.ts'
+import { nothingTold, type TellingState } from '../telling/escalation.ts'
 import { rulesAt } from './place-rules.ts'
 import { startWatch } from './watch.ts'
 import type { PlaceWatch, SensorWatch, Tending, WatchState } from './watch-state.ts'
 
-/** The watch as text (L7): everything but what follows from the household. */
-export function toSnapshot(state: WatchState): string {
+/** The watch, and what was said about it, as text (L7): everything but what follows from the household. */
+export function toSnapshot(state: WatchState, telling: TellingState = nothingTold): string {
   const kept: Kept = {
-    version: 1,
+    version: 2,
     at: state.at,
     listeningSince: state.listeningSince,
     sensors: state.sensors,
     places: state.places.map(({ id, unwatchedSince, wasWatched }) => ({ id, unwatchedSince, wasWatched })),
     alarms: [...state.alarms.values()],
     tendings: state.tendings,
+    telling,
   }
   return JSON.stringify(kept)
 }
 
 /** The watch as it was when the snapshot was made. Throws when the text is not a snapshot of this version. */
 export function fromSnapshot(text: string, household: Household, profileOf: ProfileOf): WatchState {
-  const kept = JSON.parse(text) as Kept
-  if (kept.version !== 1)
-    throw new Error(`The kept state has version ${String(kept.version)}; this program knows 1.`)
+  const kept = read(text)
   const fresh = startWatch(household, profileOf, kept.at)
   return {
     ...fresh,
@@ -39,17 +39,28 @@ export function fromSnapshot(text: string, household: Household, profileOf: Prof
       const rules = here === undefined ? place.rules : rulesAt(here, household.guidance, kept.at)
       return { ...place, ...known, rules }
     }),
-    alarms: new Map(kept.alarms.map((alarm) => [alarm.id, alarm])),
+    alarms: new Map(kept.alarms.map((alarm) => [alarm.id, { ...alarm, contact: alarm.contact ?? null }])),
     tendings: kept.tendings,
   }
 }
 
+/** What had been said when the snapshot was made; version 1 knew of no telling. */
+export const tellingIn = (text: string): TellingState => read(text).telling ?? nothingTold
+
+function read(text: string): Kept {
+  const kept = JSON.parse(text) as Kept
+  if (kept.version !== 1 && kept.version !== 2)
+    throw new Error(`The kept state has version ${String(kept.version)}; this program knows 1 and 2.`)
+  return kept
+}
+
 interface Kept {
-  readonly version: 1
+  readonly version: 1 | 2
   readonly at: Instant
   readonly listeningSince: Instant
   readonly sensors: readonly SensorWatch[]
   readonly places: readonly Omit<PlaceWatch, 'rules'>[]
-  readonly alarms: readonly Alarm[]
+  readonly alarms: readonly (Omit<Alarm, 'contact'> & Partial<Pick<Alarm, 'contact'>>)[]
   readonly tendings: readonly Tending[]
+  readonly telling?: TellingState
 }

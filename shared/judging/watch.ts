@@ -1,6 +1,6 @@
 import type { Alarm } from '../../schemas/alarm.ts'
 import type { Household } from '../../schemas/household.ts'
-import type { AlarmId, PlaceId } from '../../schemas/ids.ts'
+import type { AlarmId, ContactId, PlaceId } from '../../schemas/ids.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import type { Reading } from '../../schemas/reading.ts'
@@ -13,7 +13,7 @@ import { layOut, type ProfileOf } from './layout.ts'
 import { startInside } from './limit.ts'
 import { judgeLimits, putSeries, renewRules, renewRulesOf } from './place-rules.ts'
 import { isSuppressible } from './policy.ts'
-import { applyTo, type Draft } from './raising.ts'
+import { applyTo, type Draft, turnAlarm } from './raising.ts'
 import { rehouse } from './rehouse.ts'
 import { noteBelief, noteHeard, passTimeFor, passWatching } from './silence.ts'
 import type { SeriesWatch, WatchState, WatchStep } from './watch-state.ts'
@@ -36,6 +36,14 @@ export type WatchEvent =
       readonly at: Instant
       readonly household: Household
       readonly profileOf: ProfileOf
+    }
+  /** A contact's channels have all failed, or one works again (N1). */
+  | {
+      readonly kind: 'reach'
+      readonly contact: ContactId
+      readonly isReached: boolean
+      readonly at: Instant
+      readonly text: string
     }
   | { readonly kind: 'person'; readonly alarm: AlarmId; readonly act: Extract<AlarmEvent, { by: string }> }
   | {
@@ -85,6 +93,9 @@ export function stepWatch(state: WatchState, event: WatchEvent): WatchStep {
     case 'household':
       passTime(draft, event.at)
       rehouse(draft, event.household, event.profileOf, event.at)
+      break
+    case 'reach':
+      noteReach(draft, event)
       break
     case 'person': {
       const alarm = draft.state.alarms.get(event.alarm)
@@ -191,6 +202,26 @@ function noteLastKnown(draft: Draft, event: Extract<WatchEvent, { kind: 'lastKno
   if (s === undefined || sensor === undefined) return
   const lastKnown = { ...sensor.lastKnown, [event.quantity]: event.value }
   draft.state = { ...draft.state, sensors: draft.state.sensors.with(s, { ...sensor, lastKnown }) }
+}
+
+/** A person out of reach is an alarm of its own, about nobody's place. */
+function noteReach(
+  draft: Draft,
+  { contact, isReached, at, text }: Extract<WatchEvent, { kind: 'reach' }>,
+): void {
+  if (!draft.state.layout.household.contacts.some(({ id }) => id === contact)) return
+  const subject = {
+    kind: 'undeliverable',
+    place: null,
+    sensor: null,
+    contact,
+    quantity: null,
+    limit: null,
+  } as const
+  const change = isReached
+    ? ({ kind: 'cameBack', at, value: null, text } as const)
+    : ({ kind: 'wentOut', at, value: null, threshold: null, priority: 'medium', text } as const)
+  turnAlarm(draft, { ...subject, priority: 'medium' }, change)
 }
 
 function tend(draft: Draft, event: Extract<WatchEvent, { kind: 'tend' }>): void {

@@ -8,7 +8,8 @@ type Answer = Pick<Tonight, 'standing' | 'sentence'>
 /** "Is everyone safe tonight?" in one sentence. Never says safe about a place that nobody could judge. */
 export function answer(places: readonly PlaceNow[], alarms: readonly Alarm[], names: Names): Answer {
   const watched = places.filter((place) => place.standing !== 'idle')
-  const out = alarms.filter((alarm) => isConditionOut(alarm.state)).sort(byUrgency)
+  // That a person cannot be reached says nothing about the animals; it has a line of its own.
+  const out = alarms.filter((alarm) => isConditionOut(alarm.state) && alarm.contact === null).sort(byUrgency)
   const [worst] = out
   if (worst !== undefined) {
     const more =

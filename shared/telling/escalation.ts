@@ -15,6 +15,8 @@ export interface Told {
   readonly contacts: readonly ContactId[]
   readonly lastAt: Instant
   readonly repeats: number
+  /** Somebody acknowledged it: nobody is rung again, and those who were told hear of its end. */
+  readonly isAnswered: boolean
 }
 
 /** Everything that telling remembers. Plain data. */
@@ -31,8 +33,6 @@ export interface TellingState {
   } | null
   /** Alarms found chattering, and when. */
   readonly chattering: { readonly [alarm in AlarmId]?: Instant }
-  /** The morning that was last summed up. */
-  readonly summedAt: Instant | null
 }
 
 export const nothingTold: TellingState = {
@@ -41,21 +41,18 @@ export const nothingTold: TellingState = {
   raises: [],
   flood: null,
   chattering: {},
-  summedAt: null,
 }
 
 export type TellingEvent =
   | { readonly kind: 'raised' | 'returned'; readonly alarm: Alarm; readonly at: Instant }
-  /** Somebody answered or hid it: nobody is rung about it any more. */
-  | { readonly kind: 'settled'; readonly alarm: Alarm; readonly at: Instant }
-  /** No channel of this contact could be reached about it. */
-  | {
-      readonly kind: 'undeliverable'
-      readonly alarm: AlarmId
-      readonly contact: ContactId
-      readonly at: Instant
-    }
-  | { readonly kind: 'timePassed'; readonly at: Instant; readonly isMorning: boolean }
+  /** Somebody acknowledged it. */
+  | { readonly kind: 'answered'; readonly alarm: AlarmId }
+  /** It was hidden, or ended without a word: it is nobody's any more. */
+  | { readonly kind: 'forgotten'; readonly alarm: AlarmId }
+  /** No channel of this contact works. */
+  | { readonly kind: 'outOfReach'; readonly contact: ContactId; readonly at: Instant }
+  /** `morning`: the last instant at which a night ended for whoever gets the summary. */
+  | { readonly kind: 'timePassed'; readonly at: Instant; readonly morning: Instant }
 
 /** Say this to that contact by every channel it has. `alarms` has one for most kinds, several for floods and summaries. */
 export interface Say {
@@ -68,6 +65,8 @@ export interface Say {
 export interface TellingRules {
   /** Those that have a channel, in order. */
   readonly contacts: readonly Contact[]
+  /** Those of whom no channel works just now. They are told too, and so is the next. */
+  readonly outOfReach: ReadonlySet<ContactId>
   readonly telling: Telling
 }
 
@@ -92,22 +91,17 @@ export function stepTelling(
       return raised(state, event.alarm, event.at, rules)
     case 'returned':
       return returned(state, event.alarm, event.at)
-    case 'settled':
-      return [withoutTold(state, event.alarm.id), []]
-    case 'undeliverable':
-      return undeliverable(state, event, rules)
+    case 'answered':
+      return [answered(state, event.alarm), []]
+    case 'forgotten':
+      return [withoutTold(state, event.alarm), []]
+    case 'outOfReach':
+      return outOfReach(state, event.contact, event.at, rules)
     case 'timePassed':
-      return timePassed(state, event.at, event.isMorning, rules)
+      return timePassed(state, event.at, event.morning, rules)
     default:
       return event satisfies never
   }
-}
-
-/** When telling changes by time alone; null when it does not. Mornings are the caller's to know. */
-export function nextTelling(state: TellingState, rules: TellingRules): Instant | null {
-  const times = Object.values(state.told).flatMap((told) => (told === undefined ? [] : dueTimes(told, rules)))
-  if (state.flood !== null) times.push(state.flood.lastAt + rules.telling.repeatEvery)
-  return times.length === 0 ? null : (Math.min(...times) as Instant)
 }
 
 type Step = readonly [TellingState, readonly Say[]]
@@ -119,7 +113,8 @@ function raised(before: TellingState, alarm: Alarm, at: Instant, rules: TellingR
 
   const chatteringSince = state.chattering[alarm.id]
   if (chatteringSince !== undefined && at < chatteringSince + chatterQuiet)
-    return [keep(state, alarm, at, []), []]
+    // Not rung now; but if it stays out, it is repeated like any other.
+    return [keep(state, alarm, at, untilReached(rules, audience(rules, [alarm]))), []]
   if (raisedOften(raises, alarm.id, at)) {
     const chattering = { ...state.chattering, [alarm.id]: at }
     const [told, say] = tell({ ...state, chattering }, alarm, at, rules, 'chattering')
@@ -130,14 +125,25 @@ function raised(before: TellingState, alarm: Alarm, at: Instant, rules: TellingR
   return tell(state, alarm, at, rules, 'raised')
 }
 
-/** Tells the first contact. Without any contact it is remembered as told to nobody. */
+/** Tells the first contact who can be reached. Without any contact it is remembered as told to nobody. */
 function tell(state: TellingState, alarm: Alarm, at: Instant, rules: TellingRules, what: MessageKind): Step {
-  const [first] = rules.contacts
-  const contacts = first === undefined ? [] : [first.id]
+  const contacts = untilReached(rules, audience(rules, [alarm]))
   return [
     keep(state, alarm, at, contacts),
     contacts.map((contact): Say => ({ what, contact, alarms: [alarm], at })),
   ]
+}
+
+/** Everybody but the one whom the alarms say is out of reach. */
+const audience = ({ contacts }: TellingRules, alarms: readonly Alarm[]): readonly ContactId[] =>
+  contacts
+    .map(({ id }) => id)
+    .filter((id) => alarms.length === 0 || alarms.some(({ contact }) => contact !== id))
+
+/** The first of them and, as long as those before are out of reach, the next. */
+function untilReached({ outOfReach }: TellingRules, contacts: readonly ContactId[]): readonly ContactId[] {
+  const reached = contacts.findIndex((id) => !outOfReach.has(id))
+  return reached < 0 ? contacts : contacts.slice(0, reached + 1)
 }
 
 function keep(state: TellingState, alarm: Alarm, at: Instant, contacts: readonly ContactId[]): TellingState {
@@ -145,9 +151,10 @@ function keep(state: TellingState, alarm: Alarm, at: Instant, contacts: readonly
   const told: Told = {
     alarm,
     since: at,
-    contacts: merged(known?.contacts ?? [], contacts),
+    contacts: known === undefined || known.isAnswered ? contacts : merged(known.contacts, contacts),
     lastAt: at,
     repeats: 0,
+    isAnswered: false,
   }
   return { ...state, told: { ...state.told, [alarm.id]: told } }
 }
@@ -160,19 +167,35 @@ function returned(state: TellingState, alarm: Alarm, at: Instant): Step {
   return [withoutTold(state, alarm.id), isChattering ? [] : says]
 }
 
-function undeliverable(
-  state: TellingState,
-  event: Extract<TellingEvent, { kind: 'undeliverable' }>,
-  rules: TellingRules,
-): Step {
-  const told = state.told[event.alarm]
-  if (told === undefined || told.alarm.priority !== 'high') return [state, []]
-  // Somebody else has been told since: nothing is waiting on the one who could not be reached.
-  if (told.contacts.at(-1) !== event.contact) return [state, []]
-  return escalate(state, told, event.at, rules)
+function answered(state: TellingState, alarm: AlarmId): TellingState {
+  const told = state.told[alarm]
+  if (told === undefined || told.isAnswered) return state
+  return { ...state, told: { ...state.told, [alarm]: { ...told, isAnswered: true } } }
 }
 
-function timePassed(before: TellingState, at: Instant, isMorning: boolean, rules: TellingRules): Step {
+/** Whatever waits on the one who cannot be reached goes to the next at once. */
+function outOfReach(before: TellingState, contact: ContactId, at: Instant, rules: TellingRules): Step {
+  let state = before
+  const says: Say[] = []
+  for (const told of Object.values(before.told)) {
+    if (told === undefined || told.isAnswered || told.contacts.at(-1) !== contact) continue
+    const next = nextContact(told.contacts, audience(rules, [told.alarm]))
+    if (next === undefined) continue
+    const [more, words] = sayTo(state, told, [next], at, 'raised')
+    state = more
+    says.push(...words)
+  }
+  if (state.flood === null || state.flood.contacts.at(-1) !== contact) return [state, says]
+  const next = nextContact(state.flood.contacts, audience(rules, []))
+  if (next === undefined) return [state, says]
+  const flood = { ...state.flood, lastAt: at, contacts: [...state.flood.contacts, next] }
+  return [{ ...state, flood }, [...says, ...floodSays(state, [next], at)]]
+}
+
+const nextContact = (told: readonly ContactId[], all: readonly ContactId[]): ContactId | undefined =>
+  all.find((contact) => !told.includes(contact))
+
+function timePassed(before: TellingState, at: Instant, morning: Instant, rules: TellingRules): Step {
   let state = before
   const says: Say[] = []
   const take = ([next, more]: Step) => {
@@ -182,16 +205,15 @@ function timePassed(before: TellingState, at: Instant, isMorning: boolean, rules
   if (state.flood !== null) take(passFlood(state, at, rules))
   if (state.flood === null)
     for (const told of Object.values(state.told))
-      if (told !== undefined) take(passTold(state, told, at, rules))
-  if (isMorning) take(sumUp(state, at, rules))
+      if (told !== undefined && !told.isAnswered) take(passTold(state, told, at, rules))
+  if (state.low.some((low) => low.at < morning)) take(sumUp(state, at, morning, rules))
   return [state, says]
 }
 
 function passTold(state: TellingState, told: Told, at: Instant, rules: TellingRules): Step {
   if (told.alarm.priority === 'medium') {
     if (told.repeats > 0 || at < told.lastAt + rules.telling.againAfter) return [state, []]
-    const all = rules.contacts.map((contact) => contact.id)
-    return sayTo(state, told, all, at, 'again')
+    return sayTo(state, told, audience(rules, [told.alarm]), at, 'again')
   }
   if (isEscalationDue(told, at, rules)) return escalate(state, told, at, rules)
   if (at < told.lastAt + repeatAfter(told, rules)) return [state, []]
@@ -199,12 +221,13 @@ function passTold(state: TellingState, told: Told, at: Instant, rules: TellingRu
 }
 
 function escalate(state: TellingState, told: Told, at: Instant, rules: TellingRules): Step {
-  const next = rules.contacts.find((contact) => !told.contacts.includes(contact.id))
-  if (next === undefined) return [state, []]
-  const [escalated] = sayTo(state, told, [...told.contacts, next.id], at, 'raised')
+  const left = audience(rules, [told.alarm]).filter((contact) => !told.contacts.includes(contact))
+  const next = untilReached(rules, left)
+  const [escalated] = sayTo(state, told, [...told.contacts, ...next], at, 'raised')
   // Those already told hear it again at the same time, so that everybody knows of everybody.
   const again = told.contacts.map((contact): Say => ({ what: 'again', contact, alarms: [told.alarm], at }))
-  return [escalated, [...again, { what: 'raised', contact: next.id, alarms: [told.alarm], at }]]
+  const first = next.map((contact): Say => ({ what: 'raised', contact, alarms: [told.alarm], at }))
+  return [escalated, [...again, ...first]]
 }
 
 function sayTo(
@@ -224,27 +247,16 @@ function sayTo(
   return [{ ...state, told: { ...state.told, [told.alarm.id]: next } }, says]
 }
 
-function isEscalationDue(told: Told, at: Instant, { contacts, telling }: TellingRules): boolean {
-  const isAnyLeft = contacts.some((contact) => !told.contacts.includes(contact.id))
-  return isAnyLeft && at >= told.since + Math.max(1, told.contacts.length) * telling.escalateAfter
+function isEscalationDue(told: Told, at: Instant, rules: TellingRules): boolean {
+  const isAnyLeft = nextContact(told.contacts, audience(rules, [told.alarm])) !== undefined
+  return isAnyLeft && at >= told.since + Math.max(1, told.contacts.length) * rules.telling.escalateAfter
 }
 
 const repeatAfter = (told: Told, { telling }: TellingRules): number =>
   told.lastAt - told.since < ringsOftenFor ? telling.repeatEvery : Math.max(ringsSeldom, telling.repeatEvery)
 
-function dueTimes(told: Told, rules: TellingRules): number[] {
-  if (told.alarm.priority === 'medium')
-    return told.repeats > 0 ? [] : [told.lastAt + rules.telling.againAfter]
-  const isAnyLeft = rules.contacts.some((contact) => !told.contacts.includes(contact.id))
-  const escalation = isAnyLeft
-    ? [told.since + Math.max(1, told.contacts.length) * rules.telling.escalateAfter]
-    : []
-  return [...escalation, ...(told.contacts.length === 0 ? [] : [told.lastAt + repeatAfter(told, rules)])]
-}
-
 function beginFlood(state: TellingState, at: Instant, rules: TellingRules): Step {
-  const [first] = rules.contacts
-  const contacts = first === undefined ? [] : [first.id]
+  const contacts = untilReached(rules, audience(rules, []))
   return [{ ...state, flood: { since: at, lastAt: at, contacts } }, floodSays(state, contacts, at)]
 }
 
@@ -262,28 +274,32 @@ function passFlood(state: TellingState, at: Instant, rules: TellingRules): Step 
           : { ...one, since: at, lastAt: at, contacts: merged(one.contacts, flood.contacts) },
       ]),
     )
-    return [{ ...state, told, flood: null }, []]
+    const left = Object.values(told).flatMap((one) =>
+      one === undefined || one.isAnswered ? [] : [one.alarm],
+    )
+    const says = flood.contacts.map((contact): Say => ({ what: 'floodOver', contact, alarms: left, at }))
+    return [{ ...state, told, flood: null }, says]
   }
-  const open = Object.values(state.told).filter((told) => told?.alarm.priority === 'high')
+  const open = Object.values(state.told).filter((told) => told?.alarm.priority === 'high' && !told.isAnswered)
   if (open.length === 0 || at < flood.lastAt + rules.telling.repeatEvery) return [state, []]
-  const next =
-    at >= flood.since + flood.contacts.length * rules.telling.escalateAfter
-      ? rules.contacts.find((contact) => !flood.contacts.includes(contact.id))
-      : undefined
-  const contacts = next === undefined ? flood.contacts : [...flood.contacts, next.id]
+  const isNextDue = at >= flood.since + flood.contacts.length * rules.telling.escalateAfter
+  const left = audience(rules, []).filter((contact) => !flood.contacts.includes(contact))
+  const contacts = isNextDue ? [...flood.contacts, ...untilReached(rules, left)] : flood.contacts
   return [{ ...state, flood: { ...flood, lastAt: at, contacts } }, floodSays(state, contacts, at)]
 }
 
 function floodSays(state: TellingState, contacts: readonly ContactId[], at: Instant): Say[] {
-  const alarms = Object.values(state.told).flatMap((told) => (told === undefined ? [] : [told.alarm]))
+  const alarms = Object.values(state.told).flatMap((told) =>
+    told === undefined || told.isAnswered ? [] : [told.alarm],
+  )
   return contacts.map((contact): Say => ({ what: 'flood', contact, alarms, at }))
 }
 
-function sumUp(state: TellingState, at: Instant, rules: TellingRules): Step {
+function sumUp(state: TellingState, at: Instant, morning: Instant, rules: TellingRules): Step {
   const [first] = rules.contacts
-  const summed = { ...state, low: [], summedAt: at }
-  if (state.low.length === 0 || first === undefined) return [summed, []]
-  return [summed, [{ what: 'summary', contact: first.id, alarms: state.low.map(({ alarm }) => alarm), at }]]
+  const alarms = state.low.filter((low) => low.at < morning).map(({ alarm }) => alarm)
+  const rest = { ...state, low: state.low.filter((low) => low.at >= morning) }
+  return [rest, first === undefined ? [] : [{ what: 'summary', contact: first.id, alarms, at }]]
 }
 
 function withoutTold(state: TellingState, alarm: AlarmId): TellingState {

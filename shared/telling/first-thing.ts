@@ -23,6 +23,8 @@ export function firstThing(alarm: Alarm, kind: PlaceKind | null): string {
       return 'Read a second thermometer there by hand, then look at the sensor and its cable.'
     case 'unwatched':
       return 'Go and read a thermometer there by hand: nothing watches these animals until a sensor works.'
+    case 'undeliverable':
+      return 'Ring them by telephone, and look after the animals until they answer. Then mend their channel in Set-up.'
     default:
       return alarm.kind satisfies never
   }

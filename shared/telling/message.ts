@@ -3,7 +3,7 @@ import type { AnimalNow } from '../../schemas/api.ts'
 import type { Priority } from '../../schemas/band.ts'
 import type { Message } from '../../schemas/outbox.ts'
 import type { PlaceKind } from '../../schemas/place.ts'
-import type { Instant } from '../../schemas/units.ts'
+import type { Instant, Millis } from '../../schemas/units.ts'
 import { isConditionOut } from '../judging/alarm.ts'
 import type { Say } from './escalation.ts'
 import { caution, firstThing } from './first-thing.ts'
@@ -17,6 +17,8 @@ export interface MessageWorld {
   readonly animalsIn: (place: string) => readonly Pick<AnimalNow, 'name' | 'common'>[]
   /** The newest believed value that the alarm is about, or null. */
   readonly valueNow: (alarm: Alarm) => number | null
+  /** At the pace of the last half hour, how long until the critical limit on that side; null where it is not coming. */
+  readonly untilDanger: (alarm: Alarm) => Millis | null
   readonly units: Units
   /** The contact's own. */
   readonly timeZone: string
@@ -24,19 +26,31 @@ export interface MessageWorld {
   /** Opens the alarm, signed; null where the daemon knows no address of its own. */
   readonly linkTo: (alarm: Alarm | null) => string | null
   readonly acknowledgeLinkTo: (alarm: Alarm) => string | null
+  /** Says that this test rang. */
+  readonly ringLink: () => string | null
+  /** The invented household: every title says so. */
+  readonly isPractice: boolean
 }
 
 /** The words that go out (A6): what, where, which animals, value and limit, since when, what to do first, and a link. */
 export function compose(say: Say, world: MessageWorld): Message {
+  const message = composed(say, world)
+  return world.isPractice ? { ...message, title: `Practice: ${message.title}`.slice(0, 120) } : message
+}
+
+function composed(say: Say, world: MessageWorld): Message {
   const [alarm] = say.alarms
   switch (say.what) {
     case 'ring':
-      return plain(
-        'Brumal rings',
-        `This is the test that you asked for. If you can read this, an alarm of ${world.household} will reach you here.`,
-        'high',
-        world.linkTo(null),
-      )
+      return {
+        ...plain(
+          'Brumal rings',
+          `This is the test that you asked for: an alarm of ${world.household} would reach you here. Did it ring aloud, through silence and sleep mode? Then say so with the link.`,
+          'high',
+          world.ringLink(),
+        ),
+        acknowledgeLink: world.ringLink(),
+      }
     case 'summary':
       return plain(
         'Good morning from Brumal',
@@ -49,6 +63,17 @@ export function compose(say: Say, world: MessageWorld): Message {
         `${say.alarms.length} alarms at once`,
         `${listed('More than ten alarms in ten minutes; this one message stands for all. The worst:', { ...say, alarms: worstFirst(say.alarms).slice(0, 5) }, world)}\n${caution}`,
         worstFirst(say.alarms)[0]?.priority ?? 'high',
+        world.linkTo(null),
+      )
+    case 'floodOver':
+      return plain(
+        say.alarms.length === 0
+          ? 'Over: the many alarms'
+          : `Fewer alarms now: ${say.alarms.length} still stand`,
+        say.alarms.length === 0
+          ? 'None of them stands any more without an answer.'
+          : `${listed('Nobody has answered these yet:', { ...say, alarms: worstFirst(say.alarms) }, world)}\n${caution}`,
+        worstFirst(say.alarms)[0]?.priority ?? 'low',
         world.linkTo(null),
       )
     case 'raised':
@@ -72,6 +97,7 @@ function about(alarm: Alarm, what: About, at: Instant, world: MessageWorld): Mes
   const lines = [
     `${alarmHeadline(alarm, world.names, world.units)}.`,
     ...(isNewer && alarm.quantity !== null ? [`Now ${valueWords(alarm.quantity, value, world.units)}.`] : []),
+    ...dangerWords(alarm, world),
     ...(since === null
       ? []
       : [`Since ${clockWords(since, world.timeZone)}, ${durationWords(at - since)} ago.`]),
@@ -91,12 +117,21 @@ function about(alarm: Alarm, what: About, at: Instant, world: MessageWorld): Mes
   }
 }
 
+/** When it will be dangerous, or that it is. */
+function dangerWords(alarm: Alarm, world: MessageWorld): string[] {
+  if (alarm.kind !== 'limit') return []
+  if (alarm.limit === 'lowCritical' || alarm.limit === 'highCritical')
+    return ['This is dangerous now: go and look.']
+  const left = world.untilDanger(alarm)
+  return left === null ? [] : [`At this pace it is dangerous in about ${durationWords(left)}.`]
+}
+
 function over(alarm: Alarm, at: Instant, world: MessageWorld): Message {
   const where = placeOf(alarm, world)
   const value = world.valueNow(alarm)
   const now =
     value === null || alarm.quantity === null ? '' : ` Now ${valueWords(alarm.quantity, value, world.units)}.`
-  const text = `Back to normal at ${clockWords(at, world.timeZone)}: ${where}${subject(alarm)}.${now}`
+  const text = `${where} is all right again since ${clockWords(at, world.timeZone)}. It was: ${subject(alarm).replace(/^,? /, '')}.${now}`
   return {
     title: `Over: ${where}`.slice(0, 120),
     text,
@@ -108,20 +143,22 @@ function over(alarm: Alarm, at: Instant, world: MessageWorld): Message {
 
 function titleOf(alarm: Alarm, what: About, world: MessageWorld): string {
   const opening: Record<Priority, string> = { high: 'ALARM', medium: 'Look soon', low: 'Note' }
-  const still = what === 'again' ? 'Still: ' : what === 'chattering' ? 'On and off: ' : ''
+  const still = what === 'again' ? ', still' : what === 'chattering' ? ', on and off' : ''
   const value =
     alarm.value === null || alarm.quantity === null
       ? ''
       : ` ${valueWords(alarm.quantity, alarm.value, world.units)}`
-  return `${opening[alarm.priority]} ${still}${placeOf(alarm, world)}${value}${subject(alarm)}`
+  return `${opening[alarm.priority]}${still}: ${placeOf(alarm, world)}${value}${subject(alarm)}`
 }
 
 const placeOf = (alarm: Alarm, world: MessageWorld): string =>
-  alarm.place === null
-    ? alarm.sensor === null
-      ? world.household
-      : world.names.sensor(alarm.sensor)
-    : world.names.place(alarm.place)
+  alarm.place !== null
+    ? world.names.place(alarm.place)
+    : alarm.sensor !== null
+      ? world.names.sensor(alarm.sensor)
+      : alarm.contact !== null
+        ? world.names.contact(alarm.contact)
+        : world.household
 
 function subject(alarm: Alarm): string {
   if (alarm.kind === 'limit')
@@ -133,6 +170,7 @@ function subject(alarm: Alarm): string {
     faulty: ', sensor not believable',
     stuck: ', sensor stuck',
     unwatched: ', nobody watches',
+    undeliverable: ' cannot be reached',
   }
   return words[alarm.kind]
 }
@@ -161,7 +199,7 @@ const worstFirst = (alarms: readonly Alarm[]): readonly Alarm[] =>
   [...alarms].sort((one, other) => rank[one.priority] - rank[other.priority])
 
 /** `03:12`, in the contact's own zone; with the day when it was not today is for screens, not for three in the morning. */
-function clockWords(at: Instant, timeZone: string): string {
+export function clockWords(at: Instant, timeZone: string): string {
   return new Intl.DateTimeFormat('en-GB', {
     timeZone,
     hour: '2-digit',

@@ -10,6 +10,7 @@ import type { Quality } from '../../schemas/reading.ts'
 export interface Names {
   place(id: string): string
   sensor(id: string): string
+  contact(id: string): string
 }
 
 export const priorityWord: Record<Priority, string> = { low: 'Low', medium: 'Medium', high: 'High' }
@@ -109,6 +110,8 @@ export function alarmHeadline(alarm: Alarm, names: Names, units: Units = 'celsiu
       return `${sensor} ${isOver ? 'had' : 'has'} not changed its value for hours${inside}`
     case 'unwatched':
       return `Nobody ${isOver ? 'watched' : 'watches'} ${where}: no working sensor for the animals there`
+    case 'undeliverable':
+      return `${contactName(alarm.contact, names)} ${isOver ? 'could not' : 'cannot'} be reached by any channel`
     default:
       return alarm.kind satisfies never
   }
@@ -140,6 +143,14 @@ export function journalSentence(entry: JournalEntry, names: Names): string {
       return `${by} took out of service: ${endStopped(about)} Reason: ${endStopped(entry.text ?? 'none given')}`
     case 'returnedToService':
       return `${by} returned to service: ${endStopped(about)}`
+    case 'told':
+      return `Told ${contactName(entry.contact ?? null, names)}.${said}`
+    case 'notTold':
+      return `Could not tell ${contactName(entry.contact ?? null, names)}.${said}`
+    case 'channelGone':
+      return `A way to reach ${contactName(entry.contact ?? null, names)} is gone and was removed.${said}`
+    case 'rang':
+      return `${by} heard the test for ${contactName(entry.contact ?? null, names)} ring.${said}`
     case 'clockFault':
       return `The clock of ${about} is wrong.${said}`
     case 'tending':
@@ -156,14 +167,20 @@ export function journalSentence(entry: JournalEntry, names: Names): string {
       return `${by} signed in.`
     case 'signInFailed':
       return `Somebody failed to sign in.${said}`
+    case 'signedOut':
+      return `${by} ended a sign-in.${said}`
+    case 'invited':
+      return `${by} invited somebody.${said}`
+    case 'joined':
+      return `${by} came in by an invitation.`
+    case 'accessChanged':
+      return `${by} changed who may come in.${said}`
     case 'passwordChanged':
       return `${by} changed a password.${said}`
     case 'started':
       return `Brumal started.${said}`
     case 'stopped':
       return `Brumal stopped.${said}`
-    case 'gap':
-      return `Brumal was not watching.${said}`
     case 'brokerUp':
       return `The broker is reached.${said}`
     case 'brokerDown':
@@ -204,6 +221,7 @@ function raisedWords(entry: JournalEntry, names: Names): string {
       kind: entry.alarmKind,
       place: entry.place ?? null,
       sensor: entry.sensor ?? null,
+      contact: entry.contact ?? null,
       quantity: entry.quantity ?? null,
       limit: entry.limit ?? null,
       priority: entry.priority ?? 'low',
@@ -227,8 +245,12 @@ function subjectWords(entry: JournalEntry, names: Names): string {
     faulty: `${sensor} not believable`,
     stuck: `${sensor} stuck`,
     unwatched: `${where} unwatched`,
+    undeliverable: `${contactName(entry.contact ?? null, names)} out of reach`,
   }
   return what[entry.alarmKind]
 }
+
+const contactName = (id: string | null, names: Names): string =>
+  id === null ? 'somebody' : names.contact(id)
 
 const endStopped = (text: string): string => (/[.!?]$/.test(text) ? text : `${text}.`)

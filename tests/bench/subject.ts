@@ -12,6 +12,7 @@ import { openHouse } from '../../daemon/app/house.ts'
 import { makeIntake } from '../../daemon/app/ingest.ts'
 import { rememberSources } from '../../daemon/app/sources.ts'
 import { machineClock } from '../../daemon/host/clock.ts'
+import { hmacSeal } from '../../daemon/host/seal.ts'
 import { openLog } from '../../daemon/host/log.ts'
 import { machineTimer } from '../../daemon/host/timer.ts'
 import { makeListener } from '../../daemon/mqtt/claim.ts'
@@ -78,6 +79,11 @@ async function whole(): Promise<void> {
     profileOf,
     commitEvery: seconds(5),
     newHousehold: () => benchHousehold(),
+    messages: {
+      seal: hmacSeal(new Uint8Array(32)),
+      address: () => 'http://localhost',
+      isPractice: false,
+    },
   })
   const patience = kind === 'embedded' ? ('soon' as const) : ('group' as const)
   const intake = makeIntake({ house, sources: rememberSources(), clock, timer, patience: () => patience })

@@ -10,6 +10,7 @@ import { openChromium } from '../support/chromium.ts'
 import { type Look, lookAt, type Seen } from '../support/look-at.ts'
 import { type Scene, scenes } from '../support/web-fixture-scene.ts'
 import { startWebFixture } from '../support/web-fixture-server.ts'
+import { linkLooks } from './door-looks.ts'
 
 const [base = 'fixture', folder = 'pictures', ...rest] = process.argv.slice(2)
 await mkdir(folder, { recursive: true })
@@ -49,6 +50,7 @@ function screens(): Look[] {
     { name: 'tonight', path: '/' },
     { name: 'winter', path: '/winter' },
     { name: 'alarms', path: '/alarms' },
+    { name: 'contacts', path: '/contacts' },
     { name: 'set-up', path: '/set-up' },
   ]
 }
@@ -69,6 +71,8 @@ function looksOf(scene: Scene): Look[] {
         },
         { name: 'crosshair', path: '/', before: pointAtChart },
         { name: 'forms', path: '/set-up', before: openForms },
+        { name: 'contact-forms', path: '/contacts', before: openContactForms },
+        { name: 'ring', path: '/contacts', before: ringIt },
       ]
     case 'alarm':
       return [
@@ -85,7 +89,7 @@ function looksOf(scene: Scene): Look[] {
     case 'first':
       return [{ name: 'first', path: '/#code=MOSS-7F3K-Q2' }]
     case 'out':
-      return [{ name: 'sign-in', path: '/', before: tryToSignIn }]
+      return [{ name: 'sign-in', path: '/', before: tryToSignIn }, ...linkLooks()]
     case 'lost':
       return [
         {
@@ -97,6 +101,17 @@ function looksOf(scene: Scene): Look[] {
           },
         },
       ]
+    case 'unreached':
+      return [
+        { name: 'tonight', path: '/' },
+        { name: 'contacts', path: '/contacts' },
+        { name: 'alarms', path: '/alarms' },
+        { name: 'webhook', path: '/contacts', before: openWebhook },
+      ]
+    case 'sitter':
+      return screens()
+    case 'sitterEmpty':
+      return screens()
     case 'unsure':
     case 'practice':
       return [{ name: 'tonight', path: '/' }]
@@ -121,6 +136,28 @@ async function openForms(page: Page): Promise<void> {
     .first()
     .click()
   await page.getByText('Topic and decoder').click()
+}
+
+async function openContactForms(page: Page): Promise<void> {
+  await page.getByRole('button', { name: 'Add a contact' }).click()
+  await page.getByLabel('Of their own').last().check()
+  await page.getByRole('button', { name: 'Change Bedside relay' }).click()
+}
+
+async function ringIt(page: Page): Promise<void> {
+  await page.getByRole('button', { name: 'Ring it by Android phone' }).click()
+  await page.getByRole('button', { name: /^It did not/ }).click()
+}
+
+async function openWebhook(page: Page): Promise<void> {
+  await page.getByRole('button', { name: 'Ring it by Text messages' }).click()
+  await page.getByText('Not delivered yet.').waitFor()
+  await page.getByRole('button', { name: 'Change Text messages' }).click()
+  await page.getByRole('button', { name: 'Add a header' }).click()
+  await page.getByText('What the body may hold').click()
+  await page.getByRole('textbox', { name: 'Body' }).fill('{"message":{{text}}}')
+  await page.getByRole('button', { name: 'Save' }).first().click()
+  await page.getByRole('alert').waitFor()
 }
 
 async function tryToSignIn(page: Page): Promise<void> {

@@ -88,3 +88,42 @@ test('X1: no answer lets another site read it', async () => {
   expect(preflight.status).toBe(401)
   expect(preflight.headers.get('access-control-allow-methods')).toBeNull()
 })
+
+test('X1: whatever changes anything is refused to another site, the public ones too, and before any secret is looked at', async () => {
+  const changing = house.app.knownRoutes.filter(({ method }) => method !== 'GET' && method !== 'HEAD')
+  expect(changing.length).toBeGreaterThan(40)
+  expect(changing.filter(({ isPublic }) => isPublic).length).toBe(9)
+  const ask = (method: string, url: string, headers: Record<string, string>, payload: string) =>
+    house.app.inject({ method: method, url, headers: { cookie: keeper, ...headers }, payload })
+  for (const { method, url } of changing) {
+    const path = url.replace(/:\w+/g, 'x')
+    for (const foreign of [{ origin: 'https://elsewhere.example' }, { 'sec-fetch-site': 'cross-site' }]) {
+      const answer = await ask(method, path, { 'content-type': 'application/json', ...foreign }, '{}')
+      const { code } = Problem.parse(answer.json())
+      expect([method, url, answer.statusCode, code]).toEqual([method, url, 403, 'crossSite'])
+    }
+    // A form can post text to anywhere without asking first
+    const form = await ask(method, path, { 'content-type': 'text/plain' }, '{}')
+    expect([method, url, form.statusCode]).toEqual([method, url, 415])
+  }
+  expect(house.log.lines.filter((line) => line.startsWith('warn'))).toEqual([])
+})
+
+test('X1: a name that was rebound to this address is let in nowhere that asks for a key', async () => {
+  const ask = async (url: string, payload: object) => {
+    const headers = { host: 'rebound.example', origin: 'http://rebound.example' }
+    const { statusCode } = await house.app.inject({ method: 'POST', url, headers, payload })
+    return statusCode
+  }
+  // To the browser the page is its own site, and so it is to us; but it has neither cookie nor token nor link
+  expect(await ask('/api/places/fridge/tend', { minutes: 5 })).toBe(401)
+  const guesses = [
+    ['/api/answer', { token: 'a guess' }],
+    ['/api/answer/acknowledge', { token: 'a guess' }],
+    ['/api/invitation', { token: 'a guess' }],
+    ['/api/join', { token: 'a guess', password: 'long enough to be' }],
+  ] as const
+  for (const [url, body] of guesses) expect([url, await ask(url, body)]).toEqual([url, 403])
+  for (let i = 0; i < 20; i++) await ask('/api/answer', { token: `guess ${i}` })
+  expect(await ask('/api/answer', { token: 'one more' })).toBe(429)
+})

@@ -316,6 +316,21 @@ describe('setting up', () => {
     expect(await refusal('PUT', '/api/house', { name: 'x' })).toEqual([400, 'invalid'])
   })
 
+  test('S1: the reason for sending an animal down untested comes with it, from 1 to 300 signs', async () => {
+    const put = (query: string) => ask('PUT', `/api/animals/willow${query}`, animal('willow'))
+    const reason = encodeURIComponent(' the probe is new ')
+    expect((await put(`?anyway=${reason}`)).statusCode).toBe(200)
+    expect(house.desk.journalled.at(-1)?.text).toBe('Willow, though untested: the probe is new')
+    expect((await put('')).statusCode).toBe(200)
+    expect(house.desk.journalled.at(-1)?.text).toBe('Willow')
+    expect((await put(`?anyway=${'x'.repeat(300)}`)).statusCode).toBe(200)
+    for (const wrong of ['?anyway=', '?anyway=%20', `?anyway=${'x'.repeat(301)}`, '?anyhow=x'])
+      expect([wrong, await refusal('PUT', `/api/animals/willow${wrong}`, animal('willow'))]).toEqual([
+        wrong,
+        [400, 'invalid'],
+      ])
+  })
+
   test('practice is switched, and refused where animals live', async () => {
     const on = await ask('POST', '/api/practice', { on: true })
     expect([on.statusCode, on.json()]).toEqual([202, { running: true, offered: true }])
@@ -336,6 +351,33 @@ test('the journal is read in pages, newest first', async () => {
   expect((await ids('alarmsOnly=false&limit=500')).length).toBe(7)
   for (const wrong of ['limit=0', 'limit=501', 'before=x', 'alarmsOnly=yes', 'page=2', 'limit=1&limit=2'])
     expect([wrong, await refusal('GET', `/api/journal?${wrong}`)]).toEqual([wrong, [400, 'invalid']])
+})
+
+test('the API document says by what each route is opened: a session, a token, or nothing', async () => {
+  const document = z
+    .looseObject({
+      paths: z.record(
+        z.string(),
+        z.record(
+          z.string(),
+          z.looseObject({ security: z.array(z.record(z.string(), z.unknown())).optional() }),
+        ),
+      ),
+      security: z.array(z.record(z.string(), z.unknown())),
+      components: z.looseObject({
+        securitySchemes: z.record(z.string(), z.looseObject({ type: z.string() })),
+      }),
+    })
+    .parse((await ask('GET', '/api/openapi.json')).json())
+  expect(document.security).toEqual([{ session: [] }, { token: [] }])
+  expect(document.components.securitySchemes).toMatchObject({
+    session: { type: 'apiKey' },
+    token: { type: 'http', scheme: 'bearer' },
+  })
+  const openedBy = (path: string, method: string) => document.paths[path]?.[method]?.security
+  expect(openedBy('/api/answer', 'post')).toEqual([])
+  expect(openedBy('/api/access', 'get')).toEqual([{ session: [] }])
+  expect(openedBy('/api/tonight', 'get')).toBeUndefined()
 })
 
 test('the API document names every route, the session and the problems', async () => {

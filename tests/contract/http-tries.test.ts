@@ -28,6 +28,28 @@ describe('X1: the wait after wrong tries', () => {
     expect(waits).toEqual([1000, 2000, 4000, 8000, 16_000, 32_000, 60_000, 60_000, 60_000])
   })
 
+  test('whoever has a sign-in of their own guesses no faster at another: 10 tries are free, however many are right', () => {
+    const { limit, wait } = atDoor()
+    let guesses = 0
+    for (let i = 0; i < 1000; i++) {
+      if (limit.admit('a', i % 2 === 0 ? 'Ada' : `name ${i}`).waitMs === 0) guesses++
+      if (limit.admit('a', 'Bo').waitMs === 0) limit.succeeded('a', 'Bo')
+    }
+    expect(guesses).toBe(tryBounds.freeForAddress)
+    wait(60_000)
+    expect(limit.admit('a', 'Bo').waitMs).toBe(0)
+  })
+
+  test('a right try forgets the wrong ones at its name, and takes nothing from others of its address', () => {
+    const { limit } = atDoor()
+    for (let i = 0; i < tryBounds.freeForName - 1; i++) limit.admit('a', 'Ada')
+    expect(limit.admit('a', 'Ada')).toEqual({ waitMs: 0, wrongTries: 5 })
+    limit.succeeded('a', 'Ada')
+    expect(limit.admit('a', 'Ada')).toEqual({ waitMs: 0, wrongTries: 5 })
+    limit.succeeded('b', 'Ada') // of an address that never tried: nothing to take back
+    expect(limit.admit('b', 'Ada')).toEqual({ waitMs: 0, wrongTries: 1 })
+  })
+
   test('fifteen minutes without a wrong try forget it all', () => {
     const { limit, wait } = atDoor()
     for (let i = 0; i < 10; i++) limit.admit('a', null)

@@ -14,6 +14,8 @@ beforeAll(async () => {
   await mkdir(join(folder, 'web', 'assets'), { recursive: true })
   await writeFile(join(folder, 'web', 'index.html'), '<!doctype html><title>Brumal</title>')
   await writeFile(join(folder, 'web', 'mark.svg'), '<svg xmlns="http://www.w3.org/2000/svg"/>')
+  await writeFile(join(folder, 'web', 'sw.js'), 'addEventListener("push", () => {})')
+  await writeFile(join(folder, 'web', 'manifest.webmanifest'), '{"name":"Brumal"}')
   await writeFile(join(folder, 'web', 'assets', 'main-B3xk9_Qa.js'), script)
   await writeFile(join(folder, 'web', 'assets', 'main-B3xk9_Qa.js.gz'), gzipSync(script))
   await writeFile(join(folder, 'secret.txt'), 'not for you')
@@ -38,13 +40,10 @@ test('X1: the page and its files need no sign-in; everything else still does', a
     expect(answer.headers['cache-control']).toBe('no-cache')
   }
   const open = house.app.knownRoutes.filter(({ isPublic }) => isPublic).map(({ url }) => url)
-  const pages = new Set<string>([...appPaths, '/mark.svg', '/assets/main-B3xk9_Qa.js'])
-  expect([...new Set(open)].filter((url) => !pages.has(url)).sort()).toEqual([
-    '/api/door',
-    '/api/set-up',
-    '/api/sign-in',
-    '/health',
-  ])
+  const files = ['/mark.svg', '/sw.js', '/manifest.webmanifest', '/assets/main-B3xk9_Qa.js']
+  const pages = new Set<string>([...appPaths, ...files])
+  const others = [...new Set(open)].filter((url) => !pages.has(url))
+  expect(others.filter((url) => !url.startsWith('/api/'))).toEqual(['/health'])
   expect((await get('/api/tonight')).statusCode).toBe(401)
 })
 
@@ -57,6 +56,21 @@ test('a hashed file is kept for a year, others are asked for again', async () =>
   expect(plain.headers['cache-control']).toBe('no-cache')
   const again = await get('/mark.svg', { 'if-none-match': String(plain.headers.etag) })
   expect([again.statusCode, again.body]).toEqual([304, ''])
+})
+
+test('A4: the service worker that rings is asked for again each time, and may serve every page', async () => {
+  const worker = await get('/sw.js')
+  expect([worker.statusCode, worker.headers['cache-control']]).toEqual([200, 'no-cache'])
+  expect(worker.headers['content-type']).toMatch(/^(?:text|application)\/javascript/)
+  // Standing at the root, its scope is the root (Service Workers, path restriction) without a header that widens it
+  expect(worker.headers['service-worker-allowed']).toBeUndefined()
+})
+
+test('the manifest has its own media type (Web Application Manifest, IANA considerations)', async () => {
+  const manifest = await get('/manifest.webmanifest')
+  expect(manifest.headers['content-type']).toMatch(/^application\/manifest\+json/)
+  expect(manifest.headers['cache-control']).toBe('no-cache')
+  expect(manifest.json()).toEqual({ name: 'Brumal' })
 })
 
 test('a compressed twin is sent to a browser that takes it', async () => {
@@ -100,6 +114,8 @@ test('the page may load its own files and nothing else, and no other site may fr
   ])
     expect(policy.split(';')).toContain(part)
   expect(policy).not.toMatch(/unsafe|upgrade-insecure-requests|\*/)
+  // A worker falls back to script-src, a manifest to default-src (CSP 3, fallback of fetch directives): both are 'self'
+  expect(policy).not.toMatch(/worker-src|child-src|manifest-src/)
   expect(headers['strict-transport-security']).toBeUndefined()
   expect(headers['x-content-type-options']).toBe('nosniff')
   expect(headers['x-frame-options']).toBe('DENY')

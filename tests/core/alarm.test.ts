@@ -10,6 +10,7 @@ const calm: Alarm = {
   kind: 'limit',
   place: 'box-1' as PlaceId,
   sensor: null,
+  contact: null,
   quantity: 'temperature',
   limit: 'lowCritical',
   priority: 'high',

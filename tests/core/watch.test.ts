@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import type { Instant } from '../../schemas/units.ts'
+import { isOut } from '../../shared/judging/limit.ts'
 import { toSnapshot } from '../../shared/judging/snapshot.ts'
 import { aHousehold, aWatch, dusk, tortoiseBox } from '../support/story.ts'
 
@@ -52,6 +53,18 @@ describe('a tortoise box by its species’ band', () => {
       'raised low at 42',
     ])
     expect(watch.holds(5, 60).alarms.at(-1)).toBe('returned low at 52')
+  })
+
+  test('straight from frost into the band, the lesser limit is not announced on its way back', () => {
+    const watch = aWatch().holds(0.5, 40).holds(5, 90)
+    expect(watch.alarms).toEqual(['raised lowCritical at 1', 'returned lowCritical at 42'])
+  })
+
+  test('A1: back past the lesser limit while it is clearing, it speaks up after all', () => {
+    const watch = aWatch().holds(0.5, 40).reaches(41).hears(2.5).reaches(41.5).hears(5).reaches(42)
+    expect(watch.alarms).toEqual(['raised lowCritical at 1', 'returned lowCritical at 42'])
+    expect(watch.reaches(42.2).hears(2.5).alarms.at(-1)).toBe('raised low at 42.2')
+    expect(watch.holds(5, 70).alarms.at(-1)).toMatch(/^returned low at /)
   })
 
   test('humidity has limits of its own where the species has', () => {
@@ -242,6 +255,38 @@ describe('restart (L7)', () => {
   test('what was out when the watch broke off is raised before anything else', () => {
     const watch = aWatch().holds(5, 3).reaches(4).hears(2.5).unseenUntil(180).restarts().listensAgain()
     expect(watch.alarms).toEqual(['raised low at 14'])
+  })
+
+  test('A1: no order of values leaves a raised limit past its value without its alarm, or its critical one’s', () => {
+    const happening = fc.record({
+      wait: fc.constantFrom(0.2, 0.5, 1, 3, 20, 40),
+      value: fc.constantFrom(-1, 0.9, 1, 1.6, 2.5, 3, 3.2, 5, 6.8, 7.2, 9.7, 10.5),
+    })
+    fc.assert(
+      fc.property(fc.array(happening, { maxLength: 60 }), (happenings) => {
+        const watch = aWatch()
+        let minute = 0
+        for (const { wait, value } of happenings) {
+          minute += wait
+          watch.reaches(minute).hears(value)
+          const { limits = [], good } = watch.state.sensors[0]?.series.temperature ?? {}
+          const rules = watch.state.places[1]?.rules.limits.temperature ?? []
+          const isOutNow = (n: number) => {
+            const [limit, state] = [rules[n], limits[n]]
+            return limit != null && state?.name === 'out' && good != null && isOut(limit, good.value)
+          }
+          const names = ['lowCritical', 'low', 'high', 'highCritical']
+          const standing = (n: number) => watch.alarm(`limit:box:temperature:${names[n]}`) !== 'normal'
+          for (const [n, beyond] of [
+            [0, 0],
+            [1, 0],
+            [2, 3],
+            [3, 3],
+          ] as const)
+            if (isOutNow(n)) expect([names[n], standing(n) || standing(beyond)]).toEqual([names[n], true])
+        }
+      }),
+    )
   })
 
   test('any story is told the same whether or not the watch restarts in between', () => {

@@ -155,7 +155,7 @@ export async function tortoiseHouse(daemon: Daemon, sensor: object = {}): Promis
     expectedEvery: 60_000,
     ...sensor,
   })
-  await daemon.call('PUT', '/api/animals/juno', {
+  await daemon.call('PUT', '/api/animals/juno?anyway=an+invented+animal', {
     id: 'juno',
     name: 'Juno',
     species: 'testudo-hermanni',

@@ -2,7 +2,7 @@ import type { Desk, EditRefusal, Outcome } from '../../daemon/ports.ts'
 import type { Alarm, AlarmState } from '../../schemas/alarm.ts'
 import type { House, JournalLine, LiveEvent, Night, PlaceNow, Tonight, ValueNow } from '../../schemas/api.ts'
 import { Household } from '../../schemas/household.ts'
-import type { AlarmId, PlaceId, SensorId } from '../../schemas/ids.ts'
+import type { AlarmId, PersonId, PlaceId, SensorId } from '../../schemas/ids.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
 import type { Place } from '../../schemas/place.ts'
 import type { Reading } from '../../schemas/reading.ts'
@@ -10,12 +10,16 @@ import type { Source } from '../../schemas/source.ts'
 import { SpeciesProfile } from '../../schemas/species.ts'
 import { hours, instant, later, minutes } from '../../schemas/amounts.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
+import { type AnswersForHttp, answersForHttp } from './answers-for-http.ts'
+import { type TellingForHttp, tellingForHttp } from './telling-for-http.ts'
 
 /** What no answer to a sitter may hold: the bind key in the household below and the sensors' password. */
 export const bindKey = '231d39c1d7cc1ab1aee224cd096db932'
 export const sensorsPassword = 'the-sensors-own-password'
 
 export interface DeskForHttp extends Desk {
+  readonly answers: AnswersForHttp
+  readonly channelSecrets: TellingForHttp['channelSecrets']
   /** An alarm goes off in the cellar fridge, once more each time. */
   raise(alarm: AlarmId): Alarm
   hear(value: ValueNow): void
@@ -25,8 +29,10 @@ export interface DeskForHttp extends Desk {
   breakOnce(error: Error): void
 }
 
-/** A desk that keeps what it is told in memory: it edits, answers alarms, journals and tells its listeners. */
-export function deskForHttp(now: () => Instant): DeskForHttp {
+/**
+ * A desk that keeps what it is told in memory: it edits, answers alarms, journals, tells its contacts and its listeners.
+ */
+export function deskForHttp(now: () => Instant, isPerson: (id: PersonId) => boolean): DeskForHttp {
   let household = aHousehold()
   let practice = false
   let failure: Error | null = null
@@ -105,7 +111,15 @@ export function deskForHttp(now: () => Instant): DeskForHttp {
     remarks: [],
   })
 
-  return {
+  const desk: DeskForHttp = {
+    ...tellingForHttp({
+      household: () => household,
+      save: (next) => void (household = next),
+      now,
+      isPerson,
+      done,
+    }),
+    answers: answersForHttp({ desk: () => desk, now }),
     listeners,
     journalled: journal,
     breakOnce: (error) => {
@@ -117,6 +131,7 @@ export function deskForHttp(now: () => Instant): DeskForHttp {
         kind: 'limit',
         place: 'fridge' as PlaceId,
         sensor: null,
+        contact: null,
         quantity: 'temperature',
         limit: 'lowCritical',
         priority: 'high',
@@ -297,11 +312,11 @@ export function deskForHttp(now: () => Instant): DeskForHttp {
       done('changed', by, id)
       return accepted(null)
     },
-    saveAnimal(animal, by) {
+    saveAnimal(animal, by, anyway) {
       if (animal.species !== toad.id) return refused('noSuchSpecies', 'No such species.')
       if (!hasPlace(animal.place)) return refused('noSuchPlace', 'No such place.')
       household = { ...household, animals: put(household.animals, animal) }
-      done('changed', by, animal.name)
+      done('changed', by, anyway === undefined ? animal.name : `${animal.name}, though untested: ${anyway}`)
       return accepted(animal)
     },
     removeAnimal(id, by) {
@@ -323,6 +338,7 @@ export function deskForHttp(now: () => Instant): DeskForHttp {
       return accepted(null)
     },
   }
+  return desk
 }
 
 const toad = SpeciesProfile.parse({

@@ -8,17 +8,20 @@ import { buildServer, type ServerOptions } from '../../daemon/http/server.ts'
 import type { Log, PeopleStore } from '../../daemon/ports.ts'
 import { openDatabase } from '../../daemon/sqlite/open.ts'
 import { sqlitePeople } from '../../daemon/sqlite/people.ts'
+import { MadeToken, type TokenScope } from '../../schemas/access.ts'
 import type { PersonId } from '../../schemas/ids.ts'
 import type { Role } from '../../schemas/person.ts'
 import { instant, later, millis } from '../../schemas/amounts.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import { type DeskForHttp, deskForHttp } from './desk-for-http.ts'
+import { type DevicesForHttp, devicesForHttp } from './devices-for-http.ts'
 
 /** A server over a real database and a desk in memory, with a clock that stands still until it is moved. */
 export interface HttpHouse {
   readonly app: FastifyInstance
   readonly desk: DeskForHttp
   readonly people: PeopleStore
+  readonly devices: DevicesForHttp
   readonly log: { readonly lines: string[] }
   readonly clock: { now(): Instant; uptime(): Millis; move(ms: number): void }
   readonly setUpCode: string | null
@@ -26,6 +29,10 @@ export interface HttpHouse {
   signedIn(role: Role): Promise<string>
   /** Asks as that person; a body goes as JSON. */
   as(cookie: string, method: Method, url: string, body?: unknown): Promise<LightMyRequestResponse>
+  /** The secret of a new access token of the keeper's. */
+  token(scope: TokenScope, days?: number | null): Promise<string>
+  /** Asks with an access token. */
+  bearing(secret: string, method: Method, url: string, body?: unknown): Promise<LightMyRequestResponse>
   close(): Promise<void>
 }
 
@@ -37,7 +44,9 @@ export const password = { keeper: 'toads in the cellar', sitter: 'watering the n
 const hashes: Partial<Record<Role, Promise<string>>> = {}
 
 export async function httpHouse(
-  options: Partial<Pick<ServerOptions, 'webRoot' | 'trustProxy' | 'pingEvery'>> & { people?: 'none' } = {},
+  options: Partial<Pick<ServerOptions, 'webRoot' | 'trustProxy' | 'pingEvery' | 'tls'>> & {
+    people?: 'none'
+  } = {},
 ): Promise<HttpHouse> {
   const folder = await mkdtemp(join(tmpdir(), 'brumal-http-'))
   const removeFolder = () => rm(folder, { recursive: true, force: true })
@@ -54,7 +63,8 @@ export async function httpHouse(
     },
   }
   const log = logLines()
-  const desk = deskForHttp(clock.now)
+  const desk = deskForHttp(clock.now, (id) => people.people().some((person) => person.id === id))
+  const devices = devicesForHttp(clock.now)
   if (options.people !== 'none') {
     for (const [id, role] of [
       ['ada', 'keeper'],
@@ -68,6 +78,8 @@ export async function httpHouse(
   const app = await buildServer({
     desk,
     people,
+    devices,
+    address: () => 'https://brumal.home.example',
     clock,
     log,
     random: randomBytes,
@@ -77,31 +89,41 @@ export async function httpHouse(
     },
     ...(options.trustProxy !== undefined && { trustProxy: options.trustProxy }),
     ...(options.pingEvery !== undefined && { pingEvery: options.pingEvery }),
+    ...(options.tls !== undefined && { tls: options.tls }),
   }).catch(async (error: unknown) => {
     db.close()
     await removeFolder()
     throw error
   })
-  const as: HttpHouse['as'] = (cookie, method, url, body) =>
+  const ask = (headers: Record<string, string>, method: Method, url: string, body?: unknown) =>
     app.inject({
       method,
       url,
-      headers: { cookie, ...(body !== undefined && { 'content-type': 'application/json' }) },
+      headers: { ...headers, ...(body !== undefined && { 'content-type': 'application/json' }) },
       ...(body !== undefined && { payload: JSON.stringify(body) }),
     })
+  const as: HttpHouse['as'] = (cookie, method, url, body) => ask({ cookie }, method, url, body)
+  const signedIn: HttpHouse['signedIn'] = async (role) => {
+    const name = role === 'keeper' ? 'Ada' : 'Bo'
+    const answer = await as('', 'POST', '/api/sign-in', { name, password: password[role] })
+    return cookieOf(answer.headers['set-cookie'])
+  }
 
   return {
     app,
     desk,
     people,
+    devices,
     log,
     clock,
     setUpCode,
     as,
-    async signedIn(role) {
-      const name = role === 'keeper' ? 'Ada' : 'Bo'
-      const answer = await as('', 'POST', '/api/sign-in', { name, password: password[role] })
-      return cookieOf(answer.headers['set-cookie'])
+    signedIn,
+    bearing: (secret, method, url, body) => ask({ authorization: `Bearer ${secret}` }, method, url, body),
+    async token(scope, days = null) {
+      const keeper = await signedIn('keeper')
+      const made = await as(keeper, 'POST', '/api/tokens', { name: `${scope} script`, scope, days })
+      return MadeToken.parse(made.json()).secret
     },
     async close() {
       await app.close()

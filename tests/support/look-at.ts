@@ -19,7 +19,7 @@ export interface Seen {
   readonly isTooWide: boolean
 }
 
-export const widths = [360, 1280] as const
+export const widths = [360, 390, 1280] as const
 export const lights = ['light', 'dark'] as const
 
 /** Takes every look in each width and light, and asks axe (WCAG 2.2 AA) about each. */
@@ -34,8 +34,8 @@ export async function lookAt(
   for (const width of widths) {
     for (const light of lights) {
       const context = await browser.newContext({
-        viewport: { width, height: width === 360 ? 740 : 900 },
-        deviceScaleFactor: width === 360 ? 2 : 1,
+        viewport: { width, height: width < 500 ? 740 : 900 },
+        deviceScaleFactor: width < 500 ? 2 : 1,
         colorScheme: light,
         reducedMotion: 'reduce',
         locale: 'en-GB',
@@ -69,6 +69,7 @@ async function takeLook(page: Page, base: string, folder: string, look: Look, ki
     .withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'])
     .analyze()
   page.off('console', note)
+  await page.context().setOffline(false) // some looks are taken without a network
   return {
     name,
     complaints,

@@ -69,7 +69,7 @@ export const rooms: readonly Room[] = [
   },
   {
     name: 'daemon/cli',
-    holds: (path) => path.startsWith('daemon/cli/') || path === 'daemon/main.ts',
+    holds: (path) => /^daemon\/(?:cli\/|main\/|main\.ts$)/.test(path),
     own: everything,
     packages: 'any',
     mayUseNode: true,

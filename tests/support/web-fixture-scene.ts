@@ -10,9 +10,25 @@ import { profileOf } from '../../shared/species/catalogue.ts'
 import { answer } from '../../shared/telling/answer.ts'
 import { nightOf } from '../../shared/time/night.ts'
 import type { Truth } from './web-fixture-curves.ts'
+import { unreachedAlarm } from './web-fixture-telling.ts'
 
-/** What the fixture shows. first: nobody has set it up · out: nobody is signed in · empty: no place yet · lost: nothing is sent. */
-export const scenes = ['safe', 'alarm', 'unsure', 'empty', 'practice', 'first', 'out', 'lost'] as const
+/**
+ * What the fixture shows. first: nobody has set it up · out: nobody is signed in · empty: no place yet · lost: nothing is
+ * sent · sitter: safe, seen by a sitter; sitterEmpty: no place yet, and practice · unreached: a contact whom nothing reaches.
+ */
+export const scenes = [
+  'safe',
+  'alarm',
+  'unsure',
+  'empty',
+  'practice',
+  'first',
+  'out',
+  'lost',
+  'sitter',
+  'sitterEmpty',
+  'unreached',
+] as const
 export type Scene = (typeof scenes)[number]
 
 export function bandsOf(household: Household, place: Place, now: Instant): Bands {
@@ -33,11 +49,13 @@ export function judgeOf(household: Household, place: Place): Place | null {
 }
 
 export function sceneAlarms(scene: Scene, now: Instant): Alarm[] {
+  if (scene === 'unreached') return [unreachedAlarm(now)]
   if (scene !== 'alarm') return []
   const of = (alarm: Partial<Alarm> & Pick<Alarm, 'kind' | 'priority' | 'state'>): Alarm => ({
     id: 'x' as Alarm['id'],
     place: null,
     sensor: null,
+    contact: null,
     quantity: null,
     limit: null,
     occurrence: 1,
@@ -120,12 +138,13 @@ export function sceneTonight(
   const told = answer(places, alarms, {
     place: (id) => household.places.find((one) => one.id === id)?.name ?? id,
     sensor: (id) => household.sensors.find((one) => one.id === id)?.name ?? id,
+    contact: (id) => household.contacts.find((one) => one.id === id)?.name ?? id,
   })
   return Tonight.parse({
     at: now,
     ...told,
     household: household.name,
-    practice: scene === 'practice',
+    practice: scene === 'practice' || scene === 'sitterEmpty',
     night: nightOf(now, household.timeZone, household.night),
     broker: sceneBroker(scene, now),
     places,
@@ -151,7 +170,7 @@ export const sceneBroker = (scene: Scene, now: Instant): BrokerState =>
       }
 
 export function sceneJournal(scene: Scene, alarms: readonly Alarm[], now: Instant): JournalLine[] {
-  if (scene === 'empty' || scene === 'first') return []
+  if (scene === 'empty' || scene === 'first' || scene === 'sitterEmpty') return []
   const lines = alarms.map((alarm, i) => ({
     at: 'since' in alarm.state && alarm.state.since !== null ? alarm.state.since : now,
     kind: 'raised' as const,

@@ -5,6 +5,7 @@ import type { Alarm } from '../../schemas/alarm.ts'
 import { Animal } from '../../schemas/animal.ts'
 import { Connection, House, type LiveEvent } from '../../schemas/api.ts'
 import type { Household } from '../../schemas/household.ts'
+import type { Person } from '../../schemas/person.ts'
 import { Place } from '../../schemas/place.ts'
 import { Quantity } from '../../schemas/quantity.ts'
 import { Sensor } from '../../schemas/sensor.ts'
@@ -13,8 +14,11 @@ import type { Instant } from '../../schemas/units.ts'
 import { catalogue } from '../../shared/species/catalogue.ts'
 import { nightNamed, nightOf } from '../../shared/time/night.ts'
 import { localDate } from '../../shared/time/wall.ts'
+import { fixtureAnswers } from './web-fixture-answers.ts'
 import { inventedCurve, inventedTruth, inventedWinter } from './web-fixture-curves.ts'
+import { fixtureDoors } from './web-fixture-doors.ts'
 import { emptyHousehold, inventedHousehold, inventedSources } from './web-fixture-house.ts'
+import { invalid, nothing, ok, problem, type Reply } from './web-fixture-reply.ts'
 import {
   bandsOf,
   judgeOf,
@@ -24,6 +28,7 @@ import {
   sceneJournal,
   sceneTonight,
 } from './web-fixture-scene.ts'
+import { fixtureTelling, inventedContacts } from './web-fixture-telling.ts'
 
 /** The built dashboard with invented answers behind it: for looking at, never for proving anything about the daemon. */
 export interface WebFixture {
@@ -39,10 +44,32 @@ const begins = Date.parse('2027-01-13T03:07:00+01:00')
 export async function startWebFixture(webRoot: string, scene: Scene, port: number): Promise<WebFixture> {
   const started = Date.now()
   const now = (): Instant => instant(begins + Date.now() - started)
-  let household: Household =
-    scene === 'empty' || scene === 'first' ? emptyHousehold() : inventedHousehold(now())
+  let household: Household = isEmpty(scene)
+    ? emptyHousehold()
+    : { ...inventedHousehold(now()), contacts: inventedContacts(scene) }
   let alarms: Alarm[] = sceneAlarms(scene, now())
   let isSignedIn = scene !== 'first' && scene !== 'out'
+  let me = scene === 'sitter' || scene === 'sitterEmpty' ? bela : robin
+  const answerByLink = fixtureAnswers(now)
+  const doors = fixtureDoors({
+    now,
+    me: () => me,
+    isOurs: scene !== 'unsure',
+    onJoin: (person) => {
+      me = person
+      isSignedIn = true
+    },
+  })
+  const telling = fixtureTelling({
+    scene,
+    now,
+    me: () => me,
+    household: () => household,
+    save: (contacts, waits = household.telling) => {
+      household = { ...household, contacts, telling: waits }
+      send({ kind: 'tonight' })
+    },
+  })
   const tended = new Map<string, Instant>()
   const streams = new Set<ServerResponse>()
   const truth = inventedTruth(scene === 'alarm' ? { sensor: 'top-probe', from: begins - 4_000_000 } : null)
@@ -97,6 +124,9 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
     body: Record<string, unknown>,
   ): Reply => {
     const [room = '', id = '', what = ''] = parts
+    if (room === 'answer' && method === 'POST') return answerByLink(id, body)
+    const atDoor = doors.publicly(method, room, body)
+    if (atDoor !== null) return atDoor
     if (room === 'door') return ok({ setUpNeeded: scene === 'first' && !isSignedIn })
     if (room === 'sign-in' || room === 'set-up') {
       if (room === 'set-up' && body['code'] !== 'MOSS-7F3K-Q2')
@@ -104,31 +134,35 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
       if (room === 'sign-in' && body['password'] === 'wrong')
         return problem(401, 'wrongNameOrPassword', 'Name or password is wrong.')
       isSignedIn = true
-      return ok({ person: robin, setUpNeeded: false })
+      return ok({ person: me, setUpNeeded: false })
     }
     if (!isSignedIn) return problem(401, 'signInFirst', 'Sign in first.')
     if (room === 'sign-out') {
       isSignedIn = false
       return nothing
     }
+    const within = doors.within(method, parts, body) ?? telling(method, parts, query, body)
+    if (within !== null) return within
     const place = household.places.find((one) => one.id === id)
     const quantity = Quantity.catch('temperature').parse(query.get('quantity'))
     switch (`${method} ${room}${what === '' ? '' : `/${what}`}`) {
       case 'GET me':
-        return ok({ person: robin, setUpNeeded: false })
+        return ok({ person: me, setUpNeeded: false })
       case 'GET tonight':
         return ok(tonight())
       case 'GET household':
-        return ok(household)
+        return ok(me.role === 'keeper' ? household : withoutChannels(household))
       case 'GET practice':
-        return ok({ running: scene === 'practice', offered: scene === 'empty' || scene === 'first' })
+        return ok({ running: scene === 'practice', offered: isEmpty(scene) })
       case 'POST practice':
         return ok({ running: body['on'] === true, offered: false })
       case 'GET species':
         return ok(catalogue)
       case 'GET sources':
-        return ok(scene === 'empty' || scene === 'first' ? [] : inventedSources(now()))
+        if (me.role !== 'keeper') return keeperOnly
+        return ok(isEmpty(scene) ? [] : inventedSources(now()))
       case 'GET connection':
+        if (me.role !== 'keeper') return keeperOnly
         return ok(Connection.parse({ broker: sceneBroker(scene, now()), ...connection }))
       case 'GET alarms':
         return ok({ standing: alarms, journal: sceneJournal(scene, alarms, now()).slice(0, 40) })
@@ -224,6 +258,7 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
         const reply = api(request.method ?? 'GET', parts, url.searchParams, await bodyOf(request))
         response.writeHead(reply.status, {
           'content-type': reply.status < 400 ? 'application/json' : 'application/problem+json',
+          date: new Date(now()).toUTCString(),
         })
         response.end(reply.value === undefined ? '' : JSON.stringify(reply.value))
         return
@@ -247,37 +282,16 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
   }
 }
 
-interface Reply {
-  readonly status: number
-  readonly value?: unknown
-}
+const robin = { id: 'robin', name: 'Robin', role: 'keeper' } as Person
+const bela = { id: 'bela', name: 'Bela', role: 'sitter' } as Person
+const keeperOnly = problem(403, 'keeperOnly', 'Only a keeper may do this.')
 
-const robin = { id: 'robin', name: 'Robin', role: 'keeper' }
-const nothing: Reply = { status: 204 }
-const ok = (value: unknown): Reply => ({ status: 200, value })
-const problem = (
-  status: number,
-  code: string,
-  detail: string,
-  errors?: { path: string; message: string }[],
-): Reply => ({
-  status,
-  value: {
-    type: 'about:blank',
-    title: code,
-    status,
-    code,
-    detail,
-    ...(errors === undefined ? {} : { errors }),
-  },
+const withoutChannels = (household: Household): Household => ({
+  ...household,
+  contacts: household.contacts.map((contact) => ({ ...contact, channels: [] })),
 })
-const invalid = (issues: readonly { path: PropertyKey[]; message: string }[]): Reply =>
-  problem(
-    400,
-    'invalid',
-    'The request does not fit.',
-    issues.map((issue) => ({ path: ['body', ...issue.path.map(String)].join('/'), message: issue.message })),
-  )
+
+const isEmpty = (scene: Scene): boolean => scene === 'empty' || scene === 'first' || scene === 'sitterEmpty'
 
 const connection = {
   host: '192.168.1.20',
@@ -296,6 +310,8 @@ async function bodyOf(request: IncomingMessage): Promise<Record<string, unknown>
 }
 
 const types: Record<string, string> = {
+  '.png': 'image/png',
+  '.webmanifest': 'application/manifest+json',
   '.html': 'text/html; charset=utf-8',
   '.js': 'text/javascript',
   '.css': 'text/css',

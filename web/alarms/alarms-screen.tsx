@@ -4,6 +4,7 @@ import { byPriority } from '../words/worst-of.ts'
 import { AlarmActs } from './alarm-acts.tsx'
 import { AlarmLine } from './alarm-line.tsx'
 import { JournalList } from './journal-list.tsx'
+import { MessageList } from './message-list.tsx'
 
 /** What stands, what can be done about it, and everything that was told and done before. */
 export function AlarmsScreen() {
@@ -24,6 +25,7 @@ export function AlarmsScreen() {
           ))}
         </ul>
       </section>
+      <MessageList />
       <JournalList />
     </Screen>
   )

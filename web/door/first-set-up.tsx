@@ -1,10 +1,10 @@
 import { useSignal } from '@preact/signals'
 import { usePage } from '../page/use-page.ts'
 import { TextField } from '../parts/field.tsx'
-import { ProblemNote } from '../parts/problem-note.tsx'
 import { Screen } from '../parts/screen.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { codeFrom } from './code-from.ts'
+import { DoorForm } from './door-form.tsx'
 
 /** The first person's own door: the code proves that they can see the daemon's console. */
 export function FirstSetUp() {
@@ -14,26 +14,23 @@ export function FirstSetUp() {
   const password = useSignal('')
   const act = useAct()
   const problem = act.problem.value
+  const begin = (): void => {
+    const given = { code: code.value.trim(), name: name.value.trim(), password: password.value }
+    void act.run(
+      () => page.ask('POST', '/api/set-up', given),
+      () => {
+        page.route.replace('/')
+        void page.enter()
+      },
+    )
+  }
 
   return (
     <Screen title="First start" heading="Make this Brumal yours">
       <p class="lead">
         Brumal has printed a one-time code where it was started. It proves that you are the one who runs it.
       </p>
-      <form
-        class="door"
-        onSubmit={(event) => {
-          event.preventDefault()
-          const given = { code: code.value.trim(), name: name.value.trim(), password: password.value }
-          void act.run(
-            () => page.ask('POST', '/api/set-up', given),
-            () => {
-              page.route.replace('/')
-              void page.enter()
-            },
-          )
-        }}
-      >
+      <DoorForm act={act} fields={['code', 'name', 'password']} words="Begin" onSubmit={begin}>
         <TextField
           label="Code"
           field="code"
@@ -67,11 +64,7 @@ export function FirstSetUp() {
           value={password.value}
           onValue={(value) => (password.value = value)}
         />
-        <ProblemNote problem={problem} fields={['code', 'name', 'password']} />
-        <button type="submit" class="strong" disabled={act.isBusy.value}>
-          Begin
-        </button>
-      </form>
+      </DoorForm>
     </Screen>
   )
 }

@@ -1,9 +1,9 @@
 import { useSignal } from '@preact/signals'
 import { usePage } from '../page/use-page.ts'
 import { TextField } from '../parts/field.tsx'
-import { ProblemNote } from '../parts/problem-note.tsx'
 import { Screen } from '../parts/screen.tsx'
 import { useAct } from '../parts/use-act.ts'
+import { DoorForm } from './door-form.tsx'
 
 export function SignIn() {
   const page = usePage()
@@ -11,20 +11,17 @@ export function SignIn() {
   const password = useSignal('')
   const act = useAct()
   const problem = act.problem.value
+  const signIn = (): void => {
+    const given = { name: name.value, password: password.value }
+    void act.run(
+      () => page.ask('POST', '/api/sign-in', given),
+      () => void page.enter(),
+    )
+  }
 
   return (
     <Screen title="Sign in" heading="Sign in">
-      <form
-        class="door"
-        onSubmit={(event) => {
-          event.preventDefault()
-          const given = { name: name.value, password: password.value }
-          void act.run(
-            () => page.ask('POST', '/api/sign-in', given),
-            () => void page.enter(),
-          )
-        }}
-      >
+      <DoorForm act={act} fields={['name', 'password']} words="Sign in" onSubmit={signIn}>
         <TextField
           label="Name"
           field="name"
@@ -44,14 +41,10 @@ export function SignIn() {
           value={password.value}
           onValue={(value) => (password.value = value)}
         />
-        <ProblemNote problem={problem} fields={['name', 'password']} />
-        <button type="submit" class="strong" disabled={act.isBusy.value}>
-          Sign in
-        </button>
-        <p class="hint">
-          Forgotten? On the machine that runs Brumal, <code>brumal password NAME</code> sets a new one.
-        </p>
-      </form>
+      </DoorForm>
+      <p class="hint door-hint">
+        Forgotten? On the machine that runs Brumal, <code>brumal password NAME</code> sets a new one.
+      </p>
     </Screen>
   )
 }

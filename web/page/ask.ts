@@ -1,7 +1,13 @@
 import type { Problem } from '../../schemas/api.ts'
+import { keptAtHeader } from './kept.ts'
 
 export type Answer<T> =
-  | { readonly ok: true; readonly value: T }
+  | {
+      readonly ok: true
+      readonly value: T
+      /** Out of this browser's memory, because the daemon did not answer: when it was given, in ms. */
+      readonly keptAt?: number
+    }
   | { readonly ok: false; readonly problem: Problem }
 
 /** Asks the daemon. Never throws: no network and no answer are problems too, with status 0. */
@@ -26,7 +32,9 @@ export function createAsk(fetchFrom: typeof fetch): Ask {
       })
       const text = await response.text()
       if (!response.ok) return { ok: false, problem: problemOf(response.status, text) }
-      return { ok: true, value: (text === '' ? null : JSON.parse(text)) as T }
+      const keptAt = response.headers.get(keptAtHeader)
+      const value = (text === '' ? null : JSON.parse(text)) as T
+      return { ok: true, value, ...(keptAt === null ? {} : { keptAt: Number(keptAt) }) }
     } catch (error) {
       return { ok: false, problem: unreachable(error) }
     }
@@ -41,6 +49,9 @@ export function query(given: Readonly<Record<string, string | number | boolean |
   const known = Object.entries(given).filter(([, value]) => value !== null && value !== undefined)
   return known.length === 0 ? '' : `?${new URLSearchParams(known.map(([k, v]) => [k, String(v)])).toString()}`
 }
+
+/** Whether nobody answered: no network, no daemon, or a proxy that has no daemon behind it. */
+export const isSilence = ({ status }: Problem): boolean => status === 0 || (status >= 502 && status <= 504)
 
 /** One sentence for people. */
 export const sentenceOf = (problem: Problem): string => problem.detail ?? problem.title

@@ -18,7 +18,10 @@ export interface Live {
   /** When anything was last heard, by the browser's clock; null before the first time. */
   readonly heardAt: ReadonlySignal<number | null>
   readonly isLost: ReadonlySignal<boolean>
+  /** A question was answered. */
   noteHeard(): void
+  /** What is shown was heard at `at` by an earlier page: it is old, and said so at once. */
+  noteKept(at: number): void
   /** A question went unanswered: the network or the daemon is gone. */
   noteBroken(): void
   open(): void
@@ -43,16 +46,19 @@ export function createLive(world: {
   let askedAt = 0
   const heardAt = signal<number | null>(null)
   const brokenAt = signal<number | null>(null)
+  const isKept = signal(false)
   const now = signal(world.now())
 
   const isLost = computed(() => {
     if (heardAt.value === null) return false
+    if (isKept.value) return true
     const isQuietSinceBroken = brokenAt.value !== null && heardAt.value <= brokenAt.value
     return now.value - heardAt.value > (isQuietSinceBroken ? loudAfterBrokenMs : loudAfterMs)
   })
 
-  const noteHeard = (): void => {
-    heardAt.value = world.now()
+  /** A live stream does not make kept data new: only an answer does. */
+  const noteSign = (): void => {
+    if (!isKept.value) heardAt.value = world.now()
   }
 
   const noteBroken = (): void => {
@@ -66,14 +72,14 @@ export function createLive(world: {
     opened.addEventListener('open', () => {
       const isReturn = brokenAt.value !== null
       brokenAt.value = null
-      noteHeard()
+      noteSign()
       if (isReturn) world.onReturn()
       world.askAnew() // what happened before the stream was open
     })
     opened.addEventListener('error', noteBroken)
     for (const kind of kinds) {
       opened.addEventListener(kind, (message) => {
-        noteHeard()
+        noteSign()
         world.onEvent(JSON.parse((message as MessageEvent<string>).data) as LiveEvent)
       })
     }
@@ -82,7 +88,15 @@ export function createLive(world: {
   return {
     heardAt,
     isLost,
-    noteHeard,
+    noteHeard() {
+      isKept.value = false
+      noteSign()
+    },
+    noteKept(at) {
+      heardAt.value = at
+      isKept.value = true
+      noteBroken()
+    },
     noteBroken,
     open,
     close() {

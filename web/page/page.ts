@@ -3,10 +3,11 @@ import type { House, LiveEvent, Tonight } from '../../schemas/api.ts'
 import type { Household } from '../../schemas/household.ts'
 import type { Person } from '../../schemas/person.ts'
 import { createTell, type Tell } from '../words/tell.ts'
-import type { Answer, Ask } from './ask.ts'
+import { isSilence, type Answer, type Ask } from './ask.ts'
 import { mustAskAbout, tonightAfter } from './heard.ts'
 import { createLive, type Live, type Stream } from './live.ts'
 import type { Route } from './route.ts'
+import { createTelling, type Telling } from './telling.ts'
 
 /** asking: not known yet · setUp: first start · signedOut · in · unreachable: no answer at all. */
 export type Door = 'asking' | 'setUp' | 'signedOut' | 'in' | 'unreachable'
@@ -19,11 +20,14 @@ export interface World {
   readonly later: (run: () => void, ms: number) => void
   readonly locale: string
   readonly route: Route
+  /** Forgets the last good answers that this browser keeps. */
+  readonly forgetKept: () => void
 }
 
 export interface Undo {
   readonly sentence: string
-  readonly undo: () => Promise<void>
+  /** Null where there is no way back and the sentence says what to do instead. */
+  readonly undo: (() => Promise<void>) | null
 }
 
 /** Everything that the screens share. */
@@ -32,6 +36,7 @@ export interface Page {
   readonly tell: Tell
   readonly route: Route
   readonly live: Live
+  readonly telling: Telling
   readonly door: ReadonlySignal<Door>
   readonly person: ReadonlySignal<Person | null>
   readonly tonight: ReadonlySignal<Tonight | null>
@@ -82,7 +87,9 @@ export function createPage(world: World): Page {
 
   const signOut = (): void => {
     live.close()
+    world.forgetKept()
     batch(() => {
+      telling.forget()
       door.value = 'signedOut'
       person.value = null
       tonight.value = null
@@ -102,18 +109,35 @@ export function createPage(world: World): Page {
     ])
     underWay -= 1
     if (!night.ok) {
-      if (night.problem.status === 0) live.noteBroken()
+      if (isSilence(night.problem)) live.noteBroken()
+      return
+    }
+    if (night.keptAt !== undefined) {
+      showKept(night.value, night.keptAt, home.ok ? home.value : null)
       return
     }
     live.noteHeard()
+    if (person.value === null && door.value === 'in') void identify() // the page began without the daemon
     if (mine < shown) return
     shown = mine
     batch(() => {
       ahead.value = night.value.at - world.now()
       now.value = night.value.at
       tonight.value = heardMeanwhile.reduce(tonightAfter, night.value)
-      if (home.ok) household.value = home.value
+      if (home.ok && home.keptAt === undefined) household.value = home.value
       if (practising.ok) practice.value = practising.value
+    })
+  }
+
+  /** What an earlier page was told. Never over what this one has heard itself. */
+  const showKept = (night: Tonight, keptAt: number, home: Household | null): void => {
+    if (tonight.value !== null) return live.noteBroken()
+    batch(() => {
+      ahead.value = night.at - keptAt
+      now.value = world.now() + ahead.value
+      tonight.value = night
+      household.value = home
+      live.noteKept(keptAt)
     })
   }
 
@@ -132,8 +156,10 @@ export function createPage(world: World): Page {
     askAnew: refreshSoon,
     onReturn() {
       returns.value += 1
+      void telling.refresh()
     },
     onEvent(heard) {
+      telling.hear(heard)
       if (heard.kind === 'value' && underWay > 0) heardMeanwhile.push(heard)
       const isNews = tonight.value !== null && mustAskAbout(tonight.value, heard)
       batch(() => {
@@ -145,25 +171,42 @@ export function createPage(world: World): Page {
     },
   })
 
-  const enter = async (): Promise<void> => {
-    const me = await world.ask<{ person: Person }>('GET', '/api/me')
+  const identify = async (): Promise<Answer<{ readonly person: Person }>> => {
+    const me = await ask<{ person: Person }>('GET', '/api/me')
     if (me.ok) {
       person.value = me.value.person
-      await refresh()
+      void telling.refresh()
+    }
+    return me
+  }
+
+  const enter = async (): Promise<void> => {
+    const me = await identify()
+    if (me.ok || isSilence(me.problem)) await refresh()
+    // Without the daemon: the last known state, loudly old; who this is, is asked when the daemon is back
+    if (me.ok || tonight.value !== null) {
       door.value = 'in'
       live.open()
       return
     }
+    if (me.problem.status === 401) world.forgetKept()
     const state = await world.ask<{ setUpNeeded: boolean }>('GET', '/api/door')
     if (!state.ok) door.value = 'unreachable'
     else door.value = state.value.setUpNeeded ? 'setUp' : 'signedOut'
   }
+
+  const telling = createTelling(
+    ask,
+    () => person.value?.role === 'keeper',
+    (run) => world.later(run, gatherMs),
+  )
 
   return {
     ask,
     tell: createTell(world.locale),
     route: world.route,
     live,
+    telling,
     door,
     person,
     tonight,

@@ -12,11 +12,13 @@ interface Around {
 }
 
 interface Typing {
-  readonly type?: 'text' | 'password' | 'number' | 'date' | 'time'
+  readonly type?: 'text' | 'password' | 'number' | 'date' | 'time' | 'email' | 'url'
   readonly autoComplete?: string
   readonly minLength?: number
   readonly maxLength?: number
   readonly min?: string
+  readonly max?: string
+  readonly placeholder?: string
   readonly step?: string
   readonly required?: boolean
   readonly list?: string
@@ -49,9 +51,42 @@ export function TextField({
   )
 }
 
+/** The same for several lines. */
+export function AreaField({
+  label,
+  field,
+  hint,
+  problem,
+  value,
+  onValue,
+  ...typing
+}: Around & {
+  value: string
+  onValue: (value: string) => void
+  rows: number
+  maxLength: number
+  required?: boolean
+}) {
+  const around = useAround(field, hint, problem)
+  return (
+    <Labelled label={label} hint={hint} {...around}>
+      <textarea
+        {...typing}
+        id={around.id}
+        value={value}
+        spellcheck={false}
+        aria-describedby={around.describedBy}
+        aria-invalid={around.errors.length > 0}
+        onInput={(event) => onValue(event.currentTarget.value)}
+      />
+    </Labelled>
+  )
+}
+
 export interface Choice {
   readonly value: string
   readonly label: string
+  readonly disabled?: boolean
 }
 
 /** A labelled list to choose one from. */
@@ -75,7 +110,7 @@ export function ChoiceField({
         onChange={(event) => onValue(event.currentTarget.value)}
       >
         {choices.map((choice) => (
-          <option key={choice.value} value={choice.value}>
+          <option key={choice.value} value={choice.value} disabled={choice.disabled}>
             {choice.label}
           </option>
         ))}

@@ -7,11 +7,16 @@ export function LiveLine() {
   const { live, heardAt, tonight, household, now, tell } = usePage()
   const values = tonight.value?.places.flatMap((place) => place.values) ?? []
   const newest = Math.max(...values.map((value) => value.at))
-  const since = tell.clock(heardAt.value ?? now.value, zoneOf(null, tonight.value, household.value))
+  const heard = heardAt.value ?? now.value
+  const since = tell.when(heard, now.value, zoneOf(null, tonight.value, household.value))
   return (
     <aside class={live.isLost.value ? 'live live-lost' : 'live'} aria-label="Connection of this page">
       {live.isLost.value ? (
-        <p role="alert">This page has heard nothing from Brumal since {since}. What it shows is old.</p>
+        <>
+          <p role="alert">This page has heard nothing from Brumal since {since}. What it shows is old.</p>
+          {/* beside the alert, which would be read out anew with each minute */}
+          <p class="live-age">{agoWords(now.value - heard)}</p>
+        </>
       ) : (
         <p>
           <span class="live-dot" aria-hidden="true" />

@@ -8,6 +8,7 @@ const screens = [
   { path: '/', name: 'Tonight' },
   { path: '/winter', name: 'Winter' },
   { path: '/alarms', name: 'Alarms' },
+  { path: '/contacts', name: 'Contacts' },
   { path: '/set-up', name: 'Set-up' },
 ] as const
 

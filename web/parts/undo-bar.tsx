@@ -9,15 +9,17 @@ export function UndoBar() {
       {offered !== null && (
         <p>
           {offered.sentence}
-          <button
-            type="button"
-            onClick={() => {
-              undo.value = null
-              void offered.undo()
-            }}
-          >
-            Undo
-          </button>
+          {offered.undo !== null && (
+            <button
+              type="button"
+              onClick={() => {
+                undo.value = null
+                void offered.undo?.()
+              }}
+            >
+              Undo
+            </button>
+          )}
           <button type="button" class="quiet" onClick={() => (undo.value = null)}>
             Dismiss
           </button>

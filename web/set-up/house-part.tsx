@@ -5,6 +5,7 @@ import { houseOf } from '../page/page.ts'
 import { usePage } from '../page/use-page.ts'
 import { ChoiceField, TextField } from '../parts/field.tsx'
 import { useAct } from '../parts/use-act.ts'
+import { ZoneField } from '../parts/zone-field.tsx'
 import { ThingForm } from './thing-form.tsx'
 
 const fields = ['name', 'timeZone', 'night', 'hemisphere', 'guidance']
@@ -47,20 +48,13 @@ export function HousePart({ household }: { household: Household }) {
           value={name}
           onValue={(value) => set({ name: value })}
         />
-        <TextField
+        <ZoneField
           label="Time zone"
-          field="timeZone"
-          list="zones"
           required
           problem={problem}
           value={timeZone}
           onValue={(value) => set({ timeZone: value })}
         />
-        <datalist id="zones">
-          {Intl.supportedValuesOf('timeZone').map((zone) => (
-            <option key={zone} value={zone} />
-          ))}
-        </datalist>
         <div class="field-pair">
           <TextField
             label="Night from"

@@ -26,8 +26,7 @@ export async function remove(
     sentence: `Removed ${thing.name}.`,
     undo: async () => {
       const back = await save(page, kind, thing)
-      if (!back.ok)
-        page.undo.value = { sentence: `${thing.name} could not be put back.`, undo: () => Promise.resolve() }
+      if (!back.ok) page.undo.value = { sentence: `${thing.name} could not be put back.`, undo: null }
     },
   }
   await page.refresh()

@@ -1,13 +1,9 @@
-import { useSignal } from '@preact/signals'
 import { usePage } from '../page/use-page.ts'
-import { ProblemNote } from '../parts/problem-note.tsx'
-import { useAct } from '../parts/use-act.ts'
+import { PracticeButton } from '../parts/practice-button.tsx'
 
 /** An invented household to look round in, where the daemon offers one. */
 export function PracticeOffer() {
   const page = usePage()
-  const act = useAct()
-  const isAsked = useSignal(false)
   if (!page.practice.value.offered) return null
   return (
     <section class="offer" aria-labelledby="look-around">
@@ -15,19 +11,7 @@ export function PracticeOffer() {
       <p>
         An invented household with a simulated fridge, its animals and its troubles. Nothing of it is kept.
       </p>
-      <button
-        type="button"
-        disabled={act.isBusy.value || isAsked.value}
-        onClick={() =>
-          void act.run(
-            () => page.ask('POST', '/api/practice', { on: true }),
-            () => (isAsked.value = true),
-          )
-        }
-      >
-        {isAsked.value ? 'Brumal is starting over …' : 'Start the invented household'}
-      </button>
-      <ProblemNote problem={act.problem.value} />
+      <PracticeButton on words="Start the invented household" />
     </section>
   )
 }

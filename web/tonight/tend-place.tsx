@@ -4,9 +4,7 @@ import { pathTo } from '../page/ask.ts'
 import { usePage } from '../page/use-page.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAct } from '../parts/use-act.ts'
-
-/** Minutes offered; 30 is the most that is allowed (A3). */
-const offered = [5, 15, 30] as const
+import { tendingMinutes } from '../words/tending-minutes.ts'
 
 /** "I am opening this": keeps alarms of warmth and doors quiet for a while (A3). */
 export function TendPlace({ place }: { place: PlaceNow }) {
@@ -43,7 +41,7 @@ export function TendPlace({ place }: { place: PlaceNow }) {
       </button>
       {isOpen.value && (
         <div class="choice" role="group" aria-label={`Tend ${place.name} for`}>
-          {offered.map((minutes) => (
+          {tendingMinutes.map((minutes) => (
             <button key={minutes} type="button" disabled={act.isBusy.value} onClick={() => tend(minutes)}>
               {minutes} min
             </button>

@@ -8,6 +8,7 @@ import { BrokerLine } from './broker-line.tsx'
 import { EmptyHouse } from './empty-house.tsx'
 import { PlaceCard } from './place-card.tsx'
 import { StandingAlarms } from './standing-alarms.tsx'
+import { TellingLines } from './telling-lines.tsx'
 
 /** Is everyone safe tonight? Then each place's night. */
 export function TonightScreen() {
@@ -32,6 +33,7 @@ export function TonightScreen() {
     <Screen title="Tonight" heading={<Answer />}>
       <BrokerLine broker={now.broker} />
       <StandingAlarms alarms={now.alarms} />
+      <TellingLines />
       <div class="places">
         {now.places.map((place) => (
           <PlaceCard key={place.id} place={place} parent={nameOf(now.places, place.parent)} />
@@ -50,7 +52,7 @@ function Answer() {
     const zone = zoneOf(null, told, household.value)
     return (
       <span class="answer answer-lost">
-        Unknown since {tell.clock(heardAt.value ?? now.value, zone)}.{' '}
+        Unknown since {tell.when(heardAt.value ?? now.value, now.value, zone)}.{' '}
         <span class="soft">The last answer was: {told.sentence}</span>
       </span>
     )

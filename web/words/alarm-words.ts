@@ -12,6 +12,7 @@ export function namesOf(tonight: Tonight | null, household: Household | null): N
       (tonight?.places.find((one) => one.id === id) ?? household?.places.find((one) => one.id === id))
         ?.name ?? id,
     sensor: (id) => household?.sensors.find((one) => one.id === id)?.name ?? id,
+    contact: (id) => household?.contacts.find((one) => one.id === id)?.name ?? id,
   }
 }
 

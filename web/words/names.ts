@@ -1,4 +1,3 @@
-import type { AlarmState } from '../../schemas/alarm.ts'
 import type { Standing } from '../../schemas/api.ts'
 import type { LimitName } from '../../schemas/band.ts'
 import type { PlaceKind } from '../../schemas/place.ts'
@@ -67,16 +66,6 @@ export const decoderName: Record<Decoder['kind'], string> = {
   json: 'JSON, by pointers',
   number: 'a bare number',
   bthome: 'BTHome v2',
-}
-
-export const stateName: Record<AlarmState['name'], string> = {
-  normal: 'normal',
-  unacknowledged: 'unacknowledged',
-  acknowledged: 'acknowledged',
-  returnedUnacknowledged: 'back inside, not yet acknowledged',
-  shelved: 'shelved',
-  suppressed: 'quiet while tended',
-  outOfService: 'out of service',
 }
 
 export const evidenceName: Record<Evidence, string> = {

@@ -4,8 +4,10 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
  * Refuses what another site makes a keeper's browser do. Browsers name the page behind a post: `Sec-Fetch-Site` where
  * the address is https or localhost, `Origin` everywhere. A program that is no browser sends neither.
  *
- * A name that is rebound to this address (DNS rebinding) is a site of its own to the browser and has no cookie of
- * ours; all it can reach is the sign-in page, and there it can only guess.
+ * A name that is rebound to this address (DNS rebinding) is a site of its own to the browser: it has no cookie of
+ * ours, no access token and, since tokens of links never leave the daemon but in their messages, no link. All it can
+ * reach is what is public, and there (signing in, joining, answering) it can only guess at a secret, as slowly as any
+ * other guesser at this address.
  */
 export async function refuseCrossSite(request: FastifyRequest, reply: FastifyReply): Promise<void> {
   if (harmless.has(request.method)) return

@@ -1,20 +1,27 @@
-import { createHash } from 'node:crypto'
+import type { TokenScope } from '../../../schemas/access.ts'
+import { days, hours, later } from '../../../schemas/amounts.ts'
 import type { PersonId } from '../../../schemas/ids.ts'
 import type { Person } from '../../../schemas/person.ts'
-import { days, hours, later } from '../../../schemas/amounts.ts'
 import type { Instant } from '../../../schemas/units.ts'
 import type { Clock, PeopleStore, RandomBytes, StoredSession } from '../../ports.ts'
+import type { Endings } from './endings.ts'
+import { hashOf, newToken, tokenShape } from './secret-token.ts'
 
 /** A session ends 90 days after its last use: a phone that is looked at once a winter month stays signed in. */
 export const sessionLasts = days(90)
 /** Use is written down at most hourly: an SD card wears with every write. */
-const touchEvery = hours(1)
+export const touchEvery = hours(1)
 /** Enough of the browser's name to know it again. */
 const longestAgent = 120
 
 export interface SignedIn {
+  /** Of an access token: its keeper, in the role that its scope gives. */
   readonly person: Person
+  /** The name that the journal keeps. */
+  readonly by: string
   readonly tokenHash: string
+  /** Null for a browser's session, which is bounded by its person's role alone. */
+  readonly scope: TokenScope | null
   /** The session has moved on, so its cookie must too. */
   readonly touched: boolean
 }
@@ -26,10 +33,13 @@ export interface Sessions {
   find(token: string): SignedIn | null
   /** Whether it still stands, without counting as use. */
   stands(tokenHash: string): boolean
-  end(token: string): void
+  /** Those that stand, newest use first. */
+  all(): readonly StoredSession[]
+  end(tokenHash: string): void
+  endAllOf(person: PersonId): void
 }
 
-export function sessions(people: PeopleStore, clock: Clock, random: RandomBytes): Sessions {
+export function sessions(people: PeopleStore, clock: Clock, random: RandomBytes, endings: Endings): Sessions {
   const standing = (tokenHash: string): { session: StoredSession; person: Person } | null => {
     const session = people.session(tokenHash)
     // An ended session is left for the next sign-in to clear: a clock that jumped may yet come back (N3)
@@ -50,7 +60,7 @@ export function sessions(people: PeopleStore, clock: Clock, random: RandomBytes)
   return {
     start(person, agent) {
       const now = clock.now()
-      const token = Buffer.from(random(tokenBytes)).toString('base64url')
+      const token = newToken(random)
       people.endExpired(now)
       people.saveSession({
         tokenHash: hashOf(token),
@@ -70,15 +80,18 @@ export function sessions(people: PeopleStore, clock: Clock, random: RandomBytes)
       const now = clock.now()
       // Only forward: at a boot in 1970 the end must not move to 1970 as well
       const due = now - found.session.seenAt >= touchEvery
-      return { person: found.person, tokenHash, touched: due && touch(found.session, now) }
+      const { person } = found
+      return { person, by: person.name, tokenHash, scope: null, touched: due && touch(found.session, now) }
     },
     stands: (tokenHash) => standing(tokenHash) !== null,
-    end: (token) => people.endSession(hashOf(token)),
+    all: () => people.sessions().filter(({ tokenHash }) => standing(tokenHash) !== null),
+    end(tokenHash) {
+      people.endSession(tokenHash)
+      endings.tell()
+    },
+    endAllOf(person) {
+      people.endSessionsOf(person)
+      endings.tell()
+    },
   }
 }
-
-/** 256 bits: not to be guessed, so a plain hash of it is enough. */
-const tokenBytes = 32
-const tokenShape = /^[\w-]{43}$/
-
-const hashOf = (token: string): string => createHash('sha256').update(token).digest('base64url')

@@ -24,7 +24,10 @@ export interface Admission {
 export interface TryLimit {
   /** Counts the try as wrong before it is checked, so that a thousand at once do not all slip past. */
   admit(address: string, name: string | null): Admission
-  /** The try was right: its counts are forgotten. */
+  /**
+   * The try was right: it counts no longer, and what was tried at its name before is forgotten. Other wrong tries of
+   * the address stay: else whoever has a sign-in of their own could guess at another's between two of theirs.
+   */
   succeeded(address: string, name: string | null): void
 }
 
@@ -48,7 +51,7 @@ export function tryLimit(clock: Clock): TryLimit {
       return { waitMs: 0, wrongTries: addresses.count(address) }
     },
     succeeded(from, name) {
-      addresses.forget(networkOf(from))
+      addresses.takeBack(networkOf(from))
       if (name !== null) names.forget(keyOf(name))
     },
   }
@@ -95,6 +98,12 @@ function tally(clock: Clock, free: number, longestMs: number) {
       entries.set(key, { wrong, at: clock.uptime() })
       const [oldest] = entries.keys()
       if (entries.size > tryBounds.entries && oldest !== undefined) entries.delete(oldest)
+    },
+    takeBack(key: string): void {
+      const entry = entries.get(key)
+      if (entry === undefined) return
+      if (entry.wrong <= 1) entries.delete(key)
+      else entries.set(key, { ...entry, wrong: entry.wrong - 1 })
     },
     forget: (key: string): void => void entries.delete(key),
   }

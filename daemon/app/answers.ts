@@ -1,0 +1,171 @@
+import type { Alarm } from '../../schemas/alarm.ts'
+import type { Contact } from '../../schemas/contact.ts'
+import type { PersonId } from '../../schemas/ids.ts'
+import type { Role } from '../../schemas/person.ts'
+import type { AnswerNow } from '../../schemas/telling-now.ts'
+import { longestShelving } from '../../shared/judging/policy.ts'
+import { firstThing } from '../../shared/telling/first-thing.ts'
+import { type LinkPurpose, readPurpose } from '../../shared/telling/link.ts'
+import { clockWords } from '../../shared/telling/message.ts'
+import { alarmHeadline } from '../../shared/telling/words.ts'
+import type { AlarmRefusal, Answers, Clock, Desk, LinkRefusal, Outcome, Seal } from '../ports.ts'
+import type { House } from './house.ts'
+import { namesIn } from './names.ts'
+
+type Acts = Pick<Desk, 'acknowledge' | 'shelve' | 'tend' | 'rang'>
+type Opened =
+  | { readonly link: LinkPurpose; readonly contact: Contact; readonly alarm: Alarm | null }
+  | { readonly refusal: Extract<Outcome<never, LinkRefusal>, { ok: false }> }
+
+/** What somebody with the link in a message may see and do: one raising of one alarm, in the contact's own words. */
+export function makeAnswers(world: {
+  readonly house: House
+  readonly clock: Clock
+  readonly seal: Seal
+  readonly acts: Acts
+  /** Role of a sign-in; null for one that is gone. */
+  readonly roleOf: (person: PersonId) => Role | null
+}): Answers {
+  const { house, clock, seal, acts, roleOf } = world
+
+  function open(token: string): Opened {
+    const text = seal.open(token)
+    const link = text === null ? null : readPurpose(text)
+    if (link === null)
+      return { refusal: refused('badLink', 'This link is not one of ours, or part of it is missing.') }
+    if (clock.now() >= link.until)
+      return { refusal: refused('oldLink', 'This link has had its day. Sign in to see how things stand.') }
+    const contact = house.state().layout.household.contacts.find(({ id }) => id === link.contact)
+    if (contact === undefined)
+      return { refusal: refused('oldLink', 'This link was for somebody who is no longer told.') }
+    if (link.purpose === 'ring') return { link, contact, alarm: null }
+    const alarm = house.state().alarms.get(link.alarm)
+    if (alarm === undefined)
+      return { refusal: refused('oldLink', 'What this link was about has been moved or removed.') }
+    return { link, contact, alarm }
+  }
+
+  const isKeeper = ({ person }: Contact): boolean => person !== null && roleOf(person) === 'keeper'
+
+  function look(token: string): Outcome<AnswerNow, LinkRefusal> {
+    const opened = open(token)
+    if ('refusal' in opened) return opened.refusal
+    const { link, contact, alarm } = opened
+    const { household, placeIndex, places } = house.state().layout
+    const about = { purpose: link.purpose, household: household.name, name: contact.name }
+    if (alarm === null || link.purpose === 'ring') return { ok: true, value: { ...about, ...aboutRing } }
+    const isThis = alarm.occurrence === link.occurrence
+    const zone = contact.timeZone ?? household.timeZone
+    const p = alarm.place === null ? undefined : placeIndex.get(alarm.place)
+    const here = p === undefined ? undefined : places[p]
+    const state = alarm.state.name
+    const isHidden = state === 'shelved' || state === 'suppressed' || state === 'outOfService'
+    const tended = house.state().tendings.find((tending) => tending.place === alarm.place)
+    return {
+      ok: true,
+      value: {
+        ...about,
+        alarm,
+        headline: alarmHeadline(alarm, namesIn(household), contact.units),
+        sentence: isThis
+          ? standsHow(alarm, zone)
+          : 'It was raised again since this message: answer the newest message, or sign in.',
+        animals: (here?.tenants ?? []).map(({ animal, profile }) => `${animal.name} (${profile.common})`),
+        firstThing: state === 'normal' ? null : firstThing(alarm, here?.place.kind ?? null),
+        canAcknowledge: isThis && (state === 'unacknowledged' || state === 'returnedUnacknowledged'),
+        canTend: isThis && alarm.place !== null && state !== 'normal',
+        tendedUntil: tended?.until ?? null,
+        canShelve: isThis && isKeeper(contact) && state !== 'normal' && !isHidden,
+        longestShelving: longestShelving(alarm),
+      },
+    }
+  }
+
+  /** Does `act` about the very raising that the link is for, and says how things stand then. */
+  function answer<Code extends string>(
+    token: string,
+    act: (alarm: Alarm, contact: Contact) => Outcome<unknown, Code>,
+  ): Outcome<AnswerNow, LinkRefusal | 'earlierOccurrence' | Code> {
+    const opened = open(token)
+    if ('refusal' in opened) return opened.refusal
+    const { link, contact, alarm } = opened
+    if (alarm === null || link.purpose !== 'answer')
+      return refused('badLink', 'This link says that a test rang; it answers no alarm.')
+    if (alarm.occurrence !== link.occurrence)
+      return refused(
+        'earlierOccurrence',
+        'It was raised again since this message: answer the newest message, or sign in.',
+      )
+    const outcome = act(alarm, contact)
+    return outcome.ok ? look(token) : outcome
+  }
+
+  return {
+    look,
+    acknowledge: (token) =>
+      answer(token, (alarm, contact) => acts.acknowledge(alarm.id, alarm.occurrence, contact.name)),
+    tend: (token, lasts) =>
+      answer<'noSuchPlace' | 'tooLong' | 'notNow'>(token, (alarm, contact) =>
+        alarm.place === null
+          ? refused('notNow', 'This alarm is about no place that could be opened.')
+          : acts.tend(alarm.place, lasts, contact.name),
+      ),
+    shelve: (token, lasts, reason) =>
+      answer<AlarmRefusal | 'keeperOnly'>(token, (alarm, contact) =>
+        isKeeper(contact)
+          ? acts.shelve(alarm.id, lasts, reason, contact.name)
+          : refused('keeperOnly', 'Only a keeper may shelve an alarm.'),
+      ),
+    rang(token) {
+      const opened = open(token)
+      if ('refusal' in opened) return opened.refusal
+      const { link, contact } = opened
+      if (link.purpose !== 'ring') return refused('badLink', 'This link answers an alarm; it is no test.')
+      const outcome = acts.rang(contact.id, link.channel, contact.name)
+      if (!outcome.ok) return refused('noSuchChannel', 'The channel of this test has been removed since.')
+      const seen = look(token)
+      return seen.ok
+        ? { ok: true, value: { ...seen.value, sentence: 'Thank you: it is noted that this rings.' } }
+        : seen
+    },
+  }
+}
+
+const refused = <Code extends string>(error: Code, sentence: string) =>
+  ({ ok: false, error, sentence }) as const
+
+const aboutRing = {
+  alarm: null,
+  headline: 'A test of how you are reached',
+  sentence: 'Did this ring aloud, through silence and sleep mode?',
+  animals: [],
+  firstThing: null,
+  canAcknowledge: false,
+  canTend: false,
+  tendedUntil: null,
+  canShelve: false,
+  longestShelving: 0,
+}
+
+/** How the alarm stands, for whoever comes by its link: who did what, and when. */
+function standsHow({ state }: Alarm, timeZone: string): string {
+  const at = (instant: Parameters<typeof clockWords>[0]) => clockWords(instant, timeZone)
+  switch (state.name) {
+    case 'unacknowledged':
+      return `Nobody has answered it yet. It stands since ${at(state.since)}.`
+    case 'acknowledged':
+      return `${state.by} acknowledged it at ${at(state.acknowledgedAt)}. It still stands.`
+    case 'returnedUnacknowledged':
+      return `It is over since ${at(state.returnedAt)}. Nobody had answered it.`
+    case 'normal':
+      return 'It is over.'
+    case 'shelved':
+      return `${state.by} shelved it until ${at(state.until)}: ${state.reason}`
+    case 'suppressed':
+      return `${state.by} is tending the place until ${at(state.until)}.`
+    case 'outOfService':
+      return `${state.by} took it out of service: ${state.reason}`
+    default:
+      return state satisfies never
+  }
+}

@@ -1,0 +1,54 @@
+import type { Page } from 'playwright-core'
+import type { Look } from '../support/look-at.ts'
+
+/** What opens by a link, for whoever is not signed in. */
+export function linkLooks(): Look[] {
+  const press = async (page: Page): Promise<void> => {
+    await openFresh(page)
+    await page.getByRole('button', { name: 'I have seen it and will see to it' }).click()
+    await page.getByText(/^Noted/).waitFor()
+  }
+  return [
+    { name: 'answer', path: '/answer#cold' },
+    { name: 'answer-taken', path: '/answer?now#taken' },
+    { name: 'answer-over', path: '/answer#over' },
+    { name: 'answer-earlier', path: '/answer#earlier' },
+    { name: 'answer-old', path: '/answer#old' },
+    { name: 'answer-bad', path: '/answer#nonsense' },
+    { name: 'answer-ring', path: '/answer#ring' },
+    { name: 'answer-rang', path: '/answer?now#ring' },
+    { name: 'answer-lost', path: '/answer#cold', before: pressInVain },
+    { name: 'answer-pressed', path: '/answer#cold', before: press },
+    {
+      name: 'answer-opening',
+      path: '/answer#cold',
+      before: async (page) => {
+        await press(page)
+        await page.getByRole('button', { name: '15 min' }).click()
+        await page.getByText('Shelve it for a while').click()
+      },
+    },
+    { name: 'join', path: '/join#join' },
+    { name: 'join-used', path: '/join#joined' },
+    { name: 'join-lapsed', path: '/join#lapsed' },
+  ]
+}
+
+let fresh = 0
+
+/** A link that nobody has answered yet. */
+async function openFresh(page: Page): Promise<void> {
+  const { origin } = new URL(page.url())
+  fresh += 1
+  await page.goto('about:blank') // else only what is behind the # would change
+  await page.goto(`${origin}/answer#cold-${fresh}`)
+}
+
+/** Presses without a network, and leaves the page as it is then. */
+async function pressInVain(page: Page): Promise<void> {
+  await openFresh(page)
+  await page.getByRole('heading', { level: 1 }).waitFor()
+  await page.context().setOffline(true)
+  await page.getByRole('button', { name: 'I have seen it and will see to it' }).click()
+  await page.getByRole('alert').waitFor()
+}

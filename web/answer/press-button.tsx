@@ -1,0 +1,55 @@
+import { useEffect, useRef } from 'preact/hooks'
+import { sentenceOf } from '../page/ask.ts'
+import type { Answering } from './answering.ts'
+
+/** The one button, and where it was once it has got through. A press that does not get through is told loudly. */
+export function PressButton({
+  answering,
+  words,
+  canPress,
+  stands,
+}: {
+  answering: Answering
+  words: string
+  canPress: boolean
+  /** How things stand, in one sentence. */
+  stands: string
+}) {
+  const said = useRef<HTMLParagraphElement>(null)
+  const wasPressed = useRef(false)
+  const isDone = answering.done.value !== null
+  const trouble = answering.trouble.value
+  useEffect(() => {
+    // The button goes once it is pressed, and the focus must not go with it
+    if (isDone && wasPressed.current) said.current?.focus()
+  }, [isDone])
+  return (
+    <div class="answer-now">
+      <p ref={said} class="answer-stands" role="status" tabIndex={-1}>
+        {isDone ? <strong>Noted. {stands}</strong> : stands}
+      </p>
+      {trouble !== null && (
+        <div class="answer-lost" role="alert">
+          <p>{sentenceOf(trouble.problem)}</p>
+          <p>
+            {trouble.isPress
+              ? 'Your answer has not got through.'
+              : 'What stands here is old. This page tries again by itself.'}
+          </p>
+        </div>
+      )}
+      {canPress && !isDone && (
+        <button
+          type="button"
+          class="strong answer-press"
+          onClick={() => {
+            wasPressed.current = true
+            void answering.press()
+          }}
+        >
+          {trouble?.isPress === true ? 'Try again' : answering.isPressed.value ? 'Telling Brumal …' : words}
+        </button>
+      )}
+    </div>
+  )
+}

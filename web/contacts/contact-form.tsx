@@ -1,0 +1,147 @@
+import { useSignal } from '@preact/signals'
+import type { AccessNow } from '../../schemas/access.ts'
+import type { Contact } from '../../schemas/contact.ts'
+import type { Household } from '../../schemas/household.ts'
+import type { ContactId, PersonId } from '../../schemas/ids.ts'
+import { usePage } from '../page/use-page.ts'
+import { ChoiceField, TextField } from '../parts/field.tsx'
+import { useAct } from '../parts/use-act.ts'
+import { useAnswer } from '../parts/use-answer.ts'
+import { ZoneField } from '../parts/zone-field.tsx'
+import { freeId } from '../set-up/free-id.ts'
+import { ThingForm } from '../set-up/thing-form.tsx'
+import { saveContact } from './save-contact.ts'
+
+const fresh: Contact = {
+  id: '' as ContactId,
+  name: '',
+  person: null,
+  units: 'celsius',
+  quiet: null,
+  channels: [],
+}
+
+/** Common practice, no source: when low priority had better wait. */
+const usualQuiet = { from: '22:00', to: '06:30' }
+
+export function ContactForm({
+  contact,
+  taken,
+  household,
+  onDone,
+}: {
+  contact: Contact | null
+  /** Ids that a new one may not have. */
+  taken: readonly { readonly id: string }[]
+  household: Household
+  onDone: () => void
+}) {
+  const page = usePage()
+  const act = useAct()
+  const access = useAnswer<AccessNow>('/api/access')
+  const draft = useSignal<Contact>(contact ?? fresh)
+  const zone = useSignal(contact?.timeZone ?? '')
+  const problem = act.problem.value
+  const set = (change: Partial<Contact>): void => {
+    draft.value = { ...draft.value, ...change }
+  }
+  const { name, person, units, quiet } = draft.value
+  const people = access.value.value?.people ?? []
+  const isKnown = person === null || people.some(({ id }) => id === person)
+  const onSave = (): void => {
+    const { timeZone: _old, ...rest } = draft.value
+    const id = contact?.id ?? (freeId(name, taken) as ContactId)
+    const own = zone.value.trim()
+    void act.run(
+      () => saveContact(page, { ...rest, id, ...(own === '' ? {} : { timeZone: own }) }),
+      onDone,
+    )
+  }
+  return (
+    <ThingForm
+      label={contact === null ? 'New contact' : `Change ${contact.name}`}
+      act={act}
+      fields={['name', 'person', 'timeZone', 'units', 'quiet']}
+      onCancel={onDone}
+      onSave={onSave}
+    >
+      <TextField
+        label="Name"
+        field="name"
+        required
+        maxLength={60}
+        problem={problem}
+        value={name}
+        onValue={(value) => set({ name: value })}
+      />
+      <ZoneField
+        label="Time zone"
+        hint={`Empty for the house’s own, ${household.timeZone}.`}
+        problem={problem}
+        value={zone.value}
+        onValue={(value) => (zone.value = value)}
+      />
+      <ChoiceField
+        label="Temperatures in"
+        field="units"
+        problem={problem}
+        value={units}
+        onValue={(value) => set({ units: value as Contact['units'] })}
+        choices={[
+          { value: 'celsius', label: '°C' },
+          { value: 'fahrenheit', label: '°F' },
+        ]}
+      />
+      <ChoiceField
+        label="Signs in as"
+        field="person"
+        hint="The same person: a keeper’s links also shelve."
+        problem={problem}
+        value={person ?? ''}
+        onValue={(value) => set({ person: value === '' ? null : (value as PersonId) })}
+        choices={[
+          { value: '', label: 'nobody who signs in' },
+          ...people.map((one) => ({ value: one.id, label: `${one.name}, ${one.role}` })),
+          ...(isKnown ? [] : [{ value: person, label: person }]),
+        ]}
+      />
+      <fieldset class="own-limits">
+        <legend>Quiet hours</legend>
+        <label class="check">
+          <input
+            type="checkbox"
+            checked={quiet !== null}
+            onChange={(event) => set({ quiet: event.currentTarget.checked ? usualQuiet : null })}
+          />
+          Of their own
+        </label>
+        {quiet !== null && (
+          <div class="field-pair">
+            <TextField
+              label="from"
+              field="quiet.from"
+              type="time"
+              required
+              problem={problem}
+              value={quiet.from}
+              onValue={(from) => set({ quiet: { ...quiet, from } })}
+            />
+            <TextField
+              label="to"
+              field="quiet.to"
+              type="time"
+              required
+              problem={problem}
+              value={quiet.to}
+              onValue={(to) => set({ quiet: { ...quiet, to } })}
+            />
+          </div>
+        )}
+        <p class="hint">
+          Only low priority waits; medium and high never do. Without hours of their own it waits for the end of
+          the house’s night.
+        </p>
+      </fieldset>
+    </ThingForm>
+  )
+}

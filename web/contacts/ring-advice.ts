@@ -1,0 +1,24 @@
+import type { Channel } from '../../schemas/contact.ts'
+
+/** What to look at when a test was sent and nothing rang. Common practice, no source. */
+export const ringAdvice: Record<Channel['kind'], readonly string[]> = {
+  push: [
+    'Is the phone online, and its sound on?',
+    'Sleep or focus mode: let the browser, or Brumal on the home screen, break through it.',
+    'Saving battery: take the browser out of it, or it sleeps too.',
+    'In the browser’s settings for this page, notifications and their sound must be allowed.',
+  ],
+  relay: [
+    'Does the relay’s app on the phone listen to this very topic?',
+    'Its messages of priority 5 must be allowed to sound through sleep and silence.',
+    'Saving battery: take the app out of it.',
+  ],
+  mail: [
+    'Look among the unwanted mail, and mark it as wanted.',
+    'Most mail programs do not sound at night: let mail from this sender do so, or add another channel.',
+  ],
+  webhook: [
+    'Look into the log of the service: it took the message, and should say what became of it.',
+    'Does its answer of success mean delivered, or only queued? Is there credit left?',
+  ],
+}

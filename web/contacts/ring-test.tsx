@@ -1,0 +1,72 @@
+import { useSignal } from '@preact/signals'
+import type { Channel, Contact } from '../../schemas/contact.ts'
+import type { MessageLine } from '../../schemas/telling-now.ts'
+import { usePage } from '../page/use-page.ts'
+import { ProblemNote } from '../parts/problem-note.tsx'
+import type { Act } from '../parts/use-act.ts'
+import { ringAdvice } from './ring-advice.ts'
+import { noteRang } from './save-contact.ts'
+
+/** What came of the test, and the one question that only somebody beside the phone can answer. */
+export function RingTest({
+  line,
+  contact,
+  channel,
+  act,
+  onDone,
+}: {
+  line: MessageLine
+  contact: Contact
+  channel: Channel
+  act: Act
+  onDone: (sentence: string) => void
+}) {
+  const page = usePage()
+  const isSilent = useSignal(false)
+  if (line.state !== 'delivered')
+    return (
+      <div class="ring-test">
+        <p role="status">
+          <strong>{line.state === 'waiting' ? 'Not delivered yet.' : 'Not delivered.'}</strong> {line.outcome}
+          {line.state === 'waiting' && ' It is tried again.'}
+        </p>
+      </div>
+    )
+  return (
+    <div class="ring-test">
+      <p role="status">
+        Sent: {line.outcome ?? 'delivered.'} <strong>Did it ring?</strong>
+      </p>
+      <div class="form-acts">
+        <button
+          type="button"
+          disabled={act.isBusy.value}
+          onClick={() =>
+            void act.run(
+              () => noteRang(page, contact.id, channel),
+              () => onDone('Noted: it rang.'),
+            )
+          }
+        >
+          It rang<span class="unseen"> on {channel.label}</span>
+        </button>
+        <button
+          type="button"
+          class="quiet"
+          aria-expanded={isSilent.value}
+          onClick={() => (isSilent.value = !isSilent.value)}
+        >
+          It did not<span class="unseen"> ring on {channel.label}</span>
+        </button>
+      </div>
+      {isSilent.value && (
+        <ul class="advice">
+          {ringAdvice[channel.kind].map((one) => (
+            <li key={one}>{one}</li>
+          ))}
+        </ul>
+      )}
+      <ProblemNote problem={act.problem.value} />
+    </div>
+  )
+}

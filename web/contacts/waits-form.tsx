@@ -1,0 +1,80 @@
+import { useSignal } from '@preact/signals'
+import type { Telling } from '../../schemas/contact.ts'
+import type { TellingNow } from '../../schemas/telling-now.ts'
+import { usePage } from '../page/use-page.ts'
+import { TextField } from '../parts/field.tsx'
+import { useAct } from '../parts/use-act.ts'
+import { ThingForm } from '../set-up/thing-form.tsx'
+import { waitsWords } from '../words/telling-words.ts'
+import { saveTelling } from './save-contact.ts'
+
+const minuteMs = 60_000
+
+/** How long each step of telling waits. */
+export function WaitsForm({ now }: { now: TellingNow }) {
+  const page = usePage()
+  const act = useAct()
+  const typed = useSignal(inMinutes(now.telling))
+  const isSaved = useSignal(false)
+  const problem = act.problem.value
+  const field = (name: keyof Telling, label: string, min: number, max: number) => (
+    <TextField
+      label={label}
+      field={`telling.${name}`}
+      type="number"
+      min={String(min)}
+      max={String(max)}
+      step="1"
+      required
+      problem={problem}
+      value={typed.value[name]}
+      onValue={(value) => {
+        typed.value = { ...typed.value, [name]: value }
+        isSaved.value = false
+      }}
+    />
+  )
+  return (
+    <section class="part" aria-labelledby="part-waits">
+      <h2 id="part-waits">Waits</h2>
+      <ThingForm
+        label="Waits"
+        act={act}
+        fields={['telling']}
+        onSave={() =>
+          void act.run(
+            () =>
+              saveTelling(
+                page,
+                now.contacts.map(({ contact }) => contact.id),
+                inMs(typed.value),
+              ),
+            () => (isSaved.value = true),
+          )
+        }
+      >
+        <p>{waitsWords(inMs(typed.value))}</p>
+        {field('repeatEvery', 'High rings again after, minutes', 1, 60)}
+        {field('escalateAfter', 'The next contact is told after, minutes', 1, 60)}
+        {field('againAfter', 'Medium is told once more after, minutes', 10, 1440)}
+        <p class="hint" role="status">
+          {isSaved.value && 'Saved.'}
+        </p>
+      </ThingForm>
+    </section>
+  )
+}
+
+type Typed = Readonly<Record<keyof Telling, string>>
+
+const inMinutes = ({ repeatEvery, escalateAfter, againAfter }: Telling): Typed => ({
+  repeatEvery: String(repeatEvery / minuteMs),
+  escalateAfter: String(escalateAfter / minuteMs),
+  againAfter: String(againAfter / minuteMs),
+})
+
+const inMs = ({ repeatEvery, escalateAfter, againAfter }: Typed): Telling => ({
+  repeatEvery: Math.round(Number(repeatEvery) * minuteMs),
+  escalateAfter: Math.round(Number(escalateAfter) * minuteMs),
+  againAfter: Math.round(Number(againAfter) * minuteMs),
+})

@@ -1,0 +1,158 @@
+import type { Problem } from '../../schemas/api.ts'
+import type { Channel } from '../../schemas/contact.ts'
+import { AreaField, ChoiceField, TextField } from '../parts/field.tsx'
+import { placeholders, templateFor, webhookTemplates } from './webhook-template.ts'
+
+type Webhook = Extract<Channel, { readonly kind: 'webhook' }>
+
+export interface Header {
+  readonly name: string
+  readonly value: string
+}
+
+/** Any HTTP service: its address, how it wants to be asked, and the body as a template. */
+export function WebhookFields({
+  channel,
+  problem,
+  onChannel,
+  headers,
+  hasSecret,
+  onHeaders,
+}: {
+  channel: Webhook
+  problem: Problem | null
+  onChannel: (channel: Webhook) => void
+  headers: readonly Header[]
+  hasSecret: boolean
+  onHeaders: (headers: readonly Header[]) => void
+}) {
+  const { url, method, contentType, template } = channel
+  const known = webhookTemplates.map((one) => ({ value: one.contentType as string, label: one.name as string }))
+  const isKnown = known.some((one) => one.value === contentType)
+  return (
+    <>
+      <TextField
+        label="Address"
+        field="channel.url"
+        type="url"
+        required
+        maxLength={500}
+        placeholder="https://"
+        problem={problem}
+        value={url}
+        onValue={(value) => onChannel({ ...channel, url: value })}
+      />
+      <div class="field-pair">
+        <ChoiceField
+          label="Method"
+          field="channel.method"
+          problem={problem}
+          value={method}
+          onValue={(value) => onChannel({ ...channel, method: value as Webhook['method'] })}
+          choices={[
+            { value: 'POST', label: 'POST' },
+            { value: 'PUT', label: 'PUT' },
+          ]}
+        />
+        <ChoiceField
+          label="Content"
+          field="channel.contentType"
+          problem={problem}
+          value={contentType}
+          onValue={(value) =>
+            onChannel({ ...channel, contentType: value, template: templateFor(value, template) })
+          }
+          choices={[...known, ...(isKnown ? [] : [{ value: contentType, label: contentType }])]}
+        />
+      </div>
+      <HeaderRows headers={headers} hasSecret={hasSecret} problem={problem} onHeaders={onHeaders} />
+      <AreaField
+        label="Body"
+        field="channel.template"
+        hint="Values are written as the content needs them: in JSON they belong inside double quotes."
+        rows={4}
+        maxLength={4000}
+        required
+        problem={problem}
+        value={template}
+        onValue={(value) => onChannel({ ...channel, template: value })}
+      />
+      <details class="more">
+        <summary>What the body may hold</summary>
+        <dl class="facts">
+          {placeholders.map(([name, meaning]) => (
+            <>
+              <dt>
+                <code>{`{{${name}}}`}</code>
+              </dt>
+              <dd>{meaning}</dd>
+            </>
+          ))}
+        </dl>
+      </details>
+    </>
+  )
+}
+
+/** Headers are secret as a whole: what is kept is never shown, and new ones take its place. */
+function HeaderRows({
+  headers,
+  hasSecret,
+  problem,
+  onHeaders,
+}: {
+  headers: readonly Header[]
+  hasSecret: boolean
+  problem: Problem | null
+  onHeaders: (headers: readonly Header[]) => void
+}) {
+  const set = (row: number, change: Partial<Header>): void =>
+    onHeaders(headers.map((one, i) => (i === row ? { ...one, ...change } : one)))
+  return (
+    <fieldset class="own-limits">
+      <legend>Headers</legend>
+      <p class="hint">
+        {hasSecret
+          ? 'Headers are kept. Add new ones to replace them all.'
+          : 'Where the service asks for a key: Authorization, for example.'}
+      </p>
+      {headers.map((header, row) => (
+        <div class="header-row" key={row}>
+          <TextField
+            label="Name"
+            field={`secret.headers.${header.name}`}
+            autoComplete="off"
+            required
+            maxLength={60}
+            problem={problem}
+            value={header.name}
+            onValue={(name) => set(row, { name })}
+          />
+          <TextField
+            label="Value"
+            field={`secret.headers.${header.name}.value`}
+            autoComplete="off"
+            maxLength={500}
+            problem={problem}
+            value={header.value}
+            onValue={(value) => set(row, { value })}
+          />
+          <button
+            type="button"
+            class="quiet"
+            onClick={() => onHeaders(headers.filter((_, i) => i !== row))}
+          >
+            Leave out<span class="unseen"> header {row + 1}</span>
+          </button>
+        </div>
+      ))}
+      <button
+        type="button"
+        class="quiet"
+        onClick={() => onHeaders([...headers, { name: headers.length === 0 ? 'Authorization' : '', value: '' }])}
+      >
+        Add a header
+      </button>
+    </fieldset>
+  )
+}

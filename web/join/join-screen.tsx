@@ -1,0 +1,131 @@
+import { useSignal } from '@preact/signals'
+import { useEffect } from 'preact/hooks'
+import type { InvitationFor } from '../../schemas/access.ts'
+import type { Problem } from '../../schemas/api.ts'
+import { DoorForm } from '../door/door-form.tsx'
+import { isSilence, sentenceOf } from '../page/ask.ts'
+import { forgetKept } from '../page/kept.ts'
+import { usePage } from '../page/use-page.ts'
+import { PasswordField } from '../parts/password-field.tsx'
+import { Screen } from '../parts/screen.tsx'
+import { useAct } from '../parts/use-act.ts'
+import { roleWords } from '../words/role-words.ts'
+
+/** By an invitation's link: whoever it is for chooses a password and is in. */
+export function JoinScreen() {
+  const page = usePage()
+  const token = location.hash.replace(/^#/, '')
+  const invitation = useSignal<InvitationFor | null>(null)
+  const refusal = useSignal<Problem | null>(null)
+  const look = (): void => {
+    refusal.value = null
+    void page.ask<InvitationFor>('POST', '/api/invitation', { token }).then((answer) => {
+      if (answer.ok) invitation.value = answer.value
+      else refusal.value = answer.problem
+    })
+  }
+  useEffect(look, [])
+
+  const refused = refusal.value
+  const given = invitation.value
+  return (
+    <>
+      <header class="top">
+        <p class="wordmark">
+          Brumal <span class="soft">{given?.household}</span>
+        </p>
+      </header>
+      {refused !== null ? (
+        <Refused problem={refused} onAgain={look} />
+      ) : given === null ? (
+        <main class="screen">
+          <p class="soft">Asking Brumal …</p>
+        </main>
+      ) : (
+        <Invitation token={token} invitation={given} onRefused={(problem) => (refusal.value = problem)} />
+      )}
+    </>
+  )
+}
+
+function Invitation({
+  token,
+  invitation,
+  onRefused,
+}: {
+  token: string
+  invitation: InvitationFor
+  onRefused: (problem: Problem) => void
+}) {
+  const page = usePage()
+  const act = useAct()
+  const password = useSignal('')
+  const { name, role, household } = invitation
+  const who = page.person.value
+  const join = (): void =>
+    void act
+      .run(
+        () => page.ask('POST', '/api/join', { token, password: password.value }),
+        () => {
+          forgetKept() // of whoever was signed in here before
+          location.replace('/') // the used link leaves the history, too
+        },
+      )
+      .then(() => {
+        const problem = act.problem.value
+        if (problem !== null && isOfLink(problem)) onRefused(problem)
+      })
+  return (
+    <Screen title="Invitation" heading={`${household} invites ${name} as a ${role}`}>
+      <p class="lead">{roleWords[role]}</p>
+      {who !== null && (
+        <p class="lead">
+          This browser is signed in as {who.name}. Coming in as {name} signs {who.name} out here.
+        </p>
+      )}
+      <DoorForm act={act} fields={['password']} words="Come in" onSubmit={join}>
+        {/* Tells a password manager whose password this is */}
+        <input type="text" autoComplete="username" value={name} readOnly hidden />
+        <PasswordField
+          label="Choose a password"
+          field="password"
+          autoComplete="new-password"
+          hint="At least 10 characters. A short sentence is good."
+          minLength={10}
+          problem={act.problem.value}
+          value={password.value}
+          onValue={(value) => (password.value = value)}
+        />
+      </DoorForm>
+      <p class="hint door-hint">You will sign in as {name}, with this password.</p>
+    </Screen>
+  )
+}
+
+function Refused({ problem, onAgain }: { problem: Problem; onAgain: () => void }) {
+  if (!isOfLink(problem)) {
+    const heading = isSilence(problem) ? 'Brumal does not answer' : 'Not now'
+    return (
+      <Screen title={heading} heading={heading}>
+        <p class="lead">{sentenceOf(problem)}</p>
+        <button type="button" class="strong" onClick={onAgain}>
+          Try again
+        </button>
+      </Screen>
+    )
+  }
+  return (
+    <Screen title="Invitation" heading="This invitation opens nothing">
+      <p class="lead">{sentenceOf(problem)}</p>
+      <p class="lead">
+        An invitation is good once, for a week. If you have come in by it already, sign in. Else ask whoever
+        sent it for another.
+      </p>
+      <a class="button strong" href="/">
+        Sign in
+      </a>
+    </Screen>
+  )
+}
+
+const isOfLink = ({ code }: Problem): boolean => code === 'badLink' || code === 'oldLink'

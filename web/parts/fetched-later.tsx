@@ -1,0 +1,35 @@
+import { signal } from '@preact/signals'
+import type { FunctionComponent } from 'preact'
+import { useEffect } from 'preact/hooks'
+import { Screen } from './screen.tsx'
+
+/** A screen whose code is fetched when it is first wanted, so that Tonight need not wait for it. */
+export function fetchedLater(
+  title: string,
+  fetchScreen: () => Promise<FunctionComponent>,
+): FunctionComponent {
+  const fetched = signal<FunctionComponent | 'failed' | null>(null)
+  const begin = (): void =>
+    void fetchScreen().then(
+      (screen) => (fetched.value = screen),
+      () => (fetched.value = 'failed'), // no network, or Brumal was renewed under this page
+    )
+
+  return function FetchedLater() {
+    useEffect(() => {
+      if (typeof fetched.value !== 'function') begin()
+    }, [])
+    const Fetched = fetched.value
+    if (typeof Fetched === 'function') return <Fetched />
+    // No heading yet: the focus waits at the link for the screen's own
+    if (Fetched === null) return <main class="screen" />
+    return (
+      <Screen title={title} heading={title}>
+        <p class="lead">This part of the page could not be fetched.</p>
+        <button type="button" class="strong" onClick={() => location.reload()}>
+          Load the page again
+        </button>
+      </Screen>
+    )
+  }
+}
