@@ -1,19 +1,12 @@
 import { randomBytes } from 'node:crypto'
-import { existsSync, readFileSync, rmSync } from 'node:fs'
-import { join } from 'node:path'
-import type { JournalEntry } from '../schemas/journal.ts'
-import type { Parcel } from '../schemas/outbox.ts'
 import type { Settings } from '../schemas/settings.ts'
-import type { Instant } from '../schemas/units.ts'
 import { minutes, seconds } from '../schemas/amounts.ts'
 import { catalogue, profileOf } from '../shared/species/catalogue.ts'
 import { durationWords } from '../shared/telling/words.ts'
 import { openDesk } from './app/desk.ts'
 import { type House, openHouse } from './app/house.ts'
 import { makeIntake } from './app/ingest.ts'
-import { openOutbox } from './app/outbox.ts'
 import { openSignals } from './app/signals.ts'
-import { openTellingDesk } from './app/telling-desk.ts'
 import { newHousehold } from './app/new-household.ts'
 import { rememberSources } from './app/sources.ts'
 import { houseAddress } from './host/address.ts'
@@ -24,24 +17,22 @@ import { openLog } from './host/log.ts'
 import { hmacSeal } from './host/seal.ts'
 import { machineTimer } from './host/timer.ts'
 import { buildServer, renewTls } from './http/server.ts'
+import { forPractice, openBroker } from './main/broker.ts'
+import { addressOf, webRoot } from './main/own-address.ts'
 import { beginPractice } from './main/practising.ts'
 import { sendersOf, vapidKeysOf } from './main/senders.ts'
+import { sparing } from './main/sparing.ts'
+import { type Kept, practiceStores, storesOf } from './main/stores.ts'
+import { openTelling } from './main/telling.ts'
 import { makeListener } from './mqtt/claim.ts'
-import { embeddedBroker } from './mqtt/embedded.ts'
-import type { CheckLogin } from './mqtt/embedded-door.ts'
-import { externalBroker } from './mqtt/external.ts'
 import { deviceLogins } from './mqtt/devices.ts'
 import { connectionTo } from './mqtt/sensor-login.ts'
-import { templateMistakes } from './notify/webhook-template.ts'
-import type { Broker, Clock, DeviceStore, Log, OutboxStore, PeopleStore, Store } from './ports.ts'
+import type { Clock, Log, PeopleStore } from './ports.ts'
 import { practiceHousehold } from './practice/household.ts'
 import { type PracticeClock, practiceClock } from './practice/practice-clock.ts'
 import { lockFolder } from './sqlite/lock-folder.ts'
-import { sqliteDevices } from './sqlite/devices.ts'
 import { openDatabase } from './sqlite/open.ts'
-import { sqliteOutbox } from './sqlite/outbox.ts'
 import { sqlitePeople } from './sqlite/people.ts'
-import { sqliteStore } from './sqlite/store.ts'
 
 /** How often time is judged between readings; timers carry their own instants, so this only delays the telling. */
 const tickEvery = seconds(0.5)
@@ -50,6 +41,8 @@ const sweepEvery = minutes(60)
 /** Downtime shorter than this is a restart, not a gap worth a line. */
 const gapFrom = minutes(2)
 const practiceNights = 14
+/** Then the page opens all the same, and says what is wrong: fourteen nights take about three seconds. */
+const longestFill = seconds(30)
 
 type Next = 'stop' | 'practice' | 'real'
 
@@ -65,7 +58,7 @@ export async function runDaemon({
   const lock = lockFolder(settings.data)
   const db = openDatabase(settings.data, { log })
   const people = sqlitePeople(db)
-  const kept = { store: sqliteStore(db), outbox: sqliteOutbox(db), devices: sqliteDevices(db) }
+  const kept = storesOf(db)
   const stopped = new Promise<Next>((resolve) => {
     for (const signal of ['SIGTERM', 'SIGINT'] as const) process.once(signal, () => resolve('stop'))
   })
@@ -89,12 +82,6 @@ interface World {
   readonly isPractice: boolean
 }
 
-interface Kept {
-  readonly store: Store
-  readonly outbox: OutboxStore
-  readonly devices: DeviceStore
-}
-
 /** Runs one household, the real or the invented one, until stopped or switched. */
 async function runHouse(world: World): Promise<Next> {
   const { log, people, stopped, isPractice } = world
@@ -103,7 +90,7 @@ async function runHouse(world: World): Promise<Next> {
   const practiceTime: PracticeClock | null = isPractice ? practiceClock(real, practiceNights) : null
   const clock: Clock = practiceTime ?? real
   const timer = machineTimer()
-  const kept = isPractice ? practiceStore(settings, log) : world.kept
+  const kept = isPractice ? practiceStores(settings, log) : world.kept
   const { store } = kept
   const zone = settings.timeZone ?? Intl.DateTimeFormat().resolvedOptions().timeZone
   let switchTo: (next: Next) => void = () => {}
@@ -118,7 +105,6 @@ async function runHouse(world: World): Promise<Next> {
     ),
   )
   const keys = vapidKeysOf(people)
-  const senders = sendersOf(settings, keys, real)
   let port = settings.http.port
   const address = () => addressOf(settings, port)
   const house = openHouse({
@@ -147,44 +133,17 @@ async function runHouse(world: World): Promise<Next> {
   const listener = makeListener({ clock, intake })
   listener.useSensors(house.state().layout.sensors)
 
-  const outbox = openOutbox({
-    store: kept.outbox,
-    senders,
-    clock,
-    timer,
-    random: Math.random,
-    log,
-    channelOf: (contact, channel) =>
-      house
-        .state()
-        .layout.household.contacts.find(({ id }) => id === contact)
-        ?.channels.find(({ id }) => id === channel) ?? null,
-    channelsOf: (contact) =>
-      house
-        .state()
-        .layout.household.contacts.find(({ id }) => id === contact)
-        ?.channels.map(({ id }) => id) ?? [],
-    refresh: (parcel) => house.refresh(parcel),
-    on: {
-      delivered: (parcel) => house.note(toldLine(parcel, 'told', clock.now())),
-      failed: (parcel) => house.note(toldLine(parcel, 'notTold', clock.now())),
-      gone: (contact, channel, sentence) => telling.dropChannel(contact, channel, sentence),
-      reach: ({ contact, isReached, sentence }) => house.reach(contact, isReached, sentence),
-    },
-  })
-  const telling = openTellingDesk({
+  const { outbox, telling } = openTelling({
     house,
-    clock,
-    outbox,
     store: kept.outbox,
-    senders,
+    people,
+    senders: sendersOf(settings, keys, real),
     pushKey: keys.publicKey,
     address,
-    isPerson: (id) => people.people().some((person) => person.id === id),
-    mistakesOf: (channel) =>
-      channel.kind === 'webhook' ? templateMistakes(channel.template, channel.contentType) : [],
+    clock,
+    timer,
+    log,
   })
-  house.sendBy(outbox)
 
   const desk = openDesk({
     house,
@@ -194,7 +153,7 @@ async function runHouse(world: World): Promise<Next> {
     catalogue,
     profileOf,
     connection: () =>
-      connectionTo(settings, broker, houseAddress(), kept.devices.isSharedLoginOpen() ? password : ""),
+      connectionTo(settings, broker, houseAddress(), kept.devices.isSharedLoginOpen() ? password : null),
     telling,
     seal,
     roleOf: (id) => people.people().find((person) => person.id === id)?.role ?? null,
@@ -258,6 +217,14 @@ async function runHouse(world: World): Promise<Next> {
     webRoot: webRoot(),
     onSetupCode: (code) => process.stdout.write(`\n  First visit: enter the set-up code  ${code}\n\n`),
   })
+  const practising =
+    practiceTime === null ? null : beginPractice(settings, broker, password, practiceTime, house, log)
+  if (practising !== null)
+    await Promise.race([
+      practising.filled,
+      stopped,
+      new Promise((resolve) => timer.after(longestFill, () => resolve(null))),
+    ])
   const listening = keepListening(server, settings.http, log, (open) => {
     port = open
     const scheme = certificate === null ? 'http' : 'https'
@@ -266,9 +233,6 @@ async function runHouse(world: World): Promise<Next> {
       `Brumal ${isPractice ? 'practises' : 'is watching'}: ${scheme}://localhost:${port} here, ${address()} in the house.`,
     )
   })
-
-  const practising =
-    practiceTime === null ? null : beginPractice(settings, broker, password, practiceTime, house, log)
   const tick = setInterval(() => {
     if (practising === null || practising.isLive())
       house.take({ kind: 'timePassed', at: clock.now() }, 'group')
@@ -304,89 +268,7 @@ async function runHouse(world: World): Promise<Next> {
   return next
 }
 
-/** Where phones reach the page, without a slash at the end. */
-function addressOf({ http }: Settings, port: number): string {
-  if (http.address !== undefined) return http.address.replace(/\/+$/, '')
-  const scheme = http.certFile === undefined ? 'http' : 'https'
-  return `${scheme}://${houseAddress()}:${port}`
-}
-
-/** What the journal keeps of one message. */
-function toldLine(parcel: Parcel, kind: 'told' | 'notTold', at: Instant): JournalEntry {
-  const { alarm, contact, channel, message, outcome } = parcel
-  return {
-    at,
-    kind,
-    by: 'brumal',
-    contact,
-    channel,
-    ...(alarm === null ? {} : { alarm }),
-    text: `“${message.title}”. ${outcome ?? ''}`.trim().slice(0, 500),
-  }
-}
-
-function openBroker(
-  settings: Settings,
-  checkLogin: CheckLogin,
-  clock: Clock,
-  log: Log,
-): Broker & { port?(): number | null } {
-  const external = settings.mqtt.broker
-  if (external !== undefined)
-    return externalBroker({
-      settings: external,
-      clock,
-      random: Math.random,
-      log,
-      readFile: (path) => readFileSync(path),
-    })
-  const { host, port, anonymous } = settings.mqtt
-  return embeddedBroker({
-    host,
-    port,
-    anonymous,
-    checkLogin,
-    clock,
-    random: Math.random,
-    log,
-  })
-}
-
-/** Housekeeping that a full or failing disk refuses is tried again next time; it must not end the watch (N2). */
-function sparing(keep: () => void, log: Log): () => void {
-  let hasFailed = false
-  return () => {
-    try {
-      keep()
-      hasFailed = false
-    } catch (error) {
-      if (!hasFailed) log.error({ err: error }, 'Housekeeping in the store failed; it is tried again.')
-      hasFailed = true
-    }
-  }
-}
-
-/** The invented household lives in a folder of its own and begins afresh each time. */
-function practiceStore(settings: Settings, log: Log): Kept {
-  const folder = join(settings.data, 'practice')
-  rmSync(folder, { recursive: true, force: true })
-  const db = openDatabase(folder, { log })
-  return { store: sqliteStore(db), outbox: sqliteOutbox(db), devices: sqliteDevices(db) }
-}
-
-/** Practice devices publish to the broker inside, whatever the house uses: their past must not go out into it. */
-function forPractice(settings: Settings): Settings {
-  const { broker, ...mqtt } = settings.mqtt
-  return { ...settings, mqtt: { ...mqtt, port: broker === undefined ? mqtt.port : 0 } }
-}
-
 function isEmpty(house: House): boolean {
   const { places, sensors, animals } = house.state().layout.household
   return places.length + sensors.length + animals.length === 0
-}
-
-/** The built pages, beside the compiled program or, run from source, in dist/. */
-function webRoot(): string | null {
-  const candidates = ['../web/', '../dist/web/'].map((path) => new URL(path, import.meta.url).pathname)
-  return candidates.find((path) => existsSync(join(path, 'index.html'))) ?? null
 }

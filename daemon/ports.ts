@@ -341,7 +341,9 @@ export interface OutboxStore {
   /** Removes ended parcels born before `before`; returns how many. */
   forgetEnded(before: Instant): number
   channelSecret(channel: ChannelId): ChannelSecret | null
+  /** Another secret than before makes the channel one that has yet to ring. */
   saveChannelSecret(channel: ChannelId, secret: ChannelSecret): void
+  /** With when it rang. */
   forgetChannelSecret(channel: ChannelId): void
   /** When a channel last rang in a test that a person confirmed or the receiver took. */
   rungAt(channel: ChannelId): Instant | null

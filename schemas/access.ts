@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { PersonId } from './ids.ts'
+import { takesInReserved } from './own-topics.ts'
 import { Password, Person, Role } from './person.ts'
 import { TopicFilter } from './sensor.ts'
 import { Instant } from './units.ts'
@@ -89,19 +90,35 @@ export const DeviceName = z
   .regex(/^[A-Za-z0-9][A-Za-z0-9._-]{0,38}$/, 'use letters, digits, . _ and -')
 export type DeviceName = z.infer<typeof DeviceName>
 
+/** The name of the login that all sensors may share; no device may take it. */
+export const sensorUser = 'sensors'
+
+const DeviceTopic = TopicFilter.refine(
+  (filter) => !/\p{Cc}/u.test(filter),
+  'without control characters',
+).refine(
+  (filter) => !takesInReserved(filter),
+  'takes in topics that no device may publish to (brumal/alarm, brumal/status, $…): say it more closely',
+)
+
+const deviceFields = z.strictObject({
+  name: DeviceName.refine((name) => name !== sensorUser, 'is the login that all sensors share: take another'),
+  kind: z.enum(['sensor', 'signal']),
+  /** For firmware whose topics cannot be changed. */
+  topics: z.array(DeviceTopic).max(10).default([]),
+})
+
 /**
  * What a device may do at the embedded broker (X2). sensor: publish under `brumal/in/<name>` and its extra topics, read
  * nothing · signal: a lamp or siren that reads `brumal/alarm/…` and `brumal/status`, publishes nothing.
  */
-export const Device = z.strictObject({
-  name: DeviceName,
-  kind: z.enum(['sensor', 'signal']),
-  /** For firmware whose topics cannot be changed. */
-  topics: z.array(TopicFilter).max(10).default([]),
+export const Device = deviceFields.refine(({ kind, topics }) => kind === 'sensor' || topics.length === 0, {
+  path: ['topics'],
+  message: 'a lamp or siren publishes nothing: leave them out',
 })
 export type Device = z.infer<typeof Device>
 
-export const DeviceNow = Device.extend({ createdAt: Instant, seenAt: Instant.nullable() })
+export const DeviceNow = deviceFields.extend({ createdAt: Instant, seenAt: Instant.nullable() })
 export type DeviceNow = z.infer<typeof DeviceNow>
 
 export const DevicesNow = z.strictObject({

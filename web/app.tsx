@@ -7,7 +7,6 @@ import { OutOfReach } from './parts/out-of-reach.tsx'
 import { PracticeBanner } from './parts/practice-banner.tsx'
 import { TopBar } from './parts/top-bar.tsx'
 import { UndoBar } from './parts/undo-bar.tsx'
-import { SetUpScreen } from './set-up/set-up-screen.tsx'
 import { TonightScreen } from './tonight/tonight-screen.tsx'
 import { WinterScreen } from './winter/winter-screen.tsx'
 
@@ -51,4 +50,9 @@ const ContactsScreen = fetchedLater(
 const JoinScreen = fetchedLater('Invitation', async () => {
   const { JoinScreen } = await import('./join/join-screen.tsx')
   return JoinScreen
+})
+
+const SetUpScreen = fetchedLater('Set-up', async () => {
+  const { SetUpScreen } = await import('./set-up/set-up-screen.tsx')
+  return SetUpScreen
 })

@@ -1,28 +1,43 @@
-import { days, later, millis, minutes, seconds } from '../../schemas/amounts.ts'
+import { seconds } from '../../schemas/amounts.ts'
 import type { Channel } from '../../schemas/contact.ts'
 import type { AlarmId, ChannelId, ContactId } from '../../schemas/ids.ts'
 import type { Message, Parcel } from '../../schemas/outbox.ts'
+import type { TellingNow } from '../../schemas/telling-now.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
+import {
+  alarmsWaitingFor,
+  emptyQueue,
+  nextWake,
+  type QueueEffect,
+  type QueueEvent,
+} from '../../shared/telling/outbox-queue.ts'
+import { stepQueue } from '../../shared/telling/outbox-step.ts'
 import {
   conditionOf,
   nothingTried,
   type ReachChange,
-  type ReachEvent,
+  recalledReach,
   stepReach,
 } from '../../shared/telling/reach.ts'
-import type { ChannelSecret } from '../../schemas/contact.ts'
 import type { Clock, Delivery, Log, OutboxStore, Sender, Senders } from '../ports.ts'
+import { secretReader } from './channel-secrets.ts'
+import { firstTries } from './first-tries.ts'
 import type { Sending, Timer } from './house.ts'
+import { startTry, type Try, usualTry } from './one-try.ts'
+import { keepParcels } from './parcel-keeping.ts'
 
 export interface Outbox extends Sending {
+  /** Takes up what an earlier run left waiting, and begins to send. */
   start(): void
-  /** Ends what is under way; it waits in the store for the next start. */
+  /** Ends what is under way, which waits on in the store; resolves when all of it has ended. */
   stop(): Promise<void>
   conditionOf(channel: ChannelId): ReturnType<typeof conditionOf>
   /** Newest born first. */
   recent(limit: number): readonly Parcel[]
-  /** Resolves when the first try of this parcel has ended, or the parcel itself. */
+  /** Resolves once something has come of this parcel: a try, its end, or a pause that its receiver wants first. */
   firstTry(key: string): Promise<Parcel>
+  /** How many wait, those under way among them. */
+  waiting(): number
 }
 
 export interface OutboxWorld {
@@ -37,305 +52,194 @@ export interface OutboxWorld {
   readonly channelsOf: (contact: ContactId) => readonly ChannelId[]
   /** The message as it would be said now; null where it is no longer true. */
   readonly refresh: (parcel: Parcel) => Message | null
+  /** Called after the change is saved, or kept in memory where it cannot be. */
   readonly on: {
     delivered(parcel: Parcel): void
     /** For good. */
     failed(parcel: Parcel): void
     gone(contact: ContactId, channel: ChannelId, sentence: string): void
-    reach(change: ReachChange): void
+    /** `alarms`: those of which something waits for this contact, or has just been lost. */
+    reach(change: ReachChange & { readonly alarms: readonly AlarmId[] }): void
   }
-  /** How long one try may last. */
+  /** How long one try may last; 15 s where it is left out. */
   readonly tryLasts?: Millis
 }
 
-/** A try ends after this: a phone that rings a quarter of a minute late still rings in time. A design choice. */
-export const usualTry: Millis = seconds(15)
-/** Tries at once over all channels: each holds a connection and up to 64 KiB. */
-const mostAtOnce = 4
-/** Waits between tries: 5 s, then twice as long each time, to 5 min; times 0.5 to 1 so that channels do not beat in step. */
-const firstWait = 5_000
-const longestWait = 300_000
-/** A message older than this is said afresh before it goes out. */
-const freshFor = 60_000
-/** Parcels that wait in memory: twenty contacts of ten channels, twice over, and room (X3). */
-const mostWaiting = 500
-const keptFor: Millis = days(90)
-const tidyEvery: Millis = minutes(24 * 60)
+/** A message older than this is put into new words before it goes out: by then a value has moved. A design choice. */
+const freshFor: Millis = seconds(60)
+/** A store whose waiting messages cannot be read is asked again after this. */
+const loadAgainAfter: Millis = seconds(5)
+/** Messages from which a new start learns which channels work: as many as may wait. */
+const recalled = 500
 
 /**
- * Sends what was committed, tries again, and says what came of it. At least once, always with the same key; never two at
- * a time by one channel; what is newer about an alarm takes the place of what still waits, so that an outage ends with
- * one message and not with a burst.
+ * Sends what was committed, tries again, and says what came of it: at least once, always with the same key, which lets
+ * a receiver know a repeat. What is decided is in `shared/telling`; here are the senders, the store and the timer.
  */
 export function openOutbox(world: OutboxWorld): Outbox {
   const { store, senders, clock, timer, log, on } = world
-  const waiting = new Map<string, Parcel>()
-  /** Ended since the start, newest last: a repeat of their key changes nothing. */
-  const ended = new Map<string, Parcel>()
-  /** Changes that the store has not taken yet. */
-  const unsaved = new Map<string, Parcel>()
-  const underWay = new Map<
-    ChannelId,
-    { readonly key: string; readonly end: AbortController; done: Promise<void> }
-  >()
-  const awaited = new Map<string, ((parcel: Parcel) => void)[]>()
+  const keeping = keepParcels(world)
+  const secretOf = secretReader(store, log)
+  const underWay = new Map<string, { readonly stop: () => void; readonly settled: Promise<void> }>()
+  const firsts = firstTries()
+  /** What happened and is not judged yet: never inside somebody else's step. */
+  const inbox: QueueEvent[] = []
+  let queue = emptyQueue
   let reach = nothingTried
-  let hasStarted = false
-  let isStopped = false
+  let stage: 'closed' | 'open' | 'stopped' = 'closed'
+  let isSoon = false
   let wake: { cancel(): void } | null = null
-  let tidy: { cancel(): void } | null = null
+  let loading: { cancel(): void } | null = null
 
-  function save(parcel: Parcel): void {
-    unsaved.set(parcel.key, parcel)
-    const had = unsaved.size
-    try {
-      for (const one of unsaved.values()) {
-        store.save(one)
-        unsaved.delete(one.key)
-      }
-    } catch (error) {
-      // Said once per outage; the outbox goes on from memory, and saves again with the next change (N2).
-      if (had === 1) log.error({ err: error }, 'What came of a message could not be stored; sending goes on.')
-      for (const key of unsaved.keys()) {
-        if (unsaved.size <= mostWaiting) break
-        unsaved.delete(key)
-      }
-    }
+  function happen(event: QueueEvent): void {
+    // What is put in after the end waits in the store.
+    if (stage === 'stopped') return
+    inbox.push(event)
+    if (isSoon) return
+    isSoon = true
+    timer.soon(attend)
   }
 
-  function end(parcel: Parcel, state: 'delivered' | 'failed' | 'replaced', outcome: string): void {
-    const last: Parcel = { ...parcel, state, outcome: outcome.slice(0, 300) }
-    waiting.delete(parcel.key)
-    ended.set(parcel.key, last)
-    const [oldest] = ended.keys()
-    if (ended.size > mostWaiting && oldest !== undefined) ended.delete(oldest)
-    save(last)
-    tell(last)
-    if (state === 'delivered') on.delivered(last)
-    if (state === 'failed') on.failed(last)
-  }
-
-  /** Whoever waits for the first try hears of it. */
-  function tell(parcel: Parcel): void {
-    for (const resolve of awaited.get(parcel.key) ?? []) resolve(parcel)
-    awaited.delete(parcel.key)
-  }
-
-  function noteReach(event: Omit<ReachEvent, 'at'>): void {
-    const [next, change] = stepReach(reach, { ...event, at: clock.now() }, world.channelsOf)
-    reach = next
-    if (change !== null) on.reach(change)
-  }
-
-  function put(parcels: readonly Parcel[]): void {
-    for (const parcel of parcels) {
-      if (waiting.has(parcel.key) || ended.has(parcel.key)) continue
-      for (const older of waiting.values())
-        if (isSameMatter(older, parcel) && underWay.get(older.channel)?.key !== older.key)
-          end(older, 'replaced', 'Something newer was said instead.')
-      waiting.set(parcel.key, parcel)
-    }
-    for (const parcel of [...waiting.values()].sort(leastWorth)) {
-      if (waiting.size <= mostWaiting) break
-      if (underWay.get(parcel.channel)?.key !== parcel.key)
-        end(parcel, 'failed', 'Too many messages were waiting.')
-    }
-    pump()
-  }
-
-  function pump(): void {
-    if (!hasStarted || isStopped) return
+  function attend(): void {
+    isSoon = false
+    for (let event = inbox.shift(); event !== undefined; event = inbox.shift()) step(event)
+    if (stage !== 'open') return
+    step({ kind: 'timePassed' })
     wake?.cancel()
-    wake = null
-    const now = clock.now()
-    for (const parcel of [...waiting.values()].sort(mostUrgent)) {
-      // Something said while this round goes on may have ended it.
-      if (waiting.get(parcel.key) !== parcel || underWay.get(parcel.channel)?.key === parcel.key) continue
-      if (now >= parcel.expiresAt) {
-        end(parcel, 'failed', parcel.outcome ?? 'It was not worth sending any more.')
-        noteReach({ kind: 'ended', ...about(parcel), sentence: parcel.outcome ?? 'It came too late.' })
-        continue
-      }
-      if (underWay.size >= mostAtOnce || underWay.has(parcel.channel) || waitOf(parcel, now) > 0) continue
-      begin(parcel)
-    }
-    const waits = [...waiting.values()]
-      .filter((parcel) => !underWay.has(parcel.channel))
-      .map((parcel) => waitOf(parcel, now))
-    if (waits.length > 0 && underWay.size < mostAtOnce)
-      wake = timer.after(millis(Math.max(50, Math.min(...waits))), pump)
+    const wait = nextWake(queue, clock.uptime())
+    wake = wait === null ? null : timer.after(wait, attend)
   }
 
-  function begin(waited: Parcel): void {
-    const channel = world.channelOf(waited.contact, waited.channel)
-    if (channel === null) return end(waited, 'replaced', 'The channel has been removed.')
-    const sender = senders[channel.kind] as Sender<Channel['kind']> | null
-    if (sender === null) {
-      const sentence = 'Mail cannot be sent: no mail server is set (mail.host in the settings).'
-      end(waited, 'failed', sentence)
-      return noteReach({ kind: 'ended', ...about(waited), sentence })
-    }
-    let parcel = waited
-    if (parcel.tries > 0 || clock.now() - parcel.bornAt > freshFor) {
-      const message = freshly(parcel)
-      if (message === null) return end(parcel, 'replaced', 'It was no longer true.')
-      parcel = { ...parcel, message }
-      waiting.set(parcel.key, parcel)
-    }
-    const abort = new AbortController()
-    const limit = timer.after(world.tryLasts ?? usualTry, () => abort.abort())
-    const done = attempt(sender, channel, parcel, abort.signal).then((delivery) => {
-      limit.cancel()
-      underWay.delete(parcel.channel)
-      if (isStopped && delivery.outcome !== 'delivered') return
-      finish(parcel, delivery)
-      pump()
+  function step(event: QueueEvent): void {
+    const [next, effects] = stepQueue(queue, withoutEnded(event), {
+      now: clock.now(),
+      uptime: clock.uptime(),
     })
-    underWay.set(parcel.channel, { key: parcel.key, end: abort, done })
+    queue = next
+    for (const effect of effects) perform(effect)
   }
 
-  function freshly(parcel: Parcel): Message | null {
+  /** The house hands over again what it could not store; what has ended by then must not go out a second time. */
+  function withoutEnded(event: QueueEvent): QueueEvent {
+    if (event.kind !== 'put' && event.kind !== 'found') return event
+    return { ...event, parcels: event.parcels.filter(({ key }) => !keeping.hasEnded(key)) }
+  }
+
+  function perform(effect: QueueEffect): void {
+    const { parcel } = effect
+    if (effect.kind === 'try') return begin(parcel)
+    keeping.save(parcel)
+    firsts.tell(parcel)
+    if (parcel.state === 'delivered') on.delivered(parcel)
+    if (parcel.state === 'failed') on.failed(parcel)
+    if (effect.reach === null) return
+    const { contact, channel } = parcel
+    // First the channel goes, so that whoever hears that nothing is left sees nothing left.
+    if (effect.reach.kind === 'gone') on.gone(contact, channel, effect.reach.sentence)
+    const event = { ...effect.reach, contact, channel, at: clock.now() }
+    const [next, change] = stepReach(reach, event, world.channelsOf)
+    reach = next
+    if (change === null) return
+    const alarms = new Set(alarmsWaitingFor(queue, contact))
+    if (parcel.alarm !== null) alarms.add(parcel.alarm)
+    on.reach({ ...change, alarms: [...alarms] })
+  }
+
+  function begin(parcel: Parcel): void {
+    const { key } = parcel
+    const drop = (state: 'failed' | 'replaced', outcome: string) =>
+      happen({ kind: 'dropped', key, state, outcome })
+    const channel = world.channelOf(parcel.contact, parcel.channel)
+    if (channel === null) return drop('replaced', 'This channel has been removed.')
+    const sender = senders[channel.kind] as Sender<Channel['kind']> | null
+    if (sender === null) return drop('failed', unset[channel.kind])
+    const message = isFresh(parcel, clock.now()) ? parcel.message : inNewWords(parcel)
+    if (message === null) return drop('replaced', 'It was no longer true.')
+
+    const one: Try = startTry({ timer, log, lasts: world.tryLasts ?? usualTry }, async (signal) => {
+      const secret = secretOf(channel.id)
+      return secret === undefined
+        ? secretUnread
+        : sender.send(channel, secret, { ...parcel, message }, signal)
+    })
+    const settled = one.done.then((came) => {
+      underWay.delete(key)
+      log.debug({ key, tries: parcel.tries + 1, outcome: came.outcome }, came.sentence)
+      // A try that we ended ourselves says nothing; it waits in the store as it was.
+      if (stage === 'stopped' && came.outcome === 'later') return
+      step({ kind: 'came', key, message, came, chance: world.random() })
+      attend()
+    })
+    underWay.set(key, { stop: one.stop, settled })
+  }
+
+  function inNewWords(parcel: Parcel): Message | null {
     try {
       return world.refresh(parcel)
-    } catch (error) {
-      log.error({ err: error }, 'A message could not be put into new words; it goes out in its old ones.')
+    } catch (cause) {
+      log.error({ err: cause, key: parcel.key }, 'A message cannot be put into new words; it goes as it was.')
       return parcel.message
     }
   }
 
-  async function attempt(
-    sender: Sender<Channel['kind']>,
-    channel: Channel,
-    parcel: Parcel,
-    signal: AbortSignal,
-  ): Promise<Delivery> {
+  function load(hasFailed = false): void {
     try {
-      return await sender.send(channel, secretOf(channel.id), parcel, signal)
-    } catch (error) {
-      // A sender that throws has a fault; the message must not be lost with it.
-      log.error(
-        { err: error, channel: channel.id },
-        'A channel failed in an unforeseen way; it is tried again.',
-      )
-      return { outcome: 'later', retryAfter: null, sentence: 'The channel failed in an unforeseen way.' }
+      if (reach === nothingTried) reach = recalledReach(store.recent(recalled).toReversed())
+      happen({ kind: 'found', parcels: store.waiting() })
+    } catch (cause) {
+      if (!hasFailed)
+        log.error({ err: cause }, 'Messages that wait cannot be read from the store; new ones go out.')
+      loading = timer.after(loadAgainAfter, () => load(true))
     }
   }
 
-  function secretOf(channel: ChannelId): ChannelSecret | null {
-    return store.channelSecret(channel)
-  }
-
-  function finish(parcel: Parcel, delivery: Delivery): void {
-    const { sentence } = delivery
-    if (delivery.outcome === 'delivered') {
-      end(parcel, 'delivered', sentence)
-      return noteReach({ kind: 'delivered', ...about(parcel), sentence })
-    }
-    if (delivery.outcome === 'refused') {
-      end(parcel, 'failed', sentence)
-      return noteReach({ kind: 'ended', ...about(parcel), sentence })
-    }
-    if (delivery.outcome === 'gone') {
-      end(parcel, 'failed', sentence)
-      noteReach({ kind: 'gone', ...about(parcel), sentence })
-      return on.gone(parcel.contact, parcel.channel, sentence)
-    }
-    const tries = parcel.tries + 1
-    const wait = Math.min(longestWait, firstWait * 2 ** (tries - 1)) * (0.5 + world.random() / 2)
-    const now = clock.now()
-    const next: Parcel = {
-      ...parcel,
-      tries,
-      outcome: sentence.slice(0, 300),
-      dueAt: later(
-        now,
-        Math.round(Math.max(wait, (delivery.outcome === 'later' ? delivery.retryAfter : null) ?? 0)),
-      ),
-    }
-    // Answered, replaced or removed meanwhile: nothing is left to try again.
-    if (!waiting.has(parcel.key)) return
-    const newer = [...waiting.values()].find((one) => one.key !== parcel.key && isSameMatter(parcel, one))
-    if (newer !== undefined) {
-      waiting.set(next.key, next)
-      end(next, 'replaced', 'Something newer was said instead.')
-    } else {
-      waiting.set(next.key, next)
-      save(next)
-      tell(next)
-    }
-    noteReach({ kind: 'failed', ...about(parcel), sentence })
-  }
+  const parcels = (): readonly Parcel[] => [...queue.waiting.values()].map(({ parcel }) => parcel)
 
   return {
-    put,
-    settle(alarm: AlarmId, outcome: string) {
-      for (const parcel of waiting.values())
-        if (
-          parcel.alarm === alarm &&
-          rings.has(parcel.kind) &&
-          underWay.get(parcel.channel)?.key !== parcel.key
-        )
-          end(parcel, 'replaced', outcome)
-    },
+    put: (more) => happen({ kind: 'put', parcels: more }),
+    settle: (alarm, outcome) => happen({ kind: 'settled', alarm, outcome }),
     start() {
-      for (const parcel of store.waiting()) if (!ended.has(parcel.key)) waiting.set(parcel.key, parcel)
-      hasStarted = true
-      const tidyUp = () => {
-        try {
-          store.forgetEnded(later(clock.now(), -keptFor))
-        } catch (error) {
-          log.warn({ err: error }, 'Old messages could not be removed; it is tried again tomorrow.')
-        }
-        tidy = timer.after(tidyEvery, tidyUp)
-      }
-      tidyUp()
-      pump()
+      stage = 'open'
+      load()
+      keeping.tidy()
     },
     async stop() {
-      isStopped = true
+      stage = 'stopped'
       wake?.cancel()
-      tidy?.cancel()
-      const all = [...underWay.values()]
-      for (const one of all) one.end.abort()
-      await Promise.all(all.map((one) => one.done))
+      loading?.cancel()
+      attend()
+      for (const { stop } of underWay.values()) stop()
+      await Promise.all([...underWay.values()].map(({ settled }) => settled))
+      firsts.end(parcels())
+      keeping.close()
     },
     conditionOf: (channel) => conditionOf(reach, channel),
-    recent(limit) {
-      const kept = new Map(store.recent(limit).map((parcel) => [parcel.key, parcel]))
-      for (const parcel of [...unsaved.values(), ...waiting.values()]) kept.set(parcel.key, parcel)
-      return [...kept.values()].sort((one, other) => other.bornAt - one.bornAt).slice(0, limit)
-    },
+    recent: (limit) => keeping.recent(limit, parcels()),
     firstTry(key) {
-      const known = waiting.get(key)
-      const last = ended.get(key)
-      if (last !== undefined) return Promise.resolve(last)
-      if (known !== undefined && known.tries > 0) return Promise.resolve(known)
-      return new Promise((resolve) => awaited.set(key, [...(awaited.get(key) ?? []), resolve]))
+      const known = keeping.recent(recalled, parcels()).find((parcel) => parcel.key === key)
+      if (known !== undefined && known.outcome !== null) return Promise.resolve(known)
+      return firsts.of(key)
     },
+    waiting: () => queue.waiting.size,
   }
 }
 
-const rings: ReadonlySet<Parcel['kind']> = new Set(['raised', 'again', 'chattering'])
-
-const about = ({ contact, channel }: Parcel) => ({ contact, channel })
-
-/** The newer takes the older's place: about the same alarm, or of the same kind where it is about none. */
-const isSameMatter = (older: Parcel, newer: Parcel): boolean =>
-  older.channel === newer.channel &&
-  older.alarm === newer.alarm &&
-  (older.alarm !== null || older.kind === newer.kind)
-
-/** A clock that was set back must not hold a message up for hours: no wait is longer than the longest that was given. */
-function waitOf(parcel: Parcel, now: Instant): number {
-  const wait = parcel.dueAt - now
-  const longest = parcel.expiresAt - parcel.bornAt
-  return wait > longest ? 0 : Math.max(0, wait)
+/** What to do about a kind of channel that cannot be sent by. */
+const unset: Readonly<Record<keyof TellingNow['kinds'], string>> = {
+  mail: 'Mail cannot be sent: no mail server is set (mail.host in the settings).',
+  push: 'Browsers cannot be rung: nothing is set up to do it.',
+  relay: 'Relays cannot be sent to: nothing is set up to do it.',
+  webhook: 'Webhooks cannot be sent to: nothing is set up to do it.',
 }
 
-const rank = { high: 0, medium: 1, low: 2 } as const
+const secretUnread: Delivery = {
+  outcome: 'later',
+  retryAfter: null,
+  sentence: 'What is kept secret for this channel cannot be read from the disk.',
+}
 
-const mostUrgent = (one: Parcel, other: Parcel): number =>
-  rank[one.message.priority] - rank[other.message.priority] || one.bornAt - other.bornAt
-
-const leastWorth = (one: Parcel, other: Parcel): number =>
-  rank[other.message.priority] - rank[one.message.priority] || one.bornAt - other.bornAt
+/** Never tried, and born within the last minute; a birth in the future is one that a clock set back has left there. */
+function isFresh({ tries, bornAt }: Parcel, now: Instant): boolean {
+  const age = now - bornAt
+  return tries === 0 && age >= 0 && age <= freshFor
+}

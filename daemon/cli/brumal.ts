@@ -145,7 +145,13 @@ function run(practice: boolean): Promise<void> {
   return withSettings(async (settings) => {
     outliveRepeatedSignals()
     const { runDaemon } = await import('../main.ts')
-    return runDaemon({ settings, practice })
+    try {
+      return await runDaemon({ settings, practice })
+    } catch (error) {
+      // Whatever was opened before it failed would keep the process alive, deaf and blind.
+      complain(`brumal: ${sentenceOf(error)}`)
+      process.exit(1)
+    }
   })
 }
 

@@ -66,11 +66,20 @@ export function loadSettings(world: {
     return refuse([{ ...at, message: finished.message }, ...given.mistakes])
   }
   if (given.mistakes.length > 0) return refuse(given.mistakes)
+  const unread = neededFiles.flatMap((path) => {
+    const named = valueAt(finished.settings, path)
+    const read = typeof named === 'string' ? readText(world.readFile, named) : null
+    return read === null || read.ok ? [] : [{ path, message: `${String(named)}: ${read.message}` }]
+  })
+  if (unread.length > 0) return refuse(unread)
   const origins = originsOf(file.value, given, finished.settings)
   return { ok: true, settings: finished.settings, path: text.ok ? path : null, origins }
 }
 
 const urlPath = 'mqtt.broker.url'
+
+/** Without these the page or the mail cannot begin; the broker's own files are looked for at each try. */
+const neededFiles = ['http.certFile', 'http.keyFile', 'mail.caFile'] as const
 
 type Given = {
   readonly values: readonly { readonly key: SettingKey; readonly value: unknown }[]

@@ -17,6 +17,10 @@ export function beginPractice(
   let isLive = false
   let devices: ReturnType<typeof startPractice> | null = null
   let isStopped = false
+  let fill: () => void = () => {}
+  const filled = new Promise<void>((resolve) => {
+    fill = resolve
+  })
   const begin = () => {
     if (devices !== null || isStopped || broker.state().name !== 'up') return
     const { host, port } = settings.mqtt
@@ -39,6 +43,7 @@ export function beginPractice(
       })
       .finally(() => {
         isLive = true
+        fill()
         house.publish({ kind: 'tonight' })
       })
   }
@@ -46,6 +51,8 @@ export function beginPractice(
   begin()
   return {
     isLive: () => isLive,
+    /** Resolves once the past is there: what somebody changes before would fall into the middle of it. */
+    filled,
     async stop() {
       isStopped = true
       await devices?.stop()

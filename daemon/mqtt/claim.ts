@@ -1,4 +1,5 @@
 import type { SensorId } from '../../schemas/ids.ts'
+import { isOurTopic } from '../../schemas/own-topics.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import type { Decoder, Sensor } from '../../schemas/sensor.ts'
 import type { Found, Refusal } from '../../schemas/source.ts'
@@ -22,6 +23,8 @@ export function makeListener({ clock, intake }: { clock: Clock; intake: Intake }
     },
     onPacket(packet, settle) {
       const { topic, payload, retained, qos } = packet
+      // what we tell lamps comes back where we listen to everything: it is no source, and no sensor may claim it
+      if (isOurTopic(topic)) return settle(null)
       intake({ topic, payload, retained, qos, ...whatCameOf(packet, planFor, clock.now()) }, settle)
     },
   }

@@ -11,6 +11,10 @@ const MAX_RETAINED = 500 // topics whose last message is kept: at most 32 MB
 /** Who a client is and what it may do. Asked anew for each message, so that it may change while connected. */
 export interface Login {
   readonly name: string
+  /** False once it was ended or given a new password: the next message from or for such a client closes its connection. */
+  isGood(): boolean
+  /** Told of each sign of life: the sign-in, a message, a ping. */
+  seen(): void
   mayPublish(topic: string): boolean
   /** A topic filter as subscribed to: it may hold + and #. */
   mayRead(filter: string): boolean
@@ -31,11 +35,18 @@ interface DoorWorld {
 }
 
 type Door = Required<
-  Pick<AedesOptions, 'preConnect' | 'authenticate' | 'authorizePublish' | 'authorizeSubscribe'>
+  Pick<
+    AedesOptions,
+    'preConnect' | 'authenticate' | 'authorizePublish' | 'authorizeSubscribe' | 'authorizeForward'
+  >
 >
 
 /** Decides who comes in, what each may publish and read (X2), and when a message is acknowledged. */
-export function embeddedDoor(world: DoorWorld): Door {
+export function embeddedDoor(world: DoorWorld): {
+  readonly door: Door
+  /** To be called for each ping of a client. */
+  readonly onPing: (client: Client) => void
+} {
   const guests = new WeakMap<Client, { readonly login: Login; readonly filters: Set<string> }>()
   const retained = new Set<string>()
   const { unsettled, warn } = world
@@ -50,7 +61,7 @@ export function embeddedDoor(world: DoorWorld): Door {
     return true
   }
 
-  return {
+  const door: Door = {
     /** No session outlives its connection: the queue of a client that never returns would grow for ever (X3). */
     preConnect(_client, packet, callback) {
       packet.clean = true
@@ -73,6 +84,7 @@ export function embeddedDoor(world: DoorWorld): Door {
       const login = world.checkLogin(user, password)
       if (!login) return refuse(BAD_LOGIN, 'its name or password is wrong')
       guests.set(client, { login, filters: new Set() })
+      login.seen()
       callback(null, true)
     },
 
@@ -80,6 +92,8 @@ export function embeddedDoor(world: DoorWorld): Door {
       const login = client && guests.get(client)?.login
       // Left unanswered: an error would close the connection now, before what is in hand is acknowledged on it.
       if (world.isClosed()) return
+      if (login?.isGood() === false) return callback(new Error(LOGIN_ENDED))
+      login?.seen()
       if (!login || !isOpenTopic(packet.topic) || !login.mayPublish(packet.topic)) {
         const who = login?.name ?? 'nobody'
         warn(
@@ -120,8 +134,18 @@ export function embeddedDoor(world: DoorWorld): Door {
       if (isAllowed) guest.filters.add(topic)
       callback(null, isAllowed ? subscription : null)
     },
+
+    authorizeForward(client, packet) {
+      if (guests.get(client)?.login.isGood()) return packet
+      // next turn: the library is going through its readers now
+      setImmediate(() => client.emit('error', new Error(LOGIN_ENDED)))
+      return null
+    },
   }
+  return { door, onPing: (client) => guests.get(client)?.login.seen() }
 }
+
+const LOGIN_ENDED = 'its login has ended'
 
 /** Topics that begin with $ are the broker's own (MQTT 3.1.1 §4.7.2). */
 const isOpenTopic = (topic: string): boolean => !topic.startsWith('$')

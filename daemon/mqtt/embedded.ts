@@ -50,6 +50,9 @@ export interface EmbeddedBrokerWorld {
  * acknowledged only after it is settled; when it cannot be stored the device's connection is closed, so that it sends
  * again. Nothing in this broker survives a restart: retained messages, sessions and wills are in memory, and sessions
  * are never kept for a client that is away. A message that a device publishes with the retain flag is a live one.
+ *
+ * There is no will of ours here: whoever publishes `brumal/status` is this process, and when it is killed the connection
+ * ends and nothing more is said. A lamp must treat a lost connection as it treats `offline`: as loud.
  */
 export function embeddedBroker(world: EmbeddedBrokerWorld): Broker & {
   /** The port that is listened on, or null while it is not. */
@@ -67,7 +70,7 @@ export function embeddedBroker(world: EmbeddedBrokerWorld): Broker & {
   let isStopping = false
 
   async function open(onPacket: OnPacket): Promise<void> {
-    const door = embeddedDoor({
+    const { door, onPing } = embeddedDoor({
       ...world,
       onPacket,
       unsettled,
@@ -85,6 +88,7 @@ export function embeddedBroker(world: EmbeddedBrokerWorld): Broker & {
       drainTimeout: DRAIN_WITHIN,
       heartbeatInterval: NO_HEARTBEAT,
     })
+    opened.on('ping', (_packet, client) => onPing(client))
     opened.on('clientError', (client, error) => tellOfClosing(client, error))
     opened.on('connectionError', (client, error) => tellOfClosing(client, error))
     if (isStopping) return opened.close()

@@ -1,6 +1,7 @@
 import type { IClientOptions } from 'mqtt'
 import type { ExternalBroker } from '../../schemas/settings.ts'
 import { later, seconds } from '../../schemas/amounts.ts'
+import { type DaemonStatus, statusTopic } from '../../schemas/own-topics.ts'
 import type { Millis } from '../../schemas/units.ts'
 import type { Broker, Clock, Log, OnPacket } from '../ports.ts'
 import { brokerAddress } from './address.ts'
@@ -30,8 +31,6 @@ export interface ExternalBrokerWorld {
   readonly log: Log
   /** Reads a PEM file; throws as node:fs does. Asked at each try, so that a renewed certificate is taken up. */
   readonly readFile: (path: string) => Uint8Array
-  /** What the broker tells others when we vanish without a goodbye. */
-  readonly will?: { readonly topic: string; readonly payload: string; readonly retain: boolean }
 }
 
 /**
@@ -41,6 +40,9 @@ export interface ExternalBrokerWorld {
  * Subscribes at the first connection of a run, so that changed topics take effect and retained messages come once,
  * flagged; later only where the broker forgot our session. A topic that was taken out of the settings stays in the
  * broker's session until that ends.
+ *
+ * Its will is `brumal/status` = `offline`, retained. A user that may only read there is no hindrance: MQTT 3.1.1 has no
+ * way to refuse a message but to drop it or to close the connection, and brokers drop it.
  */
 export function externalBroker(world: ExternalBrokerWorld): Broker {
   const { settings, clock, log } = world
@@ -124,10 +126,7 @@ export function externalBroker(world: ExternalBrokerWorld): Broker {
   }
 }
 
-function optionsFor(
-  at: BrokerAddress,
-  { settings, will, readFile }: ExternalBrokerWorld,
-): IClientOptions | Loss {
+function optionsFor(at: BrokerAddress, { settings, readFile }: ExternalBrokerWorld): IClientOptions | Loss {
   const options: IClientOptions = {
     protocol: at.protocol,
     host: at.host,
@@ -136,11 +135,11 @@ function optionsFor(
     path: at.path,
     clientId: settings.clientId,
     keepalive: KEEPALIVE_S,
+    will,
     wsOptions: { maxPayload: SOCKET_PAYLOAD_BYTES },
   }
   if (at.user !== undefined) options.username = at.user
   if (at.password !== undefined) options.password = at.password
-  if (will) options.will = { ...will, payload: Buffer.from(will.payload), qos: 1 }
   if (!at.isEncrypted) return options
 
   for (const [option, key] of pemFiles) {
@@ -155,6 +154,14 @@ function optionsFor(
   }
   return options
 }
+
+/** What the broker tells lamps when we vanish without a goodbye (N1). */
+const will = {
+  topic: statusTopic,
+  payload: Buffer.from('offline' satisfies DaemonStatus),
+  qos: 1,
+  retain: true,
+} as const
 
 const pemFiles = [
   ['ca', 'caFile'],

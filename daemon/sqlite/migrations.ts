@@ -99,11 +99,7 @@ export const migrations: readonly string[] = [
   CREATE TABLE parcel (
     key TEXT PRIMARY KEY,
     state TEXT NOT NULL,
-    contact TEXT NOT NULL,
-    channel TEXT NOT NULL,
-    alarm TEXT,
     born_at INTEGER NOT NULL,
-    due_at INTEGER NOT NULL,
     parcel TEXT NOT NULL
   ) STRICT;
   CREATE INDEX parcel_born_at ON parcel (born_at);

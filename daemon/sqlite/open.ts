@@ -17,7 +17,21 @@ const autocheckpointPages = 1000
 /** A log that grew beyond this in a burst is cut back at the next checkpoint. */
 const logLimitBytes = 16_777_216
 /** Tables that start-up depends on and that stay small; a whole check of years of readings would take minutes. */
-const smallTables = ['series', 'hot', 'household', 'snapshot', 'person', 'session', 'secret'] as const
+const smallTables = [
+  'series',
+  'hot',
+  'household',
+  'snapshot',
+  'person',
+  'session',
+  'secret',
+  'parcel',
+  'channel_secret',
+  'ring',
+  'invitation',
+  'access_token',
+  'device',
+] as const
 
 /**
  * Opens or makes `brumal.db` in the folder (made too), brings it to the newest schema and proves that commits are

@@ -20,6 +20,17 @@ export function sqliteOutbox(db: Database): OutboxStore {
   const rungAt = db.prepare<[ChannelId], Instant>('SELECT at FROM ring WHERE channel = ?').pluck()
   const saveRing = db.prepare<[ChannelId, Instant]>('INSERT OR REPLACE INTO ring (channel, at) VALUES (?, ?)')
 
+  const forgetRing = db.prepare<[ChannelId]>('DELETE FROM ring WHERE channel = ?')
+  // By another key it may lead elsewhere, and whether that rings has yet to be heard (S1)
+  const changeSecret = db.transaction((channel: ChannelId, given: string) => {
+    if (secret.get(channel) !== given) forgetRing.run(channel)
+    saveSecret.run(channel, given)
+  })
+  const forget = db.transaction((channel: ChannelId) => {
+    forgetSecret.run(channel)
+    forgetRing.run(channel)
+  })
+
   return {
     waiting: () => tried('reading messages that wait', () => parcels.waiting()),
     save: (parcel) => tried('saving a message', () => parcels.put(parcel)),
@@ -32,9 +43,8 @@ export function sqliteOutbox(db: Database): OutboxStore {
         return text === undefined ? null : readStored(ChannelSecret, text, `The secret of ${channel}`)
       }),
     saveChannelSecret: (channel, given) =>
-      tried("saving a channel's secret", () => void saveSecret.run(channel, JSON.stringify(given))),
-    forgetChannelSecret: (channel) =>
-      tried("forgetting a channel's secret", () => void forgetSecret.run(channel)),
+      tried("saving a channel's secret", () => changeSecret.immediate(channel, JSON.stringify(given))),
+    forgetChannelSecret: (channel) => tried("forgetting a channel's secret", () => forget.immediate(channel)),
     rungAt: (channel) => tried('reading when a channel rang', () => rungAt.get(channel) ?? null),
     saveRing: (channel, at) => tried('noting that a channel rang', () => void saveRing.run(channel, at)),
   }

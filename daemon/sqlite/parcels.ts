@@ -6,10 +6,8 @@ export type ParcelTable = ReturnType<typeof parcelTable>
 
 /** Messages on their way and those that ended. The document says everything; the columns beside it are to search by. */
 export function parcelTable(db: Database) {
-  const insert = `INSERT INTO parcel (key, state, contact, channel, alarm, born_at, due_at, parcel)
-    VALUES (@key, @state, @contact, @channel, @alarm, @bornAt, @dueAt, @document)
-    ON CONFLICT (key) DO UPDATE SET state = @state, contact = @contact, channel = @channel, alarm = @alarm,
-      born_at = @bornAt, due_at = @dueAt, parcel = @document`
+  const insert = `INSERT INTO parcel (key, state, born_at, parcel) VALUES (@key, @state, @bornAt, @document)
+    ON CONFLICT (key) DO UPDATE SET state = @state, born_at = @bornAt, parcel = @document`
   const put = db.prepare<[ParcelRow]>(insert)
   const add = db.prepare<[ParcelRow]>(`${insert} WHERE state = 'waiting'`)
   const waiting = db

@@ -210,7 +210,10 @@ function timePassed(before: TellingState, at: Instant, morning: Instant, rules: 
   return [state, says]
 }
 
-function passTold(state: TellingState, told: Told, at: Instant, rules: TellingRules): Step {
+function passTold(state: TellingState, given: Told, at: Instant, rules: TellingRules): Step {
+  const told = setBack(given, at)
+  if (told !== given)
+    return passTold({ ...state, told: { ...state.told, [told.alarm.id]: told } }, told, at, rules)
   if (told.alarm.priority === 'medium') {
     if (told.repeats > 0 || at < told.lastAt + rules.telling.againAfter) return [state, []]
     return sayTo(state, told, audience(rules, [told.alarm]), at, 'again')
@@ -218,6 +221,12 @@ function passTold(state: TellingState, told: Told, at: Instant, rules: TellingRu
   if (isEscalationDue(told, at, rules)) return escalate(state, told, at, rules)
   if (at < told.lastAt + repeatAfter(told, rules)) return [state, []]
   return sayTo(state, told, told.contacts, at, 'again')
+}
+
+/** A clock that was set back must not silence what rings until it has caught up (N3): the waits begin at its new time. */
+function setBack(told: Told, at: Instant): Told {
+  const ahead = told.lastAt - at
+  return ahead <= 0 ? told : { ...told, since: (told.since - ahead) as Instant, lastAt: at }
 }
 
 function escalate(state: TellingState, told: Told, at: Instant, rules: TellingRules): Step {

@@ -132,6 +132,13 @@ function over(alarm: Alarm, at: Instant, world: MessageWorld): Message {
   const now =
     value === null || alarm.quantity === null ? '' : ` Now ${valueWords(alarm.quantity, value, world.units)}.`
   const text = `${where} is all right again since ${clockWords(at, world.timeZone)}. It was: ${subject(alarm).replace(/^,? /, '')}.${now}`
+  if (alarm.contact !== null)
+    return plain(
+      `${where} can be reached again`,
+      `Since ${clockWords(at, world.timeZone)} messages reach ${where} again.`,
+      'low',
+      world.linkTo(alarm),
+    )
   return {
     title: `Over: ${where}`.slice(0, 120),
     text,

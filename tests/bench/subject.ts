@@ -98,7 +98,13 @@ async function whole(): Promise<void> {
   house.commit()
   const world = { clock, log, random: Math.random }
   if (kind === 'embedded') {
-    const login = { name: 'bench', mayPublish: () => true, mayRead: () => false }
+    const login = {
+      name: 'bench',
+      isGood: () => true,
+      seen: () => undefined,
+      mayPublish: () => true,
+      mayRead: () => false,
+    }
     const broker = embeddedBroker({
       ...world,
       host: '127.0.0.1',

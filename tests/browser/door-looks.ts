@@ -52,3 +52,40 @@ async function pressInVain(page: Page): Promise<void> {
   await page.getByRole('button', { name: 'I have seen it and will see to it' }).click()
   await page.getByRole('alert').waitFor()
 }
+
+/** Set-up's doors, with everything open that opens. */
+export function accessLooks(): Look[] {
+  const within = (page: Page, part: string) => page.getByRole('region', { name: part })
+  return [
+    {
+      name: 'doors-forms',
+      path: '/set-up',
+      before: async (page) => {
+        await within(page, 'People').getByRole('button', { name: 'Invite somebody' }).click()
+        await within(page, 'People').getByRole('button', { name: 'Remove Bela' }).click()
+        await within(page, 'Keys for scripts').getByRole('button', { name: 'Make a key' }).click()
+        await within(page, 'My password').getByRole('button', { name: 'Change my password' }).click()
+        await within(page, 'Devices').getByRole('button', { name: 'Give a device its own login' }).click()
+        await within(page, 'Devices').getByRole('button', { name: 'Add a topic' }).click()
+        await within(page, 'Devices').getByRole('switch').click()
+      },
+    },
+    {
+      name: 'doors-once',
+      path: '/set-up',
+      before: async (page) => {
+        await within(page, 'People').getByRole('button', { name: 'Invite somebody' }).click()
+        const invite = page.getByRole('form', { name: 'Invite somebody' })
+        await invite.getByLabel('Name').fill('Cleo')
+        await invite.getByRole('button', { name: 'Make the link' }).click()
+        await within(page, 'Keys for scripts').getByRole('button', { name: 'Make a key' }).click()
+        const key = page.getByRole('form', { name: 'Make a key' })
+        await key.getByLabel('Name').fill('Shed display')
+        await key.getByRole('button', { name: 'Make it' }).click()
+        await page.getByRole('button', { name: 'New password for cellar-meter' }).click()
+        await page.getByRole('button', { name: 'Make a new password' }).click()
+        await page.getByText('The login of cellar-meter').waitFor()
+      },
+    },
+  ]
+}

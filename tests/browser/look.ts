@@ -3,6 +3,7 @@
  *
  *   tsx tests/browser/look.ts http://localhost:8420 pictures NAME PASSWORD   a running daemon
  *   tsx tests/browser/look.ts fixture pictures [scene …]                     the built pages with invented answers
+ *   tsx tests/browser/look.ts fixture:FOLDER pictures [scene …]              the same, built into another folder
  */
 import { mkdir } from 'node:fs/promises'
 import type { Page } from 'playwright-core'
@@ -10,14 +11,14 @@ import { openChromium } from '../support/chromium.ts'
 import { type Look, lookAt, type Seen } from '../support/look-at.ts'
 import { type Scene, scenes } from '../support/web-fixture-scene.ts'
 import { startWebFixture } from '../support/web-fixture-server.ts'
-import { linkLooks } from './door-looks.ts'
+import { accessLooks, linkLooks } from './door-looks.ts'
 
 const [base = 'fixture', folder = 'pictures', ...rest] = process.argv.slice(2)
 await mkdir(folder, { recursive: true })
 const browser = await openChromium()
 const seen: Seen[] = []
-if (base === 'fixture') {
-  const webRoot = new URL('../../dist/web/', import.meta.url).pathname
+if (base.startsWith('fixture')) {
+  const webRoot = base.slice('fixture:'.length) || new URL('../../dist/web/', import.meta.url).pathname
   for (const scene of rest.length === 0 ? scenes : (rest as Scene[])) {
     const fixture = await startWebFixture(webRoot, scene, 0)
     const looks = looksOf(scene).map((look) => ({ ...look, name: `${scene}-${look.name}` }))
@@ -71,6 +72,7 @@ function looksOf(scene: Scene): Look[] {
         },
         { name: 'crosshair', path: '/', before: pointAtChart },
         { name: 'forms', path: '/set-up', before: openForms },
+        ...accessLooks(),
         { name: 'contact-forms', path: '/contacts', before: openContactForms },
         { name: 'ring', path: '/contacts', before: ringIt },
       ]
@@ -113,6 +115,10 @@ function looksOf(scene: Scene): Look[] {
     case 'sitterEmpty':
       return screens()
     case 'unsure':
+      return [
+        { name: 'tonight', path: '/' },
+        { name: 'set-up', path: '/set-up' },
+      ]
     case 'practice':
       return [{ name: 'tonight', path: '/' }]
     default:

@@ -20,10 +20,13 @@ const names: Record<string, (topic: string) => boolean> = {
 }
 
 const checkLogin: CheckLogin = (user, given) => {
-  if (user === undefined) return { name: 'nameless', mayPublish: () => true, mayRead: () => false }
+  const lasting = { isGood: () => true, seen: () => undefined }
+  if (user === undefined)
+    return { ...lasting, name: 'nameless', mayPublish: () => true, mayRead: () => false }
   const mayPublish = names[user]
   if (!mayPublish || textOf(given ?? new Uint8Array()) !== password) return null
   return {
+    ...lasting,
     name: user,
     mayPublish,
     mayRead: (filter) => user === 'master' || (user === 'lamp' && filter.startsWith('brumal/alarm/')),

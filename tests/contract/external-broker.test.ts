@@ -437,8 +437,7 @@ describe.skipIf(mosquittoMissing)(
       const heard: string[] = []
       lamp.on('message', (_topic, payload) => heard.push(textOf(payload)))
       await lamp.subscribeAsync('brumal/status')
-      const will = { topic: 'brumal/status', payload: 'offline', retain: true }
-      const { broker, up } = brumal(`mqtt://127.0.0.1:${tap.port}`, {}, { will })
+      const { broker, up } = brumal(`mqtt://127.0.0.1:${tap.port}`)
       await up()
       tap.cut()
       await until(() => heard.length === 1, 'the will')

@@ -200,7 +200,7 @@ describe('telling, kept with the alarm', () => {
     world.house.reach('ada' as ContactId, false, 'Still.')
     expect(world.put.filter(({ contact }) => contact === 'bela')).toHaveLength(2)
     world.house.reach('ada' as ContactId, true, 'It works again.')
-    expect(world.put.at(-1)?.message.title).toBe('Over: Ada')
+    expect(world.put.at(-1)?.message.title).toBe('Ada can be reached again')
     expect(world.store.journal({ limit: 3 }).map(({ kind, contact }) => [kind, contact])).toContainEqual([
       'returned',
       'ada',

@@ -188,6 +188,18 @@ describe('A4: high priority', () => {
     expect(late.length).toBeGreaterThan(5)
   })
 
+  test('N3: a clock set back by hours silences nothing: the next repeat comes three minutes later', () => {
+    const [rung] = stepTelling(nothingTold, { kind: 'raised', alarm: high, at: s(10_000) }, rules)
+    let state = rung
+    const said: string[] = []
+    for (let now = 1000; now <= 1000 + 11 * 60; now += 30) {
+      const [next, says] = stepTelling(state, { kind: 'timePassed', at: s(now), morning: noMorning }, rules)
+      state = next
+      for (const { what, contact } of says) said.push(`${(now - 1000) / 60} ${what} ${contact}`)
+    }
+    expect(said).toEqual(['3 again ada', '6 again ada', '9 again ada', '10 again ada', '10 raised bela'])
+  })
+
   test('without any contact nothing is sent, and nothing breaks', () => {
     expect(
       aTelling({ ...rules, contacts: [] })

@@ -65,17 +65,26 @@ async function takeLook(page: Page, base: string, folder: string, look: Look, ki
   await look.before?.(page)
   await page.evaluate(() => document.fonts.ready)
   await page.screenshot({ path: join(folder, `${name}.png`), fullPage: true })
-  const found = await new AxeBuilder({ page })
-    .withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'])
-    .analyze()
+  const violations = await violationsOn(page)
   page.off('console', note)
   await page.context().setOffline(false) // some looks are taken without a network
   return {
     name,
     complaints,
-    violations: found.violations.map(
-      (one) => `${one.id}: ${one.nodes.map((node) => node.target.join(' ')).join('; ')}`,
-    ),
-    isTooWide: await page.evaluate(() => document.documentElement.scrollWidth > innerWidth),
+    violations,
+    isTooWide: await isTooWide(page),
   }
 }
+
+/** What axe finds wrong with the page as it stands, one line each (WCAG 2.2 AA). */
+export async function violationsOn(page: Page): Promise<string[]> {
+  const found = await new AxeBuilder({ page })
+    .withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'])
+    .analyze()
+  return found.violations.map(
+    (one) => `${one.id}: ${one.nodes.map((node) => node.target.join(' ')).join('; ')}`,
+  )
+}
+
+export const isTooWide = (page: Page): Promise<boolean> =>
+  page.evaluate(() => document.documentElement.scrollWidth > innerWidth)

@@ -14,7 +14,7 @@ import { unreachedAlarm } from './web-fixture-telling.ts'
 
 /**
  * What the fixture shows. first: nobody has set it up · out: nobody is signed in · empty: no place yet · lost: nothing is
- * sent · sitter: safe, seen by a sitter; sitterEmpty: no place yet, and practice · unreached: a contact whom nothing reaches.
+ * sent · sitter: alarms, seen by a sitter; sitterEmpty: no place yet, and practice · unreached: a contact whom nothing reaches.
  */
 export const scenes = [
   'safe',
@@ -50,7 +50,7 @@ export function judgeOf(household: Household, place: Place): Place | null {
 
 export function sceneAlarms(scene: Scene, now: Instant): Alarm[] {
   if (scene === 'unreached') return [unreachedAlarm(now)]
-  if (scene !== 'alarm') return []
+  if (scene !== 'alarm' && scene !== 'sitter') return []
   const of = (alarm: Partial<Alarm> & Pick<Alarm, 'kind' | 'priority' | 'state'>): Alarm => ({
     id: 'x' as Alarm['id'],
     place: null,

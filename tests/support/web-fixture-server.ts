@@ -72,7 +72,9 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
   })
   const tended = new Map<string, Instant>()
   const streams = new Set<ServerResponse>()
-  const truth = inventedTruth(scene === 'alarm' ? { sensor: 'top-probe', from: begins - 4_000_000 } : null)
+  const truth = inventedTruth(
+    scene === 'alarm' || scene === 'sitter' ? { sensor: 'top-probe', from: begins - 4_000_000 } : null,
+  )
   const tonight = () => sceneTonight(scene, household, alarms, tended, truth, now())
 
   const send = (event: LiveEvent): void => {

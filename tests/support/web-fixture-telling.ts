@@ -6,7 +6,13 @@ import { Channel, Contact } from '../../schemas/contact.ts'
 import type { Household } from '../../schemas/household.ts'
 import type { Person } from '../../schemas/person.ts'
 import { RingThisPhone } from '../../schemas/phone.ts'
-import { type ChannelNow, MessageLine, SaveChannel, SaveTelling, TellingNow } from '../../schemas/telling-now.ts'
+import {
+  type ChannelNow,
+  MessageLine,
+  SaveChannel,
+  SaveTelling,
+  TellingNow,
+} from '../../schemas/telling-now.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { invalid, nothing, ok, problem, type Reply } from './web-fixture-reply.ts'
 import type { Scene } from './web-fixture-scene.ts'

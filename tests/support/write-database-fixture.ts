@@ -4,12 +4,15 @@
  */
 import { copyFileSync, mkdirSync } from 'node:fs'
 import { join } from 'node:path'
+import { sqliteDevices } from '../../daemon/sqlite/devices.ts'
 import { migrations } from '../../daemon/sqlite/migrations.ts'
 import { databaseName } from '../../daemon/sqlite/open.ts'
+import { sqliteOutbox } from '../../daemon/sqlite/outbox.ts'
 import { sqlitePeople } from '../../daemon/sqlite/people.ts'
 import { Household } from '../../schemas/household.ts'
 import { PersonId } from '../../schemas/ids.ts'
-import { aReading, batchOf, clock, openStore, temporaryFolder, zonesByHand } from './store-world.ts'
+import { aReading, clock, openStore, temporaryFolder, zonesByHand } from './store-world.ts'
+import { delivered, phone, waitingParcel } from './waiting-parcel.ts'
 
 const folder = temporaryFolder()
 const { db, store } = openStore(folder.path)
@@ -23,13 +26,62 @@ store.commit({
   ],
   household: Household.parse({
     version: 1,
-    name: 'The house of the first schema',
+    name: `The house of schema ${migrations.length}`,
     timeZone: 'Europe/Vienna',
   }),
 })
 store.fold(clock(3), zonesByHand, 'folded')
-store.commit(batchOf(reading(3.5)))
-sqlitePeople(db).savePerson({ id: PersonId.parse('ada'), name: 'Ada', role: 'keeper', passwordHash: 'none' })
+store.commit({
+  readings: [reading(3.5)],
+  journal: [],
+  parcels: [waitingParcel('waits'), waitingParcel('went')],
+})
+
+const outbox = sqliteOutbox(db)
+outbox.save(delivered(waitingParcel('went')))
+outbox.saveChannelSecret(phone, { kind: 'relay', token: 'a relay token' })
+outbox.saveRing(phone, clock(2))
+
+const people = sqlitePeople(db)
+const person = PersonId.parse('ada')
+people.savePerson({ id: person, name: 'Ada', role: 'keeper', passwordHash: 'none' })
+people.saveSession({
+  tokenHash: 'hash of a session',
+  person,
+  createdAt: clock(1),
+  seenAt: clock(2),
+  expiresAt: clock(24),
+  agent: 'a phone',
+})
+people.saveInvitation({
+  id: 'hash of an invit',
+  tokenHash: 'hash of an invitation',
+  name: 'Cy',
+  role: 'sitter',
+  by: 'Ada',
+  expiresAt: clock(24),
+})
+people.saveToken({
+  tokenHash: 'hash of a token',
+  name: 'fan',
+  scope: 'look',
+  person,
+  createdAt: clock(1),
+  usedAt: clock(2),
+  expiresAt: null,
+})
+people.secret('linkKey', () => 'a key')
+
+const devices = sqliteDevices(db)
+devices.saveDevice({
+  name: 'probe-1',
+  kind: 'sensor',
+  topics: ['tele/+/SENSOR'],
+  createdAt: clock(1),
+  seenAt: null,
+  passwordHash: 'hash of a password',
+})
+devices.setSharedLogin(false)
 store.close()
 
 const target = new URL('../../fixtures/databases/', import.meta.url).pathname

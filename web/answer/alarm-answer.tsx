@@ -56,7 +56,8 @@ export function AlarmAnswer({
         answering={answering}
         words="I have seen it and will see to it"
         canPress={seen.canAcknowledge}
-        stands={seen.sentence}
+        stands={isOver ? 'Nothing is left to answer.' : seen.sentence}
+        thanks="Noted."
       />
       {answering.done.value !== null && isOut && (
         <p class="hint">Nobody else is rung about it now. If it ends and comes back, it rings again.</p>
@@ -64,7 +65,9 @@ export function AlarmAnswer({
       {seen.canTend && <OpeningChoice answering={answering} seen={seen} />}
       {seen.canShelve && <ShelveByLink answering={answering} longest={seen.longestShelving} />}
       <p class="answer-more">
-        <a href="/">See the whole house</a>
+        <a href="/" class={seen.canAcknowledge || seen.canTend ? undefined : 'button'}>
+          See the whole house
+        </a>
         <span class="hint">This link answers this one alarm, as {seen.name}.</span>
       </p>
     </>

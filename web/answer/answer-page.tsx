@@ -13,7 +13,7 @@ export function AnswerPage({ answering }: { answering: Answering }) {
   const refusal = answering.refusal.value
   return (
     <>
-      <header class="top">
+      <header class="top answer-top">
         <p class="wordmark">
           Brumal <span class="soft">{seen?.household}</span>
         </p>

@@ -8,12 +8,14 @@ export function PressButton({
   words,
   canPress,
   stands,
+  thanks,
 }: {
   answering: Answering
   words: string
   canPress: boolean
-  /** How things stand, in one sentence. */
+  /** How things stand, in one sentence; once pressed, `thanks` and how they stand then. */
   stands: string
+  thanks: string
 }) {
   const said = useRef<HTMLParagraphElement>(null)
   const wasPressed = useRef(false)
@@ -26,16 +28,16 @@ export function PressButton({
   return (
     <div class="answer-now">
       <p ref={said} class="answer-stands" role="status" tabIndex={-1}>
-        {isDone ? <strong>Noted. {stands}</strong> : stands}
+        {isDone ? <strong>{`${thanks} ${stands}`.trim()}</strong> : stands}
       </p>
       {trouble !== null && (
         <div class="answer-lost" role="alert">
-          <p>{sentenceOf(trouble.problem)}</p>
           <p>
             {trouble.isPress
               ? 'Your answer has not got through.'
               : 'What stands here is old. This page tries again by itself.'}
           </p>
+          <p>{sentenceOf(trouble.problem)}</p>
         </div>
       )}
       {canPress && !isDone && (

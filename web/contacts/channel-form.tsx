@@ -56,7 +56,9 @@ export function ChannelForm({
       onCancel={onDone}
       onSave={onSave}
     >
-      {of === null && <KindChoice kind={channel.kind} now={now} onKind={(kind) => (draft.value = newChannel(kind))} />}
+      {of === null && (
+        <KindChoice kind={channel.kind} now={now} onKind={(kind) => (draft.value = newChannel(kind))} />
+      )}
       <TextField
         label="What to call it"
         field="channel.label"

@@ -10,15 +10,7 @@ import { RingTest } from './ring-test.tsx'
 import { removeChannel, ring } from './save-contact.ts'
 
 /** One channel: whether it works, when it last rang, and the button that finds out. */
-export function ChannelLine({
-  of,
-  contact,
-  now,
-}: {
-  of: ChannelNow
-  contact: Contact
-  now: TellingNow
-}) {
+export function ChannelLine({ of, contact, now }: { of: ChannelNow; contact: Contact; now: TellingNow }) {
   const page = usePage()
   const act = useAct()
   const isOpen = useSignal(false)
@@ -38,8 +30,8 @@ export function ChannelLine({
       </p>
       {lastSentence !== null && (
         <p class="hint">
+          {lastAt !== null && `${upperFirst(daysAgoWords(clock - lastAt))}: `}
           {lastSentence}
-          {lastAt !== null && ` ${daysAgoWords(clock - lastAt)}.`}
         </p>
       )}
       <p class={of.isRingDue ? 'channel-due' : 'hint'}>{rungWords(of, clock)}</p>
@@ -98,3 +90,5 @@ export function ChannelLine({
     </div>
   )
 }
+
+const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)

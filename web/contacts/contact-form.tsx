@@ -52,10 +52,7 @@ export function ContactForm({
     const { timeZone: _old, ...rest } = draft.value
     const id = contact?.id ?? (freeId(name, taken) as ContactId)
     const own = zone.value.trim()
-    void act.run(
-      () => saveContact(page, { ...rest, id, ...(own === '' ? {} : { timeZone: own }) }),
-      onDone,
-    )
+    void act.run(() => saveContact(page, { ...rest, id, ...(own === '' ? {} : { timeZone: own }) }), onDone)
   }
   return (
     <ThingForm
@@ -138,8 +135,8 @@ export function ContactForm({
           </div>
         )}
         <p class="hint">
-          Only low priority waits; medium and high never do. Without hours of their own it waits for the end of
-          the house’s night.
+          Only low priority waits; medium and high never do. Without hours of their own it waits for the end
+          of the house’s night.
         </p>
       </fieldset>
     </ThingForm>

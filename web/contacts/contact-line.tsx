@@ -87,12 +87,7 @@ export function ContactLine({
           </li>
         ))}
       </ul>
-      <button
-        type="button"
-        class="quiet"
-        aria-expanded={open.value === 'add'}
-        onClick={() => toggle('add')}
-      >
+      <button type="button" class="quiet" aria-expanded={open.value === 'add'} onClick={() => toggle('add')}>
         Add a channel<span class="unseen"> for {contact.name}</span>
       </button>
       {open.value === 'add' && <ChannelForm of={null} contact={contact} now={now} onDone={close} />}

@@ -60,11 +60,7 @@ export function ContactList({ now, household }: { now: TellingNow; household: Ho
         {said.value}
       </p>
       <ProblemNote problem={act.problem.value} />
-      <button
-        type="button"
-        aria-expanded={isAdding.value}
-        onClick={() => (isAdding.value = !isAdding.value)}
-      >
+      <button type="button" aria-expanded={isAdding.value} onClick={() => (isAdding.value = !isAdding.value)}>
         Add a contact
       </button>
       {isAdding.value && (

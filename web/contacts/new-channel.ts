@@ -24,7 +24,11 @@ export function newChannel(kind: TypedKind): Channel {
 }
 
 /** What was typed as the channel's secret; null where nothing was, and what is kept stays. */
-export function secretOf(kind: Channel['kind'], token: string, headers: readonly Header[]): ChannelSecret | null {
+export function secretOf(
+  kind: Channel['kind'],
+  token: string,
+  headers: readonly Header[],
+): ChannelSecret | null {
   const named = headers.filter(({ name }) => name.trim() !== '')
   if (kind === 'relay' && token.trim() !== '') return { kind, token: token.trim() }
   if (kind === 'webhook' && named.length > 0)

@@ -1,12 +1,5 @@
 /** Why a browser cannot be rung, or not yet. */
-export type Hurdle =
-  | 'insecure'
-  | 'homeScreen'
-  | 'noPush'
-  | 'refused'
-  | 'dismissed'
-  | 'noWorker'
-  | 'noService'
+export type Hurdle = 'insecure' | 'homeScreen' | 'noPush' | 'refused' | 'dismissed' | 'noWorker' | 'noService'
 
 /** What is in the way, and what can be done about it. Browsers' own rules, as of 2026; no source but use. */
 export const hurdleWords: Record<Hurdle, { readonly what: string; readonly advice: readonly string[] }> = {
@@ -26,7 +19,7 @@ export const hurdleWords: Record<Hurdle, { readonly what: string; readonly advic
   },
   noPush: {
     what: 'This browser cannot be rung: it knows no Web Push.',
-    advice: ['Private windows cannot either. Use another browser, a push relay or mail.'],
+    advice: ['Use another browser, a push relay or mail.'],
   },
   refused: {
     what: 'This browser has been told not to let this page notify you.',
@@ -49,7 +42,7 @@ export const hurdleWords: Record<Hurdle, { readonly what: string; readonly advic
   noService: {
     what: 'The push service of this browser gave no address.',
     advice: [
-      'See that the phone is online, and press again.',
+      'See that the phone is online and that this is no private window, and press again.',
       'A browser without its maker’s push service cannot be rung: use a push relay or mail.',
     ],
   },

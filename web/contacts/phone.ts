@@ -7,6 +7,8 @@ import type { Hurdle } from './phone-words.ts'
 
 /** Longest wait for the service worker to start, in ms: it is a few kB that the browser mostly has already. */
 const workerPatienceMs = 10_000
+/** Longest wait for the push service, in ms: without a way to it, some browsers wait for ever and say nothing. */
+const servicePatienceMs = 20_000
 
 export type Rung =
   | { readonly ok: true; readonly value: ThisPhone }
@@ -31,7 +33,9 @@ export async function ringThisPhone(ask: Ask, label: string): Promise<Rung> {
   const registration = await worker()
   if (registration === null) return { ok: false, hurdle: 'noWorker' }
   try {
-    return await announce(ask, label, await subscribe(registration, key.value.pushKey))
+    const subscription = await orNull(subscribe(registration, key.value.pushKey), servicePatienceMs)
+    if (subscription === null) return { ok: false, hurdle: 'noService' }
+    return await announce(ask, label, subscription)
   } catch (error) {
     // Push API §3.1: NotAllowedError for a refused permission; else the service could not be used
     const isRefused = error instanceof DOMException && error.name === 'NotAllowedError'
@@ -42,7 +46,8 @@ export async function ringThisPhone(ask: Ask, label: string): Promise<Rung> {
 /** Whether this browser has an address that the push service still knows. */
 export async function isRung(): Promise<boolean> {
   const registration = await navigator.serviceWorker.getRegistration()
-  return (await registration?.pushManager.getSubscription()) != null
+  const subscription = await registration?.pushManager.getSubscription()
+  return subscription !== null && subscription !== undefined
 }
 
 /** Gives the address up: the push service refuses messages to it from now on. */
@@ -53,13 +58,17 @@ export async function stopRinging(): Promise<void> {
 }
 
 async function worker(): Promise<ServiceWorkerRegistration | null> {
-  const never = new Promise<null>((resolve) => setTimeout(() => resolve(null), workerPatienceMs))
   try {
     await navigator.serviceWorker.register('/sw.js', { updateViaCache: 'none' })
-    return await Promise.race([navigator.serviceWorker.ready, never])
+    return await orNull(navigator.serviceWorker.ready, workerPatienceMs)
   } catch {
     return null // SecurityError for a certificate that is not trusted; TypeError for one that was not fetched
   }
+}
+
+/** Null for what takes longer than `ms`. */
+async function orNull<T>(asked: Promise<T>, ms: number): Promise<T | null> {
+  return Promise.race([asked, new Promise<null>((resolve) => setTimeout(() => resolve(null), ms))])
 }
 
 /** A tablet of theirs calls itself a Mac, but has a screen to touch. */

@@ -83,7 +83,9 @@ export async function removeChannel(
 
 /** Sends the test; the daemon says what came of its first try. */
 export async function ring(page: Page, contact: ContactId, channel: Channel): Promise<Answer<MessageLine>> {
-  return renewed(page, await page.ask<MessageLine>('POST', `${pathOf(contact, channel)}/ring`, {}))
+  const answer = await page.ask<MessageLine>('POST', `${pathOf(contact, channel)}/ring`, {})
+  if (answer.ok) void page.telling.refresh() // whoever waits beside the phone does not wait for this
+  return answer
 }
 
 /** Somebody heard it. */

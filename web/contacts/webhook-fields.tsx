@@ -1,6 +1,6 @@
 import type { Problem } from '../../schemas/api.ts'
 import type { Channel } from '../../schemas/contact.ts'
-import { AreaField, ChoiceField, TextField } from '../parts/field.tsx'
+import { AreaField, type Choice, ChoiceField, TextField } from '../parts/field.tsx'
 import { placeholders, templateFor, webhookTemplates } from './webhook-template.ts'
 
 type Webhook = Extract<Channel, { readonly kind: 'webhook' }>
@@ -27,7 +27,10 @@ export function WebhookFields({
   onHeaders: (headers: readonly Header[]) => void
 }) {
   const { url, method, contentType, template } = channel
-  const known = webhookTemplates.map((one) => ({ value: one.contentType as string, label: one.name as string }))
+  const known: readonly Choice[] = webhookTemplates.map((one) => ({
+    value: one.contentType,
+    label: one.name,
+  }))
   const isKnown = known.some((one) => one.value === contentType)
   return (
     <>
@@ -79,16 +82,13 @@ export function WebhookFields({
       />
       <details class="more">
         <summary>What the body may hold</summary>
-        <dl class="facts">
+        <ul class="placeholders">
           {placeholders.map(([name, meaning]) => (
-            <>
-              <dt>
-                <code>{`{{${name}}}`}</code>
-              </dt>
-              <dd>{meaning}</dd>
-            </>
+            <li key={name}>
+              <code>{`{{${name}}}`}</code> {meaning}
+            </li>
           ))}
-        </dl>
+        </ul>
       </details>
     </>
   )
@@ -109,7 +109,7 @@ function HeaderRows({
   const set = (row: number, change: Partial<Header>): void =>
     onHeaders(headers.map((one, i) => (i === row ? { ...one, ...change } : one)))
   return (
-    <fieldset class="own-limits">
+    <fieldset class="own-limits headers">
       <legend>Headers</legend>
       <p class="hint">
         {hasSecret
@@ -137,11 +137,7 @@ function HeaderRows({
             value={header.value}
             onValue={(value) => set(row, { value })}
           />
-          <button
-            type="button"
-            class="quiet"
-            onClick={() => onHeaders(headers.filter((_, i) => i !== row))}
-          >
+          <button type="button" class="quiet" onClick={() => onHeaders(headers.filter((_, i) => i !== row))}>
             Leave out<span class="unseen"> header {row + 1}</span>
           </button>
         </div>
@@ -149,7 +145,9 @@ function HeaderRows({
       <button
         type="button"
         class="quiet"
-        onClick={() => onHeaders([...headers, { name: headers.length === 0 ? 'Authorization' : '', value: '' }])}
+        onClick={() =>
+          onHeaders([...headers, { name: headers.length === 0 ? 'Authorization' : '', value: '' }])
+        }
       >
         Add a header
       </button>

@@ -24,7 +24,12 @@ export function JoinScreen() {
       else refusal.value = answer.problem
     })
   }
-  useEffect(look, [])
+  useEffect(() => {
+    look()
+    const again = (): void => location.reload() // another link into the same tab loads nothing by itself
+    window.addEventListener('hashchange', again)
+    return () => window.removeEventListener('hashchange', again)
+  }, [])
 
   const refused = refusal.value
   const given = invitation.value

@@ -14,6 +14,10 @@ export function attendWorker(page: Page): void {
     if (page.door.value !== 'in') location.assign(data.path)
     else page.route.go(data.path.startsWith('/answer') ? '/' : data.path)
   })
+  // On the very first visit the worker comes after the first answers: it is given others to keep
+  serviceWorker.addEventListener('controllerchange', () => {
+    if (page.door.value === 'in') void page.refresh()
+  })
   // Refused where the certificate is not trusted; Ring this phone says so to whoever asks for it
   void serviceWorker.register('/sw.js', { updateViaCache: 'none' }).catch(() => undefined)
 }

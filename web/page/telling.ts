@@ -14,11 +14,7 @@ export interface Telling {
 }
 
 /** Keepers alone may see how people are reached. `soon` gathers several events into one question. */
-export function createTelling(
-  ask: Ask,
-  isKeeper: () => boolean,
-  soon: (run: () => void) => void,
-): Telling {
+export function createTelling(ask: Ask, isKeeper: () => boolean, soon: (run: () => void) => void): Telling {
   const now = signal<TellingNow | null>(null)
   let isDue = false
 

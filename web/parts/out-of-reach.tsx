@@ -10,9 +10,8 @@ export function OutOfReach() {
   const { tonight, person, route } = usePage()
   const { names } = useWords()
   const alarms =
-    tonight.value?.alarms.filter(
-      (alarm) => alarm.kind === 'undeliverable' && isConditionOut(alarm.state),
-    ) ?? []
+    tonight.value?.alarms.filter((alarm) => alarm.kind === 'undeliverable' && isConditionOut(alarm.state)) ??
+    []
   if (alarms.length === 0) return null
   return (
     <aside class="out-of-reach" aria-label="Who cannot be reached">

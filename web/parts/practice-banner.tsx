@@ -10,7 +10,7 @@ export function PracticeBanner() {
       <p>
         <strong>Practice: nothing here is real.</strong> The animals, places and readings are invented.
       </p>
-      <PracticeButton on={false} words="Leave practice" />
+      {page.person.value?.role === 'keeper' && <PracticeButton on={false} words="Leave practice" />}
     </aside>
   )
 }

@@ -9,6 +9,7 @@ import { localDate } from '../../shared/time/wall.ts'
 import { instant } from '../../schemas/amounts.ts'
 import { usePage } from '../page/use-page.ts'
 import { ChoiceField, choicesOf, TextField } from '../parts/field.tsx'
+import { Link } from '../parts/link.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { freeId } from './free-id.ts'
 import { planWith } from './plan-step.ts'
@@ -36,6 +37,7 @@ export function AnimalForm({
   const knownDay = localDate(known.from ?? now, zone)
   const phase = useSignal<Phase>(known.phase)
   const from = useSignal(knownDay)
+  const anyway = useSignal('')
   const problem = act.problem.value
   const set = (change: Partial<Animal>): void => {
     draft.value = { ...draft.value, ...change }
@@ -45,7 +47,11 @@ export function AnimalForm({
     const id = animal?.id ?? (freeId(draft.value.name, household.animals) as AnimalId)
     const isMoved = phase.value !== known.phase || from.value !== knownDay
     const plan = isMoved ? planWith(draft.value.plan, phase.value, from.value, zone) : draft.value.plan
-    void act.run(() => save(page, 'animals', { ...draft.value, id, plan }), onDone)
+    const reason = anyway.value.trim()
+    void act.run(
+      () => save(page, 'animals', { ...draft.value, id, plan }, reason === '' ? null : reason),
+      onDone,
+    )
   }
   return (
     <ThingForm
@@ -114,6 +120,22 @@ export function AnimalForm({
           onValue={(value) => (from.value = value)}
         />
       </div>
+      {problem?.code === 'alarmUntested' && (
+        <>
+          <TextField
+            label="Why it goes down all the same"
+            field="anyway"
+            hint="Stands in the journal."
+            maxLength={300}
+            problem={problem}
+            value={anyway.value}
+            onValue={(value) => (anyway.value = value)}
+          />
+          <p>
+            <Link to="/contacts">See contacts</Link>
+          </p>
+        </>
+      )}
     </ThingForm>
   )
 }

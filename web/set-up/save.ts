@@ -1,15 +1,19 @@
-import { pathTo, type Answer } from '../page/ask.ts'
+import { pathTo, query, type Answer } from '../page/ask.ts'
 import type { Page } from '../page/page.ts'
 
 export type Kind = 'places' | 'sensors' | 'animals'
 
-/** Saves one of the household's things under its own id. */
+/**
+ * Saves one of the household's things under its own id. `anyway` is the reason for sending an animal down though no alarm
+ * has been tested (S1).
+ */
 export async function save<T extends { readonly id: string }>(
   page: Page,
   kind: Kind,
   thing: T,
+  anyway: string | null = null,
 ): Promise<Answer<T>> {
-  const answer = await page.ask<T>('PUT', pathTo(kind, thing.id), thing)
+  const answer = await page.ask<T>('PUT', pathTo(kind, thing.id) + query({ anyway }), thing)
   if (answer.ok) await page.refresh()
   return answer
 }
@@ -25,7 +29,8 @@ export async function remove(
   page.undo.value = {
     sentence: `Removed ${thing.name}.`,
     undo: async () => {
-      const back = await save(page, kind, thing)
+      const anyway = kind === 'animals' ? 'put back as it had been before it was removed' : null
+      const back = await save(page, kind, thing, anyway)
       if (!back.ok) page.undo.value = { sentence: `${thing.name} could not be put back.`, undo: null }
     },
   }

@@ -1,3 +1,5 @@
+import { AccessParts, OwnDoors } from '../access/access-parts.tsx'
+import { DevicesPart } from '../access/devices-part.tsx'
 import { usePage } from '../page/use-page.ts'
 import { Screen } from '../parts/screen.tsx'
 import { AnimalsPart } from './animals-part.tsx'
@@ -7,18 +9,34 @@ import { PlacesPart } from './places-part.tsx'
 import { SensorsPart } from './sensors-part.tsx'
 import { SourcesPart } from './sources-part.tsx'
 
-/** House, places, sensors and animals: everything that the keeper tells Brumal. */
+/** By their ids; the screen is long on a phone. */
+const parts = [
+  ['places', 'Places'],
+  ['animals', 'Animals'],
+  ['house', 'House'],
+  ['sources', 'Heard'],
+  ['sensors', 'Sensors'],
+  ['connection', 'Connection'],
+  ['devices', 'Devices'],
+  ['people', 'People'],
+  ['password', 'My password'],
+  ['sessions', 'Signed in'],
+  ['tokens', 'Keys for scripts'],
+] as const
+
+/** House, places, sensors and animals, and who may come in: everything that the keeper tells Brumal. */
 export function SetUpScreen() {
   const { household, person } = usePage()
-  if (person.value?.role !== 'keeper') {
+  if (person.value?.role === 'sitter') {
     return (
       <Screen title="Set-up" heading="Set-up">
         <p class="soft">Only a keeper changes the set-up. You can see everything and acknowledge alarms.</p>
+        <OwnDoors />
       </Screen>
     )
   }
   const home = household.value
-  if (home === null)
+  if (home === null || person.value === null)
     return (
       <Screen title="Set-up" heading="Set-up">
         {null}
@@ -26,6 +44,13 @@ export function SetUpScreen() {
     )
   return (
     <Screen title="Set-up" heading="Set-up">
+      <nav class="jump" aria-label="Parts of Set-up">
+        {parts.map(([id, name]) => (
+          <a key={id} href={`#part-${id}`}>
+            {name}
+          </a>
+        ))}
+      </nav>
       <div class="set-up">
         <div>
           <PlacesPart household={home} />
@@ -36,8 +61,10 @@ export function SetUpScreen() {
           <SourcesPart household={home} />
           <SensorsPart household={home} />
           <ConnectionBox />
+          <DevicesPart />
         </div>
       </div>
+      <AccessParts />
     </Screen>
   )
 }

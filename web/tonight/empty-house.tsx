@@ -7,8 +7,15 @@ import { CopyLine } from '../parts/copy-line.tsx'
 import { Link } from '../parts/link.tsx'
 import { PracticeOffer } from './practice-offer.tsx'
 
-/** Nothing is set up yet: how a first sensor gets here, told while we listen for it. */
+/** Nothing is set up yet. A keeper is told how a first sensor gets here; nobody else can do anything about it. */
 export function EmptyHouse() {
+  const { person } = usePage()
+  if (person.value?.role === 'keeper') return <FirstSensor />
+  return <p class="lead">Nothing is watched here yet. Once a keeper has set up a place, it stands here.</p>
+}
+
+/** How a first sensor gets here, told while we listen for it. */
+function FirstSensor() {
   const page = usePage()
   const connection = useSignal<Connection | null>(null)
   const heard = useSignal<string | null>(null)

@@ -42,7 +42,11 @@ export function WinterScreen() {
   if (now === undefined) {
     return (
       <Screen title="Winter" heading="Winter">
-        <p class="soft">There is no place yet. Make one in Set-up, and its nights will be kept here.</p>
+        <p class="soft">
+          {page.person.value?.role === 'keeper'
+            ? 'There is no place yet. Make one in Set-up, and its nights will be kept here.'
+            : 'There is no place yet. The nights of each will be kept here.'}
+        </p>
       </Screen>
     )
   }

@@ -75,7 +75,8 @@ export function wayWords(line: MessageLine, now: number): string {
     case 'replaced':
       return 'No longer needed.'
     case 'waiting': {
-      const next = dueAt === null || dueAt <= now ? 'Trying now.' : `Next try in ${durationWords(dueAt - now)}.`
+      const next =
+        dueAt === null || dueAt <= now ? 'Trying now.' : `Next try in ${durationWords(dueAt - now)}.`
       return tries === 0 ? `Waiting. ${next}` : `Not delivered yet.${outcome} ${next}`
     }
     default:

@@ -140,7 +140,7 @@ function pathIn(link: string | null): string | null {
 const tokenIn = (link: string | null): string | null => urlOf(link)?.hash.slice(1) || null
 
 function urlOf(link: string | null): URL | null {
-  return link !== null && URL.canParse(link) ? new URL(link) : null
+  return link !== null && /^https?:/.test(link) && URL.canParse(link) ? new URL(link) : null
 }
 
 function parsed(text: string): unknown {
@@ -154,7 +154,8 @@ function parsed(text: string): unknown {
 const isRecord = (value: unknown): value is Readonly<Record<string, unknown>> =>
   typeof value === 'object' && value !== null
 
-const textOrNull = (value: unknown): string | null => (typeof value === 'string' && value !== '' ? value : null)
+const textOrNull = (value: unknown): string | null =>
+  typeof value === 'string' && value !== '' ? value : null
 
 const common = { icon: '/icon-192.png', badge: '/badge.png', lang: 'en' } as const
 const acknowledge = { action: 'answer', title: 'Acknowledge' }

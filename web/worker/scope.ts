@@ -52,7 +52,10 @@ export interface WorkerScope {
   readonly registration: Registration
   readonly clients: {
     claim(): Promise<void>
-    matchAll(which: { readonly type: 'window'; readonly includeUncontrolled: true }): Promise<readonly OpenPage[]>
+    matchAll(which: {
+      readonly type: 'window'
+      readonly includeUncontrolled: true
+    }): Promise<readonly OpenPage[]>
     openWindow(path: string): Promise<unknown>
   }
   skipWaiting(): Promise<void>

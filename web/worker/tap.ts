@@ -40,6 +40,6 @@ export async function openPage(clients: WorkerScope['clients'], data: NoticeData
 const byLinkOnly = new Set(['/answer', '/join'])
 
 async function showIn(page: OpenPage, path: string): Promise<void> {
-  await page.focus()
   page.postMessage({ kind: 'open', path } satisfies OpenThis)
+  await page.focus()
 }

@@ -18,7 +18,8 @@ const scope = self as unknown as WorkerScope
 const shell = createShell(SHELL_FILES)
 const kept = createKeptAnswers(() => Date.now())
 const ask = createAsk((...request) => fetch(...request))
-const show = ({ title, options }: Notice): Promise<void> => scope.registration.showNotification(title, options)
+const show = ({ title, options }: Notice): Promise<void> =>
+  scope.registration.showNotification(title, options)
 
 scope.addEventListener('install', (event) => {
   event.waitUntil(shell.keep().then(() => scope.skipWaiting()))

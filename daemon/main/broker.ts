@@ -1,0 +1,40 @@
+import { readFileSync } from 'node:fs'
+import type { Settings } from '../../schemas/settings.ts'
+import { embeddedBroker } from '../mqtt/embedded.ts'
+import type { CheckLogin } from '../mqtt/embedded-door.ts'
+import { externalBroker } from '../mqtt/external.ts'
+import type { Broker, Clock, Log } from '../ports.ts'
+
+/** The broker that the settings ask for. */
+export function openBroker(
+  settings: Settings,
+  checkLogin: CheckLogin,
+  clock: Clock,
+  log: Log,
+): Broker & { port?(): number | null } {
+  const external = settings.mqtt.broker
+  if (external !== undefined)
+    return externalBroker({
+      settings: external,
+      clock,
+      random: Math.random,
+      log,
+      readFile: (path) => readFileSync(path),
+    })
+  const { host, port, anonymous } = settings.mqtt
+  return embeddedBroker({
+    host,
+    port,
+    anonymous,
+    checkLogin,
+    clock,
+    random: Math.random,
+    log,
+  })
+}
+
+/** Practice devices publish to the broker inside, whatever the house uses: their past must not go out into it. */
+export function forPractice(settings: Settings): Settings {
+  const { broker, ...mqtt } = settings.mqtt
+  return { ...settings, mqtt: { ...mqtt, port: broker === undefined ? mqtt.port : 0 } }
+}

@@ -1,0 +1,385 @@
+import { existsSync } from 'node:fs'
+import type { Browser, BrowserContext, Page, Response } from 'playwright-core'
+import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
+import { openChromium } from '../support/chromium.ts'
+import { isTooWide, type Look, violationsOn } from '../support/look-at.ts'
+import type { Scene } from '../support/web-fixture-scene.ts'
+import { startWebFixture, type WebFixture } from '../support/web-fixture-server.ts'
+import { accessLooks, linkLooks } from './door-looks.ts'
+
+const isHere = existsSync('/usr/bin/chromium') || process.env['BRUMAL_REQUIRE_PEERS'] === '1'
+const webRoot = new URL('../../dist/web/', import.meta.url).pathname
+const seenIt = 'I have seen it and will see to it'
+
+/** The built pages against invented answers: what the page does with them, not whether the daemon gives them. */
+describe.skipIf(!isHere)('the doors and the links in messages', () => {
+  let browser: Browser
+  let fixture: WebFixture
+  let context: BrowserContext
+  let page: Page
+  let answers: Response[]
+  let complaints: string[]
+
+  beforeAll(async () => {
+    browser = await openChromium()
+  })
+  afterAll(async () => browser.close())
+  afterEach(async () => {
+    await context.close()
+    await fixture.close()
+  })
+
+  async function open(scene: Scene, path: string, width = 390): Promise<void> {
+    fixture = await startWebFixture(webRoot, scene, 0)
+    context = await browser.newContext({
+      viewport: { width, height: 740 },
+      locale: 'en-GB',
+      reducedMotion: 'reduce',
+    })
+    page = await context.newPage()
+    page.setDefaultTimeout(15_000)
+    answers = []
+    complaints = []
+    page.on('response', (response) => answers.push(response))
+    page.on('pageerror', (error) => complaints.push(error.message))
+    page.on('console', (message) => {
+      const isAnswer = message.text().startsWith('Failed to load resource')
+      if (message.type() === 'error' && !isAnswer) complaints.push(message.text())
+    })
+    await page.goto(fixture.url + path)
+  }
+
+  const heading = (name: string | RegExp) => page.getByRole('heading', { level: 1, name })
+  const button = (name: string | RegExp) => page.getByRole('button', { name })
+  const part = (name: string) => page.getByRole('region', { name, exact: true })
+  const asked = (): string[] =>
+    answers.map((answer) => new URL(answer.url()).pathname).filter((path) => path.startsWith('/api/'))
+
+  describe('a link in a message', () => {
+    test('says in one glance what, where, since when, who lives there and what to do first (A6)', async () => {
+      await open('out', '/answer#cold', 360)
+      await heading('Top box is dangerously cold at 0.9 °C (limit 1.0 °C)').waitFor()
+      const press = button(seenIt)
+      for (const text of [/^For 26\smin now\. There: Bramble/, /^Move the box to a cool room/, /since 02:41/])
+        expect(await page.getByText(text).count()).toBe(1)
+      const box = await press.boundingBox()
+      expect((box?.y ?? 9999) + (box?.height ?? 0)).toBeLessThan(740)
+      expect(box?.height).toBeGreaterThanOrEqual(64)
+      expect(asked()).toEqual(['/api/answer'])
+    })
+
+    test('is acknowledged by one press, without a sign-in and without the dashboard’s code', async () => {
+      await open('out', '/answer#cold')
+      await button(seenIt).click()
+      await page.getByText(/^Noted\. Robin acknowledged it at 03:0\d\. It still stands\.$/).waitFor()
+      expect(await button(seenIt).count()).toBe(0)
+      expect(asked()).toEqual(['/api/answer', '/api/answer/acknowledge'])
+      const scripts = answers.filter((answer) => answer.url().endsWith('.js'))
+      const bytes = await Promise.all(scripts.map(async (answer) => (await answer.body()).length))
+      // 49 kB as built now, 17 kB of it sent where it is compressed; the dashboard would be 100 kB more
+      expect(bytes.reduce((sum, length) => sum + length, 0)).toBeLessThan(60_000)
+      expect(complaints).toEqual([])
+    })
+
+    test('is answered by the keyboard alone, and the focus stays with what was said', async () => {
+      await open('out', '/answer#cold')
+      await button(seenIt).waitFor()
+      await page.keyboard.press('Tab')
+      await page.keyboard.press('Enter')
+      const said = page.getByText(/^Noted\./)
+      await said.waitFor()
+      expect(await page.evaluate(() => document.activeElement?.textContent)).toMatch(/^Noted\./)
+      await page.keyboard.press('Tab')
+      expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('5 min')
+    })
+
+    test('with `now` acknowledges at once; loaded again it only looks, by the key that stays in the address', async () => {
+      await open('out', '/answer?now#cold')
+      await page.getByText(/^Noted\. Robin acknowledged it/).waitFor()
+      const { pathname, search, hash } = new URL(page.url())
+      expect([pathname, search, hash]).toEqual(['/answer', '', '#cold'])
+      await page.reload()
+      await page.getByText(/^Robin acknowledged it at 03:0\d/).waitFor()
+      expect(asked()).toEqual(['/api/answer', '/api/answer/acknowledge', '/api/answer'])
+    })
+
+    test('says who was quicker', async () => {
+      await open('out', '/answer?now#taken')
+      await page.getByText(/^Bela acknowledged it at 03:0\d\. It still stands\.$/).waitFor()
+      expect(await button(seenIt).count()).toBe(0)
+      expect(asked()).toEqual(['/api/answer'])
+    })
+
+    test('a press that does not get through is told loudly, and gets through when tried again', async () => {
+      await open('out', '/answer#cold')
+      await button(seenIt).waitFor()
+      await context.setOffline(true)
+      await button(seenIt).click()
+      await page.getByRole('alert').getByText('Your answer has not got through.').waitFor()
+      await context.setOffline(false)
+      await button('Try again').click()
+      await page.getByText(/^Noted\./).waitFor()
+      expect(await page.getByRole('alert').count()).toBe(0)
+    })
+
+    test('says that a place is opened, and that it is shut again (A3)', async () => {
+      await open('out', '/answer#cold')
+      await button('15 min').click()
+      await page.getByText('Quiet about warmth for 15 min more.').waitFor()
+      await button('It is shut again').click()
+      await button(/^5 min$/).waitFor()
+      expect(complaints).toEqual([])
+    })
+
+    test('a keeper’s offers to shelve for as long as is allowed, with a reason; a sitter’s does not (A2)', async () => {
+      await open('out', '/answer#cold')
+      await page.getByText('Shelve it for a while').click()
+      const form = page.getByRole('form', { name: 'Shelve it for a while' })
+      expect(await form.getByRole('option').allInnerTexts()).toEqual(['15 min', '30 min', '1 h'])
+      await form.getByLabel('Reason').fill('carrying it to the cellar')
+      await form.getByRole('button', { name: 'Shelve it' }).click()
+      await page.getByText(/^Robin shelved it until 03:3\d: carrying it to the cellar$/).waitFor()
+      await page.goto('about:blank')
+      await page.goto(`${fixture.url}/answer#sitter`)
+      await button(/^5 min$/).waitFor()
+      expect(await page.getByText('Shelve it for a while').count()).toBe(0)
+    })
+
+    test('of a test asks whether it rang, and thanks', async () => {
+      await open('out', '/answer#ring')
+      await heading('Did it ring?').waitFor()
+      await button('Yes, it rang').click()
+      await page.getByText('Thank you: it is noted that this rings.').waitFor()
+      await heading('It rang').waitFor()
+      expect(asked()).toEqual(['/api/answer', '/api/answer/rang'])
+    })
+
+    test.each([
+      ['old', 'This link opens nothing any more', 'Open the dashboard'],
+      ['nonsense', 'This link opens nothing', 'Open the dashboard'],
+      ['earlier', /^Top box is dangerously cold/, 'See the whole house'],
+      ['over', 'It is over', 'See the whole house'],
+    ])(
+      '%s: says so in plain words, offers no answer, and leads to the dashboard',
+      async (key, title, way) => {
+        await open('out', `/answer?now#${key}`)
+        await heading(title).waitFor()
+        expect(await button(seenIt).count()).toBe(0)
+        await page.getByRole('link', { name: way }).click()
+        await heading('Sign in').waitFor()
+      },
+    )
+  })
+
+  describe('an invitation', () => {
+    test('says who invites whom as what, takes a password, and leads to Tonight', async () => {
+      await open('out', '/join#join')
+      await heading('Mill Lane invites Cleo as a sitter').waitFor()
+      await page.getByLabel('Choose a password').fill('too short')
+      await button('Come in').click()
+      expect(asked()).not.toContain('/api/join') // ten characters are asked for here already
+      await page.getByLabel('Choose a password').fill('a lamp in the attic')
+      await button(/^Show/).click()
+      expect(await page.getByLabel('Choose a password').getAttribute('type')).toBe('text')
+      await button('Come in').click()
+      await heading(/^Yes: all five animals/).waitFor()
+      expect(new URL(page.url()).pathname + new URL(page.url()).hash).toBe('/')
+      expect(complaints).toEqual([])
+    })
+
+    test.each(['joined', 'lapsed'])('%s: says so in plain words and leads to the sign-in', async (key) => {
+      await open('out', `/join#${key}`)
+      await heading('This invitation opens nothing').waitFor()
+      await page.getByRole('link', { name: 'Sign in' }).click()
+      await heading('Sign in').waitFor()
+    })
+
+    test('opened in a browser in which somebody is signed in says that they will be signed out', async () => {
+      await open('safe', '/join#join')
+      await page.getByText('This browser is signed in as Robin.').waitFor()
+    })
+  })
+
+  describe('who may come in, for a keeper', () => {
+    test('an invitation’s link is shown once, with how long it lasts', async () => {
+      await open('safe', '/set-up')
+      await part('People').getByRole('button', { name: 'Invite somebody' }).click()
+      const form = page.getByRole('form', { name: 'Invite somebody' })
+      await form.getByLabel('Name').fill('Cleo')
+      await form.getByRole('button', { name: 'Make the link' }).click()
+      const link = page.getByRole('region', { name: 'Invitation link' })
+      expect(await link.innerText()).toContain('/join#')
+      await page.getByText(/good once, for 7 d more/).waitFor()
+      await part('People').getByText('as a sitter, by Robin, for 7 d more').waitFor()
+      await button('I have it, hide it').click()
+      expect(await page.content()).not.toContain('/join#')
+      await button('Withdraw the invitation of Cleo').click()
+      await page.getByText('The invitation of Cleo is withdrawn.').waitFor()
+    })
+
+    test('a taken name is refused in the daemon’s words, and what was typed stays', async () => {
+      await open('safe', '/set-up')
+      await part('People').getByRole('button', { name: 'Invite somebody' }).click()
+      const form = page.getByRole('form', { name: 'Invite somebody' })
+      await form.getByLabel('Name').fill('Bela')
+      await form.getByRole('button', { name: 'Make the link' }).click()
+      await form.getByRole('alert').waitFor()
+      expect(await form.getByLabel('Name').inputValue()).toBe('Bela')
+    })
+
+    test('nobody is removed or given another role without a question; Escape takes it back', async () => {
+      await open('safe', '/set-up')
+      await button('Make a keeper of Bela').click()
+      await page.getByRole('group', { name: /^As a keeper Bela changes everything/ }).waitFor()
+      await page.keyboard.press('Escape')
+      expect(await page.getByRole('group', { name: /^As a keeper/ }).count()).toBe(0)
+      expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('Make a keeper of Bela')
+
+      await button('Make a keeper of Bela').click()
+      await button('Make Bela a keeper').click()
+      await page.getByText('Bela is a keeper now.').waitFor()
+      await button('Remove Bela').first().click()
+      await page.getByRole('group').getByRole('button', { name: 'Remove Bela' }).click()
+      await page.getByText('Bela is let in no longer.').waitFor()
+      expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('People')
+      expect(await button('Remove Robin').count()).toBe(0)
+    })
+
+    test('a browser is ended by its name; this one is signed out', async () => {
+      await open('safe', '/set-up')
+      await part('Signed in').getByText('Firefox on Linux').waitFor()
+      await button('End curl of Bela').click()
+      await page.getByText('curl is signed out.').waitFor()
+      await part('Signed in').getByRole('button', { name: 'Sign out' }).click()
+      await heading('Sign in').waitFor()
+    })
+
+    test('a key for a script is shown once, with a line that uses it', async () => {
+      await open('safe', '/set-up')
+      await button('Make a key').click()
+      const form = page.getByRole('form', { name: 'Make a key' })
+      await form.getByLabel('Name').fill('Shed display')
+      await form.getByLabel('It may').selectOption('act')
+      await form.getByRole('button', { name: 'Make it' }).click()
+      const line = await page.getByRole('region', { name: 'A line that asks with it' }).innerText()
+      expect(line).toMatch(
+        /^curl -H 'Authorization: Bearer brumal_\w+' http:\/\/127\.0\.0\.1:\d+\/api\/tonight$/,
+      )
+      await button('I have it, hide it').click()
+      expect(await page.content()).not.toContain('brumal_x7')
+    })
+
+    test('a device gets its own login, shown once; a name that is there is not taken over (X2)', async () => {
+      await open('safe', '/set-up')
+      await button('Give a device its own login').click()
+      const form = page.getByRole('form', { name: 'Give a device its own login' })
+      await form.getByLabel('Device name').fill('top-probe')
+      await form.getByRole('button', { name: 'Make the login' }).click()
+      await form.getByText(/a device of this name is there/).waitFor()
+      expect(asked()).not.toContain('/api/devices/top-probe')
+      await form.getByLabel('Device name').fill('no spaces')
+      await form.getByRole('button', { name: 'Make the login' }).click()
+      await form.getByText('use letters, digits, . _ and -').waitFor()
+      await form.getByLabel('Device name').fill('porch-probe')
+      await form.getByRole('button', { name: 'Add a topic' }).click()
+      await form.getByLabel('Other topic 1').fill('porch/+/state')
+      await form.getByRole('button', { name: 'Make the login' }).click()
+      expect(await page.getByRole('region', { name: 'Login' }).innerText()).toContain('user: porch-probe')
+      await part('Devices').getByText('never seen, also porch/+/state').waitFor()
+      await button('I have it, hide it').click()
+      expect(await page.content()).not.toContain('k3TqYw')
+    })
+
+    test('the shared login is closed only after a question, and opened again without one', async () => {
+      await open('safe', '/set-up')
+      const shared = page.getByRole('switch')
+      await shared.click()
+      await button('Leave it as it is').click()
+      expect(await shared.getAttribute('aria-checked')).toBe('true')
+      await shared.click()
+      await button('Close the shared login').click()
+      await page.getByText('Closed: only devices with a login of their own are let in.').waitFor()
+      await shared.click()
+      await page.getByText(/^Open: any sensor may sign in/).waitFor()
+    })
+
+    test('where the house has a broker of its own, logins are said to be made there', async () => {
+      await open('unsure', '/set-up')
+      await part('Devices').getByText('This house has a broker of its own').waitFor()
+      expect(await part('Devices').getByRole('button').count()).toBe(0)
+    })
+  })
+
+  describe('a sitter', () => {
+    test('finds on every screen only what a sitter may do (X1)', async () => {
+      await open('sitter', '/')
+      await heading(/^No:/).waitFor()
+      for (const screen of ['Winter', 'Alarms', 'Contacts', 'Set-up', 'Tonight']) {
+        await page.getByRole('navigation', { name: 'Screens' }).getByRole('link', { name: screen }).click()
+        await heading(screen === 'Tonight' ? /^No:/ : screen).waitFor()
+        const forbidden =
+          /^(?:Change (?!my password)|Remove|Add|Claim|Shelve|Out of service|Take off|Invite|Save|Make|Give|Withdraw)/
+        expect.soft(await button(forbidden).allInnerTexts(), screen).toEqual([])
+      }
+      expect(await button(/^Acknowledge/).count()).toBeGreaterThan(0)
+      expect(answers.filter((answer) => answer.status() >= 400).map((answer) => answer.url())).toEqual([])
+    })
+
+    test('in a house with nothing in it is told to wait for a keeper, and is offered no practice', async () => {
+      await open('sitterEmpty', '/')
+      await page.getByText('Once a keeper has set up a place, it stands here.').waitFor()
+      expect(await button(/practice|invented/i).count()).toBe(0)
+      await page.getByRole('link', { name: 'Winter' }).click()
+      await heading('Winter').waitFor()
+      expect(answers.filter((answer) => answer.status() >= 400).map((answer) => answer.url())).toEqual([])
+    })
+
+    test('changes their own password and ends their own browsers in Set-up', async () => {
+      await open('sitter', '/set-up')
+      await button('Change my password').click()
+      const form = page.getByRole('form', { name: 'Change my password' })
+      await form.getByLabel('Password until now').fill('wrong')
+      await form.getByLabel('New password').fill('a lamp in the attic')
+      await form.getByRole('button', { name: 'Change it' }).click()
+      await form.getByText('That is not your password until now.').waitFor()
+      await form.getByLabel('Password until now').fill('the one before')
+      await form.getByRole('button', { name: 'Change it' }).click()
+      await page.getByText('Changed. Every other browser of yours is signed out.').waitFor()
+      expect(await page.content()).not.toContain('a lamp in the attic')
+      await part('Signed in').getByText('this one').waitFor()
+      expect(await part('Signed in').getByRole('listitem').count()).toBe(1)
+    })
+  })
+
+  test.each([
+    [360, 'light'],
+    [1280, 'dark'],
+  ] as const)(
+    'axe finds nothing wrong with any door at %i px, %s, and none is wider than its window (WCAG 2.2 AA)',
+    { timeout: 120_000 },
+    async (width, light) => {
+      const doors: readonly [Scene, readonly Look[]][] = [
+        ['out', linkLooks()],
+        ['safe', accessLooks()],
+        ['sitter', [{ name: 'set-up', path: '/set-up' }]],
+      ]
+      for (const [scene, looks] of doors) {
+        await open(scene, '/', width)
+        await page.emulateMedia({ colorScheme: light })
+        for (const look of looks) {
+          await page.goto('about:blank')
+          await page.goto(fixture.url + look.path)
+          await page.getByRole('heading', { level: 1 }).waitFor()
+          await look.before?.(page)
+          expect.soft(await violationsOn(page), look.name).toEqual([])
+          expect.soft(await isTooWide(page), `${look.name} is too wide`).toBe(false)
+          await context.setOffline(false)
+        }
+        expect(complaints).toEqual([])
+        if (scene === 'sitter') break // the last is closed after the test
+        await context.close()
+        await fixture.close()
+      }
+    },
+  )
+})
