@@ -87,6 +87,7 @@ export const AnswerNow = z.strictObject({
   tendedUntil: Instant.nullable(),
   /** Only where the contact is a keeper's. */
   canShelve: z.boolean(),
+  /** ms; 0 where nothing may be shelved. */
   longestShelving: z.int(),
 })
 export type AnswerNow = z.infer<typeof AnswerNow>

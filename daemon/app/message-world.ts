@@ -51,7 +51,7 @@ export function messageWorld(
     linkTo: (alarm) =>
       alarm === null ? `${sources.address()}/alarms` : linkOf(answerPurpose(alarm, contact.id, at), false),
     acknowledgeLinkTo: (alarm) => linkOf(answerPurpose(alarm, contact.id, at), true),
-    ringLink: () => linkOf(ringPurpose(channel.id, contact.id, at), true),
+    ringLink: (isAtOnce) => linkOf(ringPurpose(channel.id, contact.id, at), isAtOnce),
   }
 }
 

@@ -106,6 +106,7 @@ export function openSignals(world: {
   return {
     async stop() {
       if (isStopped) return
+      check()
       isStopped = true
       unsubscribe()
       turn.cancel()

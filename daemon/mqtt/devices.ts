@@ -66,7 +66,7 @@ export function deviceLogins(world: DeviceWorld): {
       seen() {
         if (isGood()) noteSeen(one)
       },
-      mayPublish: (topic) => isGood() && kind === 'sensor' && !isOurTopic(topic) && isOf(one, topic),
+      mayPublish: (topic) => isGood() && !isOurTopic(topic) && isOf(one, topic),
       mayRead: (filter) => isGood() && kind === 'signal' && isForLamps(filter),
     }
   }

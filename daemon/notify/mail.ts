@@ -21,7 +21,7 @@ export interface MailServer {
 }
 
 /**
- * Mail by SMTP. Subject: the title; body: the text, then the links, each on its line. `Message-ID` comes from the
+ * Mail by SMTP. Subject: the title; body: the text, then the link that shows it and lets it be answered. `Message-ID` comes from the
  * parcel's key, so that a second copy is known for one; `Auto-Submitted: auto-generated` (RFC 3834) keeps answering
  * machines quiet; high priority sets `X-Priority: 1 (Highest)`. A server's 4xx is tried again, its 5xx refuses the
  * message (RFC 5321 §4.2.1), a refused login is tried again, since a login is put right while the parcel waits.
@@ -92,12 +92,9 @@ function deliveryOf(failure: unknown, who: string, { user }: MailServer): Delive
 /** RFC 4954 §6: authentication required; mechanism too weak; encryption required. */
 const loginWanted = new Set([530, 534, 538])
 
-function bodyOf({ text, link, acknowledgeLink }: Message): string {
-  const links = [
-    ...(acknowledgeLink === null ? [] : [`Acknowledge: ${acknowledgeLink}`]),
-    ...(link === null ? [] : [`Look: ${link}`]),
-  ]
-  return [text, ...(links.length === 0 ? [] : ['', ...links]), ''].join('\n')
+/** Without the link that answers on opening: scanners of mail open every link, and would answer for a sleeper. */
+function bodyOf({ text, link }: Message): string {
+  return [text, ...(link === null ? [] : ['', `See and answer: ${link}`]), ''].join('\n')
 }
 
 /** The part after the last @, for the right side of a Message-ID; a reserved name where there is none (RFC 2606). */

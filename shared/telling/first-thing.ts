@@ -24,7 +24,7 @@ export function firstThing(alarm: Alarm, kind: PlaceKind | null): string {
     case 'unwatched':
       return 'Go and read a thermometer there by hand: nothing watches these animals until a sensor works.'
     case 'undeliverable':
-      return 'Ring them by telephone, and look after the animals until they answer. Then mend their channel in Set-up.'
+      return 'Ring them by telephone, and look after the animals until they answer. Then mend their channel under Contacts.'
     default:
       return alarm.kind satisfies never
   }

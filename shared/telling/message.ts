@@ -27,7 +27,7 @@ export interface MessageWorld {
   readonly linkTo: (alarm: Alarm | null) => string | null
   readonly acknowledgeLinkTo: (alarm: Alarm) => string | null
   /** Says that this test rang. */
-  readonly ringLink: () => string | null
+  readonly ringLink: (isAtOnce: boolean) => string | null
   /** The invented household: every title says so. */
   readonly isPractice: boolean
 }
@@ -47,9 +47,9 @@ function composed(say: Say, world: MessageWorld): Message {
           'Brumal rings',
           `This is the test that you asked for: an alarm of ${world.household} would reach you here. Did it ring aloud, through silence and sleep mode? Then say so with the link.`,
           'high',
-          world.ringLink(),
+          world.ringLink(false),
         ),
-        acknowledgeLink: world.ringLink(),
+        acknowledgeLink: world.ringLink(true),
       }
     case 'summary':
       return plain(

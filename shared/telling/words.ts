@@ -89,7 +89,7 @@ export function bandWords(quantity: Quantity, band: Band): string {
  * it has come back.
  */
 export function alarmHeadline(alarm: Alarm, names: Names, units: Units = 'celsius'): string {
-  const isOver = alarm.state.name === 'returnedUnacknowledged'
+  const isOver = alarm.state.name === 'returnedUnacknowledged' || alarm.state.name === 'normal'
   const where = alarm.place === null ? '' : names.place(alarm.place)
   const inside = where === '' ? '' : ` in ${where}`
   const sensor = alarm.sensor === null ? '' : names.sensor(alarm.sensor)

@@ -4,6 +4,8 @@ import type { Browser, BrowserContext, Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
 import type { TellingNow } from '../../schemas/telling-now.ts'
 import { openChromium } from '../support/chromium.ts'
+import { keeper, startDaemon } from '../support/daemon.ts'
+import { startHttpReceiver } from '../support/http-receiver.ts'
 import { until } from '../support/until.ts'
 import type { Scene } from '../support/web-fixture-scene.ts'
 import { startWebFixture, type WebFixture } from '../support/web-fixture-server.ts'
@@ -222,5 +224,48 @@ describe.skipIf(!isHere)('telling people, by the screen', () => {
       .analyze()
     expect(found.violations.map((one) => `${one.id}: ${one.help}`)).toEqual([])
     expect(await page.evaluate(() => document.documentElement.scrollWidth > innerWidth)).toBe(false)
+  })
+})
+
+describe.skipIf(!isHere)('telling people, by the screen of the running daemon', () => {
+  test('S1: a relay is added, rung and heard, and the message stands among the messages', async () => {
+    const daemon = await startDaemon()
+    const receiver = await startHttpReceiver()
+    const browser = await openChromium()
+    try {
+      const page = await (await browser.newContext({ viewport: { width: 360, height: 740 } })).newPage()
+      page.setDefaultTimeout(15_000)
+      await page.goto(`${daemon.url}/contacts`)
+      await page.getByLabel('Name').fill(keeper.name)
+      await page.getByLabel('Password').fill(keeper.password)
+      await page.getByRole('button', { name: 'Sign in' }).click()
+      await page.getByRole('button', { name: 'Add a contact' }).click()
+      const contact = page.getByRole('form', { name: 'New contact' })
+      await contact.getByLabel('Name').fill('Cleo')
+      await contact.getByLabel('Signs in as').selectOption({ label: `${keeper.name}, keeper` })
+      await contact.getByRole('button', { name: 'Save' }).click()
+      await page.getByRole('button', { name: 'Add a channel for Cleo' }).click()
+      const channel = page.getByRole('form', { name: 'New channel for Cleo' })
+      await channel.getByLabel('Address with its topic').fill(`${receiver.origin}/dusk`)
+      await channel.getByLabel('Token').fill('tk-31415')
+      await channel.getByRole('button', { name: 'Save' }).click()
+
+      await page.getByRole('button', { name: 'Ring it by Push relay' }).click()
+      await page.getByText('Did it ring?').waitFor()
+      expect(receiver.requests.at(-1)?.headers).toMatchObject({ authorization: 'Bearer tk-31415' })
+      await page.getByRole('button', { name: /^It rang/ }).click()
+      await page.getByText('Last rung: just now.').waitFor()
+      expect(await page.content()).not.toContain('tk-31415')
+
+      await page.getByRole('navigation').getByRole('link', { name: 'Alarms' }).click()
+      await page.getByText(/^Cleo, by Push relay: Delivered\./).waitFor()
+      await page.getByText(`${keeper.name} heard the test for Cleo ring.`, { exact: false }).waitFor()
+      const told = await daemon.call<TellingNow>('GET', '/api/telling')
+      expect(told.contacts[0]?.contact.person).toBe('ada')
+    } finally {
+      await browser.close()
+      await receiver.stop()
+      await daemon.stop()
+    }
   })
 })

@@ -1,179 +1,32 @@
-import { existsSync } from 'node:fs'
-import type { Browser, BrowserContext, Page, Response } from 'playwright-core'
+import type { Browser } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
 import { openChromium } from '../support/chromium.ts'
 import { isTooWide, type Look, violationsOn } from '../support/look-at.ts'
 import type { Scene } from '../support/web-fixture-scene.ts'
-import { startWebFixture, type WebFixture } from '../support/web-fixture-server.ts'
+import { isChromiumHere, visit, type Visit } from '../support/web-fixture-visit.ts'
 import { accessLooks, linkLooks } from './door-looks.ts'
 
-const isHere = existsSync('/usr/bin/chromium') || process.env['BRUMAL_REQUIRE_PEERS'] === '1'
-const webRoot = new URL('../../dist/web/', import.meta.url).pathname
-const seenIt = 'I have seen it and will see to it'
-
-/** The built pages against invented answers: what the page does with them, not whether the daemon gives them. */
-describe.skipIf(!isHere)('the doors and the links in messages', () => {
+describe.skipIf(!isChromiumHere)('the doors', () => {
   let browser: Browser
-  let fixture: WebFixture
-  let context: BrowserContext
-  let page: Page
-  let answers: Response[]
-  let complaints: string[]
+  let seen: Visit | null = null
 
   beforeAll(async () => {
     browser = await openChromium()
   })
   afterAll(async () => browser.close())
   afterEach(async () => {
-    await context.close()
-    await fixture.close()
+    await seen?.close()
+    seen = null
   })
 
-  async function open(scene: Scene, path: string, width = 390): Promise<void> {
-    fixture = await startWebFixture(webRoot, scene, 0)
-    context = await browser.newContext({
-      viewport: { width, height: 740 },
-      locale: 'en-GB',
-      reducedMotion: 'reduce',
-    })
-    page = await context.newPage()
-    page.setDefaultTimeout(15_000)
-    answers = []
-    complaints = []
-    page.on('response', (response) => answers.push(response))
-    page.on('pageerror', (error) => complaints.push(error.message))
-    page.on('console', (message) => {
-      const isAnswer = message.text().startsWith('Failed to load resource')
-      if (message.type() === 'error' && !isAnswer) complaints.push(message.text())
-    })
-    await page.goto(fixture.url + path)
+  async function open(...where: [scene: Scene, path: string, width?: number]): Promise<Visit> {
+    seen = await visit(browser, ...where)
+    return seen
   }
-
-  const heading = (name: string | RegExp) => page.getByRole('heading', { level: 1, name })
-  const button = (name: string | RegExp) => page.getByRole('button', { name })
-  const part = (name: string) => page.getByRole('region', { name, exact: true })
-  const asked = (): string[] =>
-    answers.map((answer) => new URL(answer.url()).pathname).filter((path) => path.startsWith('/api/'))
-
-  describe('a link in a message', () => {
-    test('says in one glance what, where, since when, who lives there and what to do first (A6)', async () => {
-      await open('out', '/answer#cold', 360)
-      await heading('Top box is dangerously cold at 0.9 °C (limit 1.0 °C)').waitFor()
-      const press = button(seenIt)
-      for (const text of [/^For 26\smin now\. There: Bramble/, /^Move the box to a cool room/, /since 02:41/])
-        expect(await page.getByText(text).count()).toBe(1)
-      const box = await press.boundingBox()
-      expect((box?.y ?? 9999) + (box?.height ?? 0)).toBeLessThan(740)
-      expect(box?.height).toBeGreaterThanOrEqual(64)
-      expect(asked()).toEqual(['/api/answer'])
-    })
-
-    test('is acknowledged by one press, without a sign-in and without the dashboard’s code', async () => {
-      await open('out', '/answer#cold')
-      await button(seenIt).click()
-      await page.getByText(/^Noted\. Robin acknowledged it at 03:0\d\. It still stands\.$/).waitFor()
-      expect(await button(seenIt).count()).toBe(0)
-      expect(asked()).toEqual(['/api/answer', '/api/answer/acknowledge'])
-      const scripts = answers.filter((answer) => answer.url().endsWith('.js'))
-      const bytes = await Promise.all(scripts.map(async (answer) => (await answer.body()).length))
-      // 49 kB as built now, 17 kB of it sent where it is compressed; the dashboard would be 100 kB more
-      expect(bytes.reduce((sum, length) => sum + length, 0)).toBeLessThan(60_000)
-      expect(complaints).toEqual([])
-    })
-
-    test('is answered by the keyboard alone, and the focus stays with what was said', async () => {
-      await open('out', '/answer#cold')
-      await button(seenIt).waitFor()
-      await page.keyboard.press('Tab')
-      await page.keyboard.press('Enter')
-      const said = page.getByText(/^Noted\./)
-      await said.waitFor()
-      expect(await page.evaluate(() => document.activeElement?.textContent)).toMatch(/^Noted\./)
-      await page.keyboard.press('Tab')
-      expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('5 min')
-    })
-
-    test('with `now` acknowledges at once; loaded again it only looks, by the key that stays in the address', async () => {
-      await open('out', '/answer?now#cold')
-      await page.getByText(/^Noted\. Robin acknowledged it/).waitFor()
-      const { pathname, search, hash } = new URL(page.url())
-      expect([pathname, search, hash]).toEqual(['/answer', '', '#cold'])
-      await page.reload()
-      await page.getByText(/^Robin acknowledged it at 03:0\d/).waitFor()
-      expect(asked()).toEqual(['/api/answer', '/api/answer/acknowledge', '/api/answer'])
-    })
-
-    test('says who was quicker', async () => {
-      await open('out', '/answer?now#taken')
-      await page.getByText(/^Bela acknowledged it at 03:0\d\. It still stands\.$/).waitFor()
-      expect(await button(seenIt).count()).toBe(0)
-      expect(asked()).toEqual(['/api/answer'])
-    })
-
-    test('a press that does not get through is told loudly, and gets through when tried again', async () => {
-      await open('out', '/answer#cold')
-      await button(seenIt).waitFor()
-      await context.setOffline(true)
-      await button(seenIt).click()
-      await page.getByRole('alert').getByText('Your answer has not got through.').waitFor()
-      await context.setOffline(false)
-      await button('Try again').click()
-      await page.getByText(/^Noted\./).waitFor()
-      expect(await page.getByRole('alert').count()).toBe(0)
-    })
-
-    test('says that a place is opened, and that it is shut again (A3)', async () => {
-      await open('out', '/answer#cold')
-      await button('15 min').click()
-      await page.getByText('Quiet about warmth for 15 min more.').waitFor()
-      await button('It is shut again').click()
-      await button(/^5 min$/).waitFor()
-      expect(complaints).toEqual([])
-    })
-
-    test('a keeper’s offers to shelve for as long as is allowed, with a reason; a sitter’s does not (A2)', async () => {
-      await open('out', '/answer#cold')
-      await page.getByText('Shelve it for a while').click()
-      const form = page.getByRole('form', { name: 'Shelve it for a while' })
-      expect(await form.getByRole('option').allInnerTexts()).toEqual(['15 min', '30 min', '1 h'])
-      await form.getByLabel('Reason').fill('carrying it to the cellar')
-      await form.getByRole('button', { name: 'Shelve it' }).click()
-      await page.getByText(/^Robin shelved it until 03:3\d: carrying it to the cellar$/).waitFor()
-      await page.goto('about:blank')
-      await page.goto(`${fixture.url}/answer#sitter`)
-      await button(/^5 min$/).waitFor()
-      expect(await page.getByText('Shelve it for a while').count()).toBe(0)
-    })
-
-    test('of a test asks whether it rang, and thanks', async () => {
-      await open('out', '/answer#ring')
-      await heading('Did it ring?').waitFor()
-      await button('Yes, it rang').click()
-      await page.getByText('Thank you: it is noted that this rings.').waitFor()
-      await heading('It rang').waitFor()
-      expect(asked()).toEqual(['/api/answer', '/api/answer/rang'])
-    })
-
-    test.each([
-      ['old', 'This link opens nothing any more', 'Open the dashboard'],
-      ['nonsense', 'This link opens nothing', 'Open the dashboard'],
-      ['earlier', /^Top box is dangerously cold/, 'See the whole house'],
-      ['over', 'It is over', 'See the whole house'],
-    ])(
-      '%s: says so in plain words, offers no answer, and leads to the dashboard',
-      async (key, title, way) => {
-        await open('out', `/answer?now#${key}`)
-        await heading(title).waitFor()
-        expect(await button(seenIt).count()).toBe(0)
-        await page.getByRole('link', { name: way }).click()
-        await heading('Sign in').waitFor()
-      },
-    )
-  })
 
   describe('an invitation', () => {
     test('says who invites whom as what, takes a password, and leads to Tonight', async () => {
-      await open('out', '/join#join')
+      const { asked, button, complaints, heading, page } = await open('out', '/join#join')
       await heading('Mill Lane invites Cleo as a sitter').waitFor()
       await page.getByLabel('Choose a password').fill('too short')
       await button('Come in').click()
@@ -188,21 +41,21 @@ describe.skipIf(!isHere)('the doors and the links in messages', () => {
     })
 
     test.each(['joined', 'lapsed'])('%s: says so in plain words and leads to the sign-in', async (key) => {
-      await open('out', `/join#${key}`)
+      const { heading, page } = await open('out', `/join#${key}`)
       await heading('This invitation opens nothing').waitFor()
       await page.getByRole('link', { name: 'Sign in' }).click()
       await heading('Sign in').waitFor()
     })
 
     test('opened in a browser in which somebody is signed in says that they will be signed out', async () => {
-      await open('safe', '/join#join')
+      const { page } = await open('safe', '/join#join')
       await page.getByText('This browser is signed in as Robin.').waitFor()
     })
   })
 
   describe('who may come in, for a keeper', () => {
     test('an invitation’s link is shown once, with how long it lasts', async () => {
-      await open('safe', '/set-up')
+      const { button, page, part } = await open('safe', '/set-up')
       await part('People').getByRole('button', { name: 'Invite somebody' }).click()
       const form = page.getByRole('form', { name: 'Invite somebody' })
       await form.getByLabel('Name').fill('Cleo')
@@ -218,7 +71,7 @@ describe.skipIf(!isHere)('the doors and the links in messages', () => {
     })
 
     test('a taken name is refused in the daemon’s words, and what was typed stays', async () => {
-      await open('safe', '/set-up')
+      const { page, part } = await open('safe', '/set-up')
       await part('People').getByRole('button', { name: 'Invite somebody' }).click()
       const form = page.getByRole('form', { name: 'Invite somebody' })
       await form.getByLabel('Name').fill('Bela')
@@ -228,7 +81,7 @@ describe.skipIf(!isHere)('the doors and the links in messages', () => {
     })
 
     test('nobody is removed or given another role without a question; Escape takes it back', async () => {
-      await open('safe', '/set-up')
+      const { button, page } = await open('safe', '/set-up')
       await button('Make a keeper of Bela').click()
       await page.getByRole('group', { name: /^As a keeper Bela changes everything/ }).waitFor()
       await page.keyboard.press('Escape')
@@ -246,7 +99,7 @@ describe.skipIf(!isHere)('the doors and the links in messages', () => {
     })
 
     test('a browser is ended by its name; this one is signed out', async () => {
-      await open('safe', '/set-up')
+      const { button, heading, page, part } = await open('safe', '/set-up')
       await part('Signed in').getByText('Firefox on Linux').waitFor()
       await button('End curl of Bela').click()
       await page.getByText('curl is signed out.').waitFor()
@@ -255,7 +108,7 @@ describe.skipIf(!isHere)('the doors and the links in messages', () => {
     })
 
     test('a key for a script is shown once, with a line that uses it', async () => {
-      await open('safe', '/set-up')
+      const { button, page } = await open('safe', '/set-up')
       await button('Make a key').click()
       const form = page.getByRole('form', { name: 'Make a key' })
       await form.getByLabel('Name').fill('Shed display')
@@ -270,7 +123,7 @@ describe.skipIf(!isHere)('the doors and the links in messages', () => {
     })
 
     test('a device gets its own login, shown once; a name that is there is not taken over (X2)', async () => {
-      await open('safe', '/set-up')
+      const { asked, button, page, part } = await open('safe', '/set-up')
       await button('Give a device its own login').click()
       const form = page.getByRole('form', { name: 'Give a device its own login' })
       await form.getByLabel('Device name').fill('top-probe')
@@ -291,7 +144,7 @@ describe.skipIf(!isHere)('the doors and the links in messages', () => {
     })
 
     test('the shared login is closed only after a question, and opened again without one', async () => {
-      await open('safe', '/set-up')
+      const { button, page } = await open('safe', '/set-up')
       const shared = page.getByRole('switch')
       await shared.click()
       await button('Leave it as it is').click()
@@ -304,7 +157,7 @@ describe.skipIf(!isHere)('the doors and the links in messages', () => {
     })
 
     test('where the house has a broker of its own, logins are said to be made there', async () => {
-      await open('unsure', '/set-up')
+      const { part } = await open('unsure', '/set-up')
       await part('Devices').getByText('This house has a broker of its own').waitFor()
       expect(await part('Devices').getByRole('button').count()).toBe(0)
     })
@@ -312,7 +165,7 @@ describe.skipIf(!isHere)('the doors and the links in messages', () => {
 
   describe('a sitter', () => {
     test('finds on every screen only what a sitter may do (X1)', async () => {
-      await open('sitter', '/')
+      const { answers, button, heading, page } = await open('sitter', '/')
       await heading(/^No:/).waitFor()
       for (const screen of ['Winter', 'Alarms', 'Contacts', 'Set-up', 'Tonight']) {
         await page.getByRole('navigation', { name: 'Screens' }).getByRole('link', { name: screen }).click()
@@ -326,7 +179,7 @@ describe.skipIf(!isHere)('the doors and the links in messages', () => {
     })
 
     test('in a house with nothing in it is told to wait for a keeper, and is offered no practice', async () => {
-      await open('sitterEmpty', '/')
+      const { answers, button, heading, page } = await open('sitterEmpty', '/')
       await page.getByText('Once a keeper has set up a place, it stands here.').waitFor()
       expect(await button(/practice|invented/i).count()).toBe(0)
       await page.getByRole('link', { name: 'Winter' }).click()
@@ -335,7 +188,7 @@ describe.skipIf(!isHere)('the doors and the links in messages', () => {
     })
 
     test('changes their own password and ends their own browsers in Set-up', async () => {
-      await open('sitter', '/set-up')
+      const { button, page, part } = await open('sitter', '/set-up')
       await button('Change my password').click()
       const form = page.getByRole('form', { name: 'Change my password' })
       await form.getByLabel('Password until now').fill('wrong')
@@ -364,7 +217,7 @@ describe.skipIf(!isHere)('the doors and the links in messages', () => {
         ['sitter', [{ name: 'set-up', path: '/set-up' }]],
       ]
       for (const [scene, looks] of doors) {
-        await open(scene, '/', width)
+        const { page, context, fixture, complaints, close } = await visit(browser, scene, '/', width)
         await page.emulateMedia({ colorScheme: light })
         for (const look of looks) {
           await page.goto('about:blank')
@@ -376,9 +229,7 @@ describe.skipIf(!isHere)('the doors and the links in messages', () => {
           await context.setOffline(false)
         }
         expect(complaints).toEqual([])
-        if (scene === 'sitter') break // the last is closed after the test
-        await context.close()
-        await fixture.close()
+        await close()
       }
     },
   )

@@ -2,6 +2,7 @@ import { existsSync } from 'node:fs'
 import type { Browser, BrowserContext, CDPSession, Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { pushPayload } from '../../daemon/notify/push-payload.ts'
+import type { TellingNow } from '../../schemas/telling-now.ts'
 import { aParcel, type Change } from '../support/channel-world.ts'
 import { openChromium } from '../support/chromium.ts'
 import { until } from '../support/until.ts'
@@ -88,6 +89,20 @@ describe.skipIf(!isHere)('the installed page', () => {
     return shown()
   }
 
+  /** The browser tells its worker that this phone's address has changed, and to what where it knows. */
+  async function changeAddress(newSubscription: object | null): Promise<void> {
+    await page.evaluate(async () => {
+      const note = { label: 'Old phone', contact: 'robin', channel: 'robin-phone' }
+      await (await caches.open('brumal-phone')).put('/phone', Response.json(note))
+    })
+    await context.serviceWorkers()[0]?.evaluate((given) => {
+      const { ExtendableEvent } = self as unknown as { ExtendableEvent: new (kind: string) => Event }
+      const event = new ExtendableEvent('pushsubscriptionchange')
+      const more = given === null ? {} : { newSubscription: { toJSON: () => given } }
+      self.dispatchEvent(Object.assign(event, more))
+    }, newSubscription)
+  }
+
   /** Taps the notification, or its button, as the platform would. */
   async function tap(action: '' | 'answer'): Promise<void> {
     const worker = context.serviceWorkers()[0]
@@ -140,6 +155,22 @@ describe.skipIf(!isHere)('the installed page', () => {
     expect((await shown()).map(({ title }) => title)).not.toContain('ALARM Box 1 0.4 °C, too cold')
   })
 
+  test('N1: a phone whose address has changed tells the daemon, under the name that it had', async () => {
+    const keys = { p256dh: 'B'.repeat(87), auth: 'A'.repeat(22) }
+    await changeAddress({ endpoint: 'https://push.house.example/another', keys })
+    await until(async () => {
+      const told = (await (await page.request.get(`${fixture.url}/api/telling`)).json()) as TellingNow
+      return told.contacts[0]?.channels.at(-1)?.channel.label === 'Old phone'
+    }, 'the new address to be known')
+    expect(await shown()).toEqual([])
+  })
+
+  test('N1: a phone that has lost its address and gets no other says so', async () => {
+    await changeAddress(null)
+    const [notice] = await showing('Brumal cannot ring this phone any more')
+    expect(notice?.body).toContain('press Ring this phone')
+  })
+
   test('N1: without the daemon the page opens on what it knew last, and says loudly how old that is', async () => {
     await fixture.close()
     await page.goto(`${fixture.url}/tonight`)
@@ -149,6 +180,15 @@ describe.skipIf(!isHere)('the installed page', () => {
     await page.getByText('Top probe').first().waitFor()
     await page.getByRole('navigation').getByRole('link', { name: 'Contacts' }).click()
     await page.getByText('Brumal has not said yet who you are.').waitFor() // its code too is at hand
+  })
+
+  test('N1: a network that swallows everything keeps nobody waiting for long', async () => {
+    fixture.stall()
+    const asked = performance.now()
+    await page.goto(`${fixture.url}/tonight`)
+    await page.getByText(/^This page has heard nothing from Brumal since/).waitFor()
+    expect(performance.now() - asked).toBeLessThan(15_000) // 3 s for the page, 4 s each for who and what
+    await page.getByRole('heading', { level: 1, name: /^Unknown since/ }).waitFor()
   })
 
   test('X1: after signing out nothing is left to read without the daemon', async () => {

@@ -267,6 +267,7 @@ describe('a login that ends', () => {
     probe.publish('brumal/in/probe', 'after', { qos: 1 })
     await until(() => !probe.connected, 'its connection to close')
     await expect(house.signIn('probe', password)).rejects.toMatchObject({ code: 4 })
+    expect(door.reopened().checkLogin('probe', Buffer.from(password))).toBeNull()
     expect(house.stored).toEqual(['brumal/in/probe before'])
   })
 
@@ -412,6 +413,19 @@ describe('when a device was last seen', () => {
       full.close()
     }
   })
+})
+
+test('X2: a topic that was stored wider than is allowed still gives nobody ours', () => {
+  const password = door.make('probe')
+  const wider = aDoor({
+    spoil: () => ({
+      ...door.store,
+      devices: () => door.store.devices().map((one) => ({ ...one, topics: ['#'] })),
+    }),
+  })
+  const login = wider.checkLogin('probe', Buffer.from(password))
+  expect(['x', 'brumal/alarm/x', 'brumal/status'].filter((topic) => login?.mayPublish(topic))).toEqual(['x'])
+  wider.close()
 })
 
 test('a stored hash that is none lets nobody in, and does no harm', () => {

@@ -75,8 +75,7 @@ test('A6: the mail says all, and that a machine wrote it', async () => {
       'Box 1 is too cold.',
       'First: look at the fridge door.',
       '',
-      'Acknowledge: https://brumal.frog-house.example/ack/answer-signature-7734',
-      'Look: https://brumal.frog-house.example/alarms?open=box-1&sign=link-signature-5512',
+      'See and answer: https://brumal.frog-house.example/alarms?open=box-1&sign=link-signature-5512',
       '',
     ].join('\n'),
   )

@@ -42,7 +42,7 @@ const world: MessageWorld = {
   household: 'Lindenhaus',
   linkTo: (alarm) => (alarm === null ? 'https://house.example/alarms' : 'https://house.example/answer#seal'),
   acknowledgeLinkTo: () => 'https://house.example/answer?now#seal',
-  ringLink: () => 'https://house.example/answer?now#ring',
+  ringLink: (isAtOnce) => `https://house.example/answer${isAtOnce ? '?now' : ''}#ring`,
   isPractice: false,
 }
 const say = (what: MessageKind, alarms: readonly Alarm[] = [cold]) => ({
@@ -157,7 +157,7 @@ describe('A5: many in one', () => {
 test('a ring test asks whether it rang, with the link that says so', () => {
   const { link, acknowledgeLink, priority, text } = compose(say('ring', []), world)
   expect([link, acknowledgeLink]).toEqual([
-    'https://house.example/answer?now#ring',
+    'https://house.example/answer#ring',
     'https://house.example/answer?now#ring',
   ])
   expect(priority).toBe('high')

@@ -10,7 +10,7 @@ import { profileOf } from '../../shared/species/catalogue.ts'
 import { answer } from '../../shared/telling/answer.ts'
 import { nightOf } from '../../shared/time/night.ts'
 import type { Truth } from './web-fixture-curves.ts'
-import { unreachedAlarm } from './web-fixture-telling.ts'
+import { unreachedAlarm } from './web-fixture-contacts.ts'
 
 /**
  * What the fixture shows. first: nobody has set it up · out: nobody is signed in · empty: no place yet · lost: nothing is

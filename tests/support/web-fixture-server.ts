@@ -15,6 +15,7 @@ import { catalogue } from '../../shared/species/catalogue.ts'
 import { nightNamed, nightOf } from '../../shared/time/night.ts'
 import { localDate } from '../../shared/time/wall.ts'
 import { fixtureAnswers } from './web-fixture-answers.ts'
+import { inventedContacts } from './web-fixture-contacts.ts'
 import { inventedCurve, inventedTruth, inventedWinter } from './web-fixture-curves.ts'
 import { fixtureDoors } from './web-fixture-doors.ts'
 import { emptyHousehold, inventedHousehold, inventedSources } from './web-fixture-house.ts'
@@ -28,13 +29,15 @@ import {
   sceneJournal,
   sceneTonight,
 } from './web-fixture-scene.ts'
-import { fixtureTelling, inventedContacts } from './web-fixture-telling.ts'
+import { fixtureTelling } from './web-fixture-telling.ts'
 
 /** The built dashboard with invented answers behind it: for looking at, never for proving anything about the daemon. */
 export interface WebFixture {
   readonly url: string
   /** Sends one event to every open page. */
   send(event: LiveEvent): void
+  /** From now on every request is taken and none answered, as by a network that swallows packets. */
+  stall(): void
   close(): Promise<void>
 }
 
@@ -72,6 +75,7 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
   })
   const tended = new Map<string, Instant>()
   const streams = new Set<ServerResponse>()
+  let isStalled = false
   const truth = inventedTruth(
     scene === 'alarm' || scene === 'sitter' ? { sensor: 'top-probe', from: begins - 4_000_000 } : null,
   )
@@ -247,6 +251,7 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
 
   const server: Server = createServer((request, response) => {
     void (async () => {
+      if (isStalled) return
       const url = new URL(request.url ?? '/', 'http://fixture')
       if (url.pathname === '/api/live') {
         response.writeHead(200, { 'content-type': 'text/event-stream', 'cache-control': 'no-store' })
@@ -274,6 +279,7 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
   return {
     url: `http://127.0.0.1:${address.port}`,
     send,
+    stall: () => void (isStalled = true),
     close: () =>
       new Promise((resolve) => {
         clearInterval(beat)

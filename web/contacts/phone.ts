@@ -3,6 +3,7 @@ import type { ThisPhone } from '../../schemas/phone.ts'
 import type { Ask } from '../page/ask.ts'
 import { writePhoneNote } from '../page/phone-note.ts'
 import { announce, subscribe } from '../page/phone-subscription.ts'
+import { soon } from '../page/soon.ts'
 import type { Hurdle } from './phone-words.ts'
 
 /** Longest wait for the service worker to start, in ms: it is a few kB that the browser mostly has already. */
@@ -33,7 +34,7 @@ export async function ringThisPhone(ask: Ask, label: string): Promise<Rung> {
   const registration = await worker()
   if (registration === null) return { ok: false, hurdle: 'noWorker' }
   try {
-    const subscription = await orNull(subscribe(registration, key.value.pushKey), servicePatienceMs)
+    const subscription = await soon(subscribe(registration, key.value.pushKey), servicePatienceMs)
     if (subscription === null) return { ok: false, hurdle: 'noService' }
     return await announce(ask, label, subscription)
   } catch (error) {
@@ -60,15 +61,10 @@ export async function stopRinging(): Promise<void> {
 async function worker(): Promise<ServiceWorkerRegistration | null> {
   try {
     await navigator.serviceWorker.register('/sw.js', { updateViaCache: 'none' })
-    return await orNull(navigator.serviceWorker.ready, workerPatienceMs)
+    return await soon(navigator.serviceWorker.ready, workerPatienceMs)
   } catch {
     return null // SecurityError for a certificate that is not trusted; TypeError for one that was not fetched
   }
-}
-
-/** Null for what takes longer than `ms`. */
-async function orNull<T>(asked: Promise<T>, ms: number): Promise<T | null> {
-  return Promise.race([asked, new Promise<null>((resolve) => setTimeout(() => resolve(null), ms))])
 }
 
 /** A tablet of theirs calls itself a Mac, but has a screen to touch. */

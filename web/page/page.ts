@@ -57,6 +57,9 @@ export interface Page {
   tick(): void
 }
 
+/** How long the first answer may take before the page looks for what it knew last, in ms. */
+const firstMs = 4000
+
 /** Lets several live events in a row cause one fetch, in ms. */
 const gatherMs = 250
 
@@ -102,10 +105,10 @@ export function createPage(world: World): Page {
     const mine = asked
     if (underWay === 0) heardMeanwhile = []
     underWay += 1
-    const [night, home, practising] = await Promise.all([
+    const practising = ask<{ running: boolean; offered: boolean }>('GET', '/api/practice')
+    const [night, home] = await Promise.all([
       ask<Tonight>('GET', '/api/tonight'),
       ask<Household>('GET', '/api/household'),
-      ask<{ running: boolean; offered: boolean }>('GET', '/api/practice'),
     ])
     underWay -= 1
     if (!night.ok) {
@@ -120,12 +123,14 @@ export function createPage(world: World): Page {
     if (person.value === null && door.value === 'in') void identify() // the page began without the daemon
     if (mine < shown) return
     shown = mine
+    void practising.then((answer) => {
+      if (answer.ok) practice.value = answer.value
+    })
     batch(() => {
       ahead.value = night.value.at - world.now()
       now.value = night.value.at
       tonight.value = heardMeanwhile.reduce(tonightAfter, night.value)
       if (home.ok && home.keptAt === undefined) household.value = home.value
-      if (practising.ok) practice.value = practising.value
     })
   }
 
@@ -181,10 +186,15 @@ export function createPage(world: World): Page {
   }
 
   const enter = async (): Promise<void> => {
-    const me = await identify()
-    if (me.ok || isSilence(me.problem)) await refresh()
+    const asking = identify()
+    const first = await Promise.race([
+      asking,
+      new Promise<null>((resolve) => world.later(() => resolve(null), firstMs)),
+    ])
+    if (first === null || first.ok || isSilence(first.problem)) await refresh()
+    const me = tonight.value === null ? await asking : first
     // Without the daemon: the last known state, loudly old; who this is, is asked when the daemon is back
-    if (me.ok || tonight.value !== null) {
+    if (me === null || me.ok || tonight.value !== null) {
       door.value = 'in'
       live.open()
       return

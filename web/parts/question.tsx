@@ -22,11 +22,13 @@ export function Question({
   const group = useRef<HTMLDivElement>(null)
   useEffect(() => {
     const before = document.activeElement
-    group.current?.focus()
+    const here = group.current
+    here?.focus()
     return () => {
-      // Only where the focus is nowhere now: what was done may have taken it elsewhere
-      const isNowhere = document.activeElement === null || document.activeElement === document.body
-      if (isNowhere && before instanceof HTMLElement) before.focus()
+      // Not where what was done has taken the focus elsewhere
+      const now = document.activeElement
+      const isLeft = now === null || now === document.body || here?.contains(now) === true
+      if (isLeft && before instanceof HTMLElement) before.focus()
     }
   }, [])
   return (

@@ -51,7 +51,7 @@ function Answer() {
   if (live.isLost.value) {
     const zone = zoneOf(null, told, household.value)
     return (
-      <span class="answer answer-lost">
+      <span class="answer answer-unknown">
         Unknown since {tell.when(heardAt.value ?? now.value, now.value, zone)}.{' '}
         <span class="soft">The last answer was: {told.sentence}</span>
       </span>

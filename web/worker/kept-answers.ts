@@ -1,9 +1,9 @@
 import { keptAtHeader, keptCache } from '../page/kept.ts'
+import { soon } from '../page/soon.ts'
 import type { Fetching } from './scope.ts'
-import { soon } from './shell.ts'
 
-/** How long the daemon may take before the last good answer is given, in ms: below the page's own patience. */
-const patienceMs = 8000
+/** How long the daemon may take before the last good answer is given, in ms. A late answer is kept all the same. */
+const patienceMs = 4000
 
 /** Older answers tell nothing and need not lie about on a phone, in ms: a week. A design choice. */
 const keptForMs = 7 * 86_400_000
@@ -34,7 +34,10 @@ export function createKeptAnswers(now: () => number): KeptAnswers {
           () => null, // no answer: nothing to keep
         ),
       )
-      const answer = await soon(asked, patienceMs)
+      const answer = await soon(
+        asked.catch(() => null),
+        patienceMs,
+      )
       if (answer !== null && (answer.status < 502 || answer.status > 504)) return answer
       const kept = await (await caches.open(keptCache)).match(request.url)
       const keptAt = Number(kept?.headers.get(keptAtHeader) ?? 0)

@@ -1,3 +1,5 @@
+import { soon } from '../page/soon.ts'
+
 /** The page's own files, as the build lists them; `version` changes when any of them does. */
 export interface ShellFiles {
   readonly version: string
@@ -37,7 +39,10 @@ export function createShell({ version, paths }: ShellFiles): Shell {
     },
     async page(request) {
       const asked = fetch(request)
-      const answer = await soon(asked, pagePatienceMs)
+      const answer = await soon(
+        asked.catch(() => null),
+        pagePatienceMs,
+      )
       if (answer !== null && answer.status < 500) return answer // a proxy without its daemon says 502
       return (await kept('/')) ?? asked
     },
@@ -45,10 +50,4 @@ export function createShell({ version, paths }: ShellFiles): Shell {
       return (await kept(request)) ?? fetch(request)
     },
   }
-}
-
-/** What came within `ms`; null for what failed or is late. */
-export async function soon<T>(asked: Promise<T>, ms: number): Promise<T | null> {
-  const late = new Promise<null>((resolve) => setTimeout(() => resolve(null), ms))
-  return Promise.race([asked.catch(() => null), late])
 }

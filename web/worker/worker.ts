@@ -1,6 +1,7 @@
 import { createAsk } from '../page/ask.ts'
 import { readPhoneNote } from '../page/phone-note.ts'
 import { announce, subscribe } from '../page/phone-subscription.ts'
+import { soon } from '../page/soon.ts'
 import { createKeptAnswers } from './kept-answers.ts'
 import { noticeOf, type Notice, plainNotice, readData } from './notification.ts'
 import type { SubscriptionChanged, WorkerScope } from './scope.ts'
@@ -10,6 +11,9 @@ import { wayOf } from './way-of.ts'
 
 // The service worker: it rings when a push message comes, answers from the notification, and shows the last known state
 // when the daemon cannot be reached.
+
+/** Longest wait for the push service, in ms: some browsers wait for ever, and then nobody would be told. */
+const servicePatienceMs = 20_000
 
 /** Put here by the build. */
 declare const SHELL_FILES: ShellFiles
@@ -76,8 +80,9 @@ async function resubscribe({ newSubscription }: SubscriptionChanged): Promise<vo
   const key = await ask<{ readonly pushKey: string }>('GET', '/api/me/phone')
   if (key.ok) {
     try {
-      const subscription = newSubscription ?? (await subscribe(scope.registration, key.value.pushKey))
-      if ((await announce(ask, note.label, subscription)).ok) return
+      const subscription =
+        newSubscription ?? (await soon(subscribe(scope.registration, key.value.pushKey), servicePatienceMs))
+      if (subscription !== null && (await announce(ask, note.label, subscription)).ok) return
     } catch {
       // the push service gave no address: said below
     }

@@ -12,7 +12,7 @@ export const sessionLasts = days(90)
 /** Use is written down at most hourly: an SD card wears with every write. */
 export const touchEvery = hours(1)
 /** Enough of the browser's name to know it again. */
-const longestAgent = 120
+const longestAgent = 200
 
 export interface SignedIn {
   /** Of an access token: its keeper, in the role that its scope gives. */

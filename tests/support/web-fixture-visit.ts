@@ -1,0 +1,60 @@
+import { existsSync } from 'node:fs'
+import type { Browser, BrowserContext, Locator, Page, Response } from 'playwright-core'
+import type { Scene } from './web-fixture-scene.ts'
+import { startWebFixture, type WebFixture } from './web-fixture-server.ts'
+
+/** Without Chromium these tests are skipped, unless it is asked for. */
+export const isChromiumHere = existsSync('/usr/bin/chromium') || process.env['BRUMAL_REQUIRE_PEERS'] === '1'
+
+/** One page on the built dashboard with invented answers behind it: what the page does, not whether the daemon does. */
+export interface Visit {
+  readonly page: Page
+  readonly context: BrowserContext
+  readonly fixture: WebFixture
+  readonly answers: readonly Response[]
+  /** What the browser's console complained of, refused styles and scripts among it. */
+  readonly complaints: readonly string[]
+  heading(name: string | RegExp): Locator
+  button(name: string | RegExp): Locator
+  part(name: string): Locator
+  /** Paths of the API that were asked, in order. */
+  asked(): string[]
+  close(): Promise<void>
+}
+
+export async function visit(browser: Browser, scene: Scene, path: string, width = 390): Promise<Visit> {
+  const webRoot = new URL('../../dist/web/', import.meta.url).pathname
+  const fixture = await startWebFixture(webRoot, scene, 0)
+  const context = await browser.newContext({
+    viewport: { width, height: 740 },
+    locale: 'en-GB',
+    reducedMotion: 'reduce',
+  })
+  const page = await context.newPage()
+  page.setDefaultTimeout(15_000)
+  const answers: Response[] = []
+  const complaints: string[] = []
+  page.on('response', (response) => answers.push(response))
+  page.on('pageerror', (error) => complaints.push(error.message))
+  page.on('console', (message) => {
+    const isAnswer = message.text().startsWith('Failed to load resource')
+    if (message.type() === 'error' && !isAnswer) complaints.push(message.text())
+  })
+  await page.goto(fixture.url + path)
+  return {
+    page,
+    context,
+    fixture,
+    answers,
+    complaints,
+    heading: (name) => page.getByRole('heading', { level: 1, name }),
+    button: (name) => page.getByRole('button', { name }),
+    part: (name) => page.getByRole('region', { name, exact: true }),
+    asked: () =>
+      answers.map((answer) => new URL(answer.url()).pathname).filter((asked) => asked.startsWith('/api/')),
+    async close() {
+      await context.close()
+      await fixture.close()
+    },
+  }
+}
