@@ -163,6 +163,9 @@ export function openTellingDesk(world: TellingWorld): TellingDesk {
         return refused('tooMany', `At most ${mostChannels} channels for one contact.`)
       // The secret first: a channel without its key would be tried, fail, and count as a failure.
       if (secret !== null) store.saveChannelSecret(channel.id, secret)
+      // A token belongs to the host that it was made for, and must not go to another.
+      else if (known !== undefined && originOf(known) !== originOf(channel))
+        store.forgetChannelSecret(channel.id)
       const channels =
         known === undefined
           ? [...contact.channels, channel]
@@ -230,6 +233,9 @@ export function openTellingDesk(world: TellingWorld): TellingDesk {
       household().contacts.some(({ channels }) => channels.some(({ id }) => isRecent(store.rungAt(id)))),
   }
 }
+
+const originOf = (channel: Channel): string | null =>
+  channel.kind === 'relay' || channel.kind === 'webhook' ? new URL(channel.url).origin : null
 
 const mostContacts = 20
 const mostChannels = 10

@@ -5,6 +5,7 @@ import type { OnPacket } from '../ports.ts'
 import type { Unsettled } from './unsettled.ts'
 
 const REFUSE_AFTER: Millis = seconds(1) // a wrong password waits, so that a connection tries one a second at most
+export const longestUser = 64 // characters; a device's name has at most 39
 const MAX_FILTERS = 50 // subscriptions of one client
 const MAX_RETAINED = 500 // topics whose last message is kept: at most 32 MB
 
@@ -65,6 +66,9 @@ export function embeddedDoor(world: DoorWorld): {
     /** No session outlives its connection: the queue of a client that never returns would grow for ever (X3). */
     preConnect(_client, packet, callback) {
       packet.clean = true
+      // A client id belongs to its login: taking over another's would throw that device out (MQTT-3.1.4-2).
+      if (packet.clientId !== '' && isShort(packet.username))
+        packet.clientId = `${packet.username}/${packet.clientId}`
       callback(null, true)
     },
 
@@ -78,7 +82,8 @@ export function embeddedDoor(world: DoorWorld): {
         setTimeout(() => callback(refusal(code, why), null), REFUSE_AFTER).unref()
       }
       if (world.isClosed()) return refuse(SERVER_UNAVAILABLE, 'the broker is stopping')
-      if (client.id.length > world.maxClientId) return refuse(BAD_CLIENT_ID, 'its client id is too long')
+      const ownId = isShort(user) ? client.id.length - user.length - 1 : client.id.length
+      if (ownId > world.maxClientId) return refuse(BAD_CLIENT_ID, 'its client id is too long')
       if (user === undefined && !world.anonymous)
         return refuse(NOT_AUTHORIZED, 'it gave no name and password')
       const login = world.checkLogin(user, password)
@@ -168,3 +173,6 @@ const NOT_AUTHORIZED = 5
 
 const refusal = (returnCode: number, why: string): AuthenticateError =>
   Object.assign(new Error(why), { returnCode: returnCode })
+
+/** Longer names are nobody's. */
+const isShort = (user: string | undefined): user is string => user !== undefined && user.length <= longestUser

@@ -7,7 +7,7 @@ import type { Millis } from '../../schemas/units.ts'
 import type { Broker, Clock, Log, OnPacket } from '../ports.ts'
 import { backoff } from './backoff.ts'
 import { stateKeeper } from './broker-state.ts'
-import { embeddedDoor } from './embedded-door.ts'
+import { embeddedDoor, longestUser } from './embedded-door.ts'
 import type { CheckLogin } from './embedded-door.ts'
 import { packetSizeGuard } from './packet-size.ts'
 import { warnSeldom } from './seldom.ts'
@@ -81,7 +81,7 @@ export function embeddedBroker(world: EmbeddedBrokerWorld): Broker & {
     })
     const opened = await Aedes.createBroker({
       ...door,
-      maxClientsIdLength: MAX_CLIENT_ID,
+      maxClientsIdLength: MAX_CLIENT_ID + longestUser + 1,
       maxTopicLevels: MAX_TOPIC_LEVELS,
       queueLimit: MAX_EARLY_PACKETS,
       connectTimeout: CONNECT_WITHIN,

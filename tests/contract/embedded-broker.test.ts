@@ -267,7 +267,7 @@ test('X3: a packet that only announces 200 MB is cut off at its header, and othe
   await until(() => greedy.got.length === 1, 'CONNACK')
   greedy.socket.write(Buffer.from([0x32, 0x80, 0x84, 0xaf, 0x5f])) // PUBLISH, remaining length 200 000 000
   await until(() => greedy.isClosed(), 'the greedy one to be cut off')
-  expect(log.lines.join('\n')).toMatch(/Disconnected bare: it sent a packet of more than/)
+  expect(log.lines.join('\n')).toMatch(/Disconnected attic\/bare: it sent a packet of more than/)
 
   fridge.publish('brumal/in/fridge', '4.5', { qos: 1 })
   await until(() => arrived.length === 1, 'the message of the good client')

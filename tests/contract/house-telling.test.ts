@@ -1,118 +1,23 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import { makeAnswers } from '../../daemon/app/answers.ts'
-import { type House, openHouse } from '../../daemon/app/house.ts'
 import { hmacSeal } from '../../daemon/host/seal.ts'
-import type { Clock, Store } from '../../daemon/ports.ts'
-import { openDatabase } from '../../daemon/sqlite/open.ts'
-import { sqliteOutbox } from '../../daemon/sqlite/outbox.ts'
-import { sqliteStore } from '../../daemon/sqlite/store.ts'
-import { hours, minutes, seconds } from '../../schemas/amounts.ts'
-import { Household } from '../../schemas/household.ts'
-import type { ContactId, SensorId } from '../../schemas/ids.ts'
+import { hours, minutes } from '../../schemas/amounts.ts'
+import type { ContactId } from '../../schemas/ids.ts'
 import type { Parcel } from '../../schemas/outbox.ts'
-import type { Instant, Millis } from '../../schemas/units.ts'
-import { profileOf } from '../../shared/species/catalogue.ts'
+import type { Instant } from '../../schemas/units.ts'
 import { temporaryFolder } from '../support/store-world.ts'
-import { dusk, tortoiseBox } from '../support/story.ts'
-
-const seal = hmacSeal(new Uint8Array(32).fill(7))
-const mailOf = (id: string) => ({
-  id: `${id}-mail`,
-  kind: 'mail',
-  label: 'Mail',
-  address: `${id}@frog-house.example`,
-})
-const household = Household.parse({
-  ...tortoiseBox,
-  contacts: [
-    { id: 'ada', name: 'Ada', channels: [mailOf('ada'), { ...mailOf('ada'), id: 'ada-work' }] },
-    {
-      id: 'bela',
-      name: 'Bela',
-      units: 'fahrenheit',
-      timeZone: 'America/Winnipeg',
-      channels: [mailOf('bela')],
-    },
-    { id: 'cleo', name: 'Cleo' },
-  ],
-})
+import { dusk } from '../support/story.ts'
+import { aTellingHouse, clock, seal, time } from '../support/telling-house.ts'
 
 let folder: ReturnType<typeof temporaryFolder>
-let now = dusk
-let world: ReturnType<typeof aHouse>
-const clock: Clock = { now: () => now as Instant, uptime: () => now as Millis }
-const noLog = { debug() {}, info() {}, warn() {}, error() {} }
-
-function aHouse() {
-  const db = openDatabase(folder.path, { log: noLog })
-  const store: Store = sqliteStore(db)
-  const put: Parcel[] = []
-  const settled: string[] = []
-  const waits: { at: number; act: () => void }[] = []
-  const house: House = openHouse({
-    store,
-    clock,
-    timer: {
-      soon: (act) => act(),
-      after: (ms, act) => {
-        const wait = { at: now + ms, act }
-        waits.push(wait)
-        return { cancel: () => void waits.splice(waits.indexOf(wait), 1) }
-      },
-    },
-    log: noLog,
-    profileOf,
-    commitEvery: seconds(5),
-    newHousehold: () => household,
-    messages: { seal, address: () => 'https://house.example', isPractice: false },
-  })
-  house.sendBy({
-    put: (parcels) => put.push(...parcels.filter(({ key }) => !put.some((known) => known.key === key))),
-    settle: (alarm, why) => settled.push(`${alarm}: ${why}`),
-  })
-  const read = (celsius: number, at = now) =>
-    house.take(
-      {
-        kind: 'reading',
-        heardAt: now as Instant,
-        reading: { sensor: 'probe' as SensorId, quantity: 'temperature', value: celsius, at: at as Instant },
-      },
-      'soon',
-    )
-  return {
-    db,
-    store,
-    house,
-    put,
-    settled,
-    outbox: sqliteOutbox(db),
-    read,
-    /** Time goes on in steps of half a minute, with a reading each. */
-    pass(ms: number, celsius: number) {
-      for (const end = now + ms; now < end; ) {
-        now = Math.min(end, now + 30_000)
-        for (const wait of waits.filter(({ at }) => at <= now)) {
-          waits.splice(waits.indexOf(wait), 1)
-          wait.act()
-        }
-        // a value that never moves would be taken for a stuck sensor
-        read(celsius - ((now / 30_000) % 2) * 0.01)
-        house.take({ kind: 'timePassed', at: now as Instant }, 'group')
-      }
-    },
-    close() {
-      house.close()
-      store.close()
-    },
-  }
-}
+let world: ReturnType<typeof aTellingHouse>
 
 const words = ({ kind, channel, state }: Parcel): string => `${kind} ${channel} ${state}`
 
 beforeEach(() => {
   folder = temporaryFolder()
-  now = dusk
-  world = aHouse()
+  time.now = dusk
+  world = aTellingHouse(folder.path)
   world.read(5)
 })
 afterEach(() => {
@@ -146,7 +51,7 @@ describe('telling, kept with the alarm', () => {
   test('L7: after a restart it goes on where it was: no second beginning, the next repeat in its time', () => {
     freeze()
     world.close()
-    world = aHouse()
+    world = aTellingHouse(folder.path)
     world.pass(minutes(2), -1)
     expect(world.put).toEqual([])
     world.pass(minutes(2), -1)
@@ -160,7 +65,7 @@ describe('telling, kept with the alarm', () => {
     const alarm = [...world.house.state().alarms.values()][0]
     if (alarm === undefined) throw new Error('no alarm')
     world.house.take(
-      { kind: 'person', alarm: alarm.id, act: { kind: 'acknowledge', at: now as Instant, by: 'Ada' } },
+      { kind: 'person', alarm: alarm.id, act: { kind: 'acknowledge', at: time.now as Instant, by: 'Ada' } },
       'soon',
     )
     expect(world.settled.at(-1)).toBe(`${alarm.id}: Ada answered it first.`)
@@ -181,7 +86,7 @@ describe('telling, kept with the alarm', () => {
     freeze()
     const [first] = world.put
     if (first === undefined) throw new Error('nothing was said')
-    now += minutes(1)
+    time.now += minutes(1)
     world.read(-2.5)
     const fresh = world.house.refresh(first)
     expect(fresh?.text).toContain('Now −2.5 °C.')
@@ -212,7 +117,7 @@ describe('telling, kept with the alarm', () => {
     const { contacts, ...rest } = world.house.state().layout.household
     world.house.rehouse(
       { ...rest, contacts: contacts.filter(({ id }) => id !== 'ada') },
-      { at: now as Instant, kind: 'changed', by: 'Ada' },
+      { at: time.now as Instant, kind: 'changed', by: 'Ada' },
     )
     expect([...world.house.state().alarms.keys()]).toEqual([])
   })
@@ -223,7 +128,7 @@ describe('telling, kept with the alarm', () => {
     // Fill what is free in the file's own pages, so that nothing more fits.
     for (let i = 0; i < 3000; i++) {
       try {
-        world.house.note({ at: now as Instant, kind: 'changed', by: 'Ada', text: 'x'.repeat(490) })
+        world.house.note({ at: time.now as Instant, kind: 'changed', by: 'Ada', text: 'x'.repeat(490) })
       } catch {
         break
       }
@@ -249,7 +154,7 @@ describe('X1: the link in a message', () => {
       acts: {
         acknowledge(id, _occurrence, by) {
           world.house.take(
-            { kind: 'person', alarm: id, act: { kind: 'acknowledge', at: now as Instant, by } },
+            { kind: 'person', alarm: id, act: { kind: 'acknowledge', at: time.now as Instant, by } },
             'soon',
           )
           const alarm = world.house.state().alarms.get(id)
@@ -274,14 +179,14 @@ describe('X1: the link in a message', () => {
         name: 'Ada',
         canAcknowledge: true,
         canTend: true,
-        headline: expect.stringContaining('−1.0 °C'),
+        headline: expect.stringContaining('−1.0 °C') as string,
       },
     })
     expect(answers().acknowledge(bela)).toMatchObject({ ok: true, value: { canAcknowledge: false } })
     for (const token of [ada, bela, ada])
       expect(answers().acknowledge(token)).toMatchObject({
         ok: true,
-        value: { sentence: expect.stringMatching(/^Bela acknowledged it at/) },
+        value: { sentence: expect.stringMatching(/^Bela acknowledged it at/) as string },
       })
     expect(world.store.journal({ limit: 50 }).filter(({ kind }) => kind === 'acknowledged')).toHaveLength(1)
   })
@@ -290,9 +195,9 @@ describe('X1: the link in a message', () => {
     freeze()
     const [first] = world.put
     const token = tokenOf(first)
-    now = (first?.bornAt ?? 0) + hours(24) - 1
+    time.now = (first?.bornAt ?? 0) + hours(24) - 1
     expect(answers().look(token).ok).toBe(true)
-    now += 1
+    time.now += 1
     expect(answers().look(token)).toMatchObject({ ok: false, error: 'oldLink' })
   })
 

@@ -273,7 +273,7 @@ describe('restart (L7)', () => {
           const rules = watch.state.places[1]?.rules.limits.temperature ?? []
           const isOutNow = (n: number) => {
             const [limit, state] = [rules[n], limits[n]]
-            return limit != null && state?.name === 'out' && good != null && isOut(limit, good.value)
+            return Boolean(limit && state?.name === 'out' && good && isOut(limit, good.value))
           }
           const names = ['lowCritical', 'low', 'high', 'highCritical']
           const standing = (n: number) => watch.alarm(`limit:box:temperature:${names[n]}`) !== 'normal'

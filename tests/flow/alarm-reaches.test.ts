@@ -93,7 +93,7 @@ describe('from a raised alarm to a person who acts, through the built program', 
       alarm: 'limit:box:temperature:lowCritical',
       acknowledgeLink: expect.stringMatching(
         /^https:\/\/brumal\.frog-house\.example\/answer\?now#[\w-]+\.[\w-]{22}$/,
-      ),
+      ) as string,
     })
     expect(relay.requests[0]).toMatchObject({
       method: 'POST',
@@ -102,10 +102,10 @@ describe('from a raised alarm to a person who acts, through the built program', 
         'content-type': 'text/plain; charset=utf-8',
         priority: '5',
         authorization: `Bearer ${relayToken}`,
-        click: expect.stringMatching(/^https:\/\/brumal\.frog-house\.example\/answer#/),
+        click: expect.stringMatching(/^https:\/\/brumal\.frog-house\.example\/answer#/) as string,
         actions: expect.stringMatching(
           /^view, Acknowledge, https:\/\/brumal\.frog-house\.example\/answer\?now#/,
-        ),
+        ) as string,
       },
     })
     expect(relay.requests[0]?.body.toString()).toMatch(
@@ -171,7 +171,7 @@ describe('from a raised alarm to a person who acts, through the built program', 
     const answered = await daemon.ask('POST', '/api/answer/acknowledge', { token }, null)
     expect(await answered.json()).toMatchObject({
       name: 'Bela',
-      sentence: expect.stringMatching(/^Bela acknowledged it at \d\d:\d\d\. It still stands\.$/),
+      sentence: expect.stringMatching(/^Bela acknowledged it at \d\d:\d\d\. It still stands\.$/) as string,
       canAcknowledge: false,
       canTend: true,
       canShelve: false,

@@ -114,3 +114,12 @@ export const granted = (reader: MqttClient, filter: string): Promise<number> =>
       else reject(error ?? new Error(`no answer to ${filter}`))
     })
   })
+
+/** Publishes with QoS 1; resolves when it is acknowledged. */
+export const say = (who: MqttClient, topic: string, payload = '5') =>
+  who.publishAsync(topic, payload, { qos: 1 })
+/** Acknowledged in the order sent: once `last` is through, what came before it was stored or dropped. */
+export const sayAll = async (who: MqttClient, topics: readonly string[], last: string) => {
+  for (const topic of topics) await say(who, topic)
+  await say(who, last, 'last')
+}
