@@ -12,6 +12,7 @@ import { rememberSources } from './app/sources.ts'
 import { houseAddress } from './host/address.ts'
 import { watchCertificate } from './host/certificate.ts'
 import { machineClock } from './host/clock.ts'
+import { startHeartbeat } from './host/heartbeat.ts'
 import { keepListening } from './host/listening.ts'
 import { openLog } from './host/log.ts'
 import { hmacSeal } from './host/seal.ts'
@@ -36,6 +37,8 @@ import { sqlitePeople } from './sqlite/people.ts'
 
 /** How often time is judged between readings; timers carry their own instants, so this only delays the telling. */
 const tickEvery = seconds(0.5)
+/** A judge that has not looked at the time for so long does not watch. */
+const stalledAfter = seconds(10)
 const foldEvery = seconds(30)
 const sweepEvery = minutes(60)
 /** Downtime shorter than this is a restart, not a gap worth a line. */
@@ -233,7 +236,9 @@ async function runHouse(world: World): Promise<Next> {
       `Brumal ${isPractice ? 'practises' : 'is watching'}: ${scheme}://localhost:${port} here, ${address()} in the house.`,
     )
   })
+  let lastTick = real.uptime()
   const tick = setInterval(() => {
+    lastTick = real.uptime()
     if (practising === null || practising.isLive())
       house.take({ kind: 'timePassed', at: clock.now() }, 'group')
   }, tickEvery)
@@ -246,6 +251,18 @@ async function runHouse(world: World): Promise<Next> {
     sweepEvery,
   )
 
+  const { url, every } = settings.heartbeat
+  const heart =
+    url === undefined || isPractice
+      ? null
+      : startHeartbeat({
+          url,
+          every,
+          isWell: () => real.uptime() - lastTick < stalledAfter,
+          clock: real,
+          log,
+        })
+
   const next = await Promise.race([stopped, switched])
 
   // Nothing new comes in, what is in hand is settled, then the doors close.
@@ -255,6 +272,7 @@ async function runHouse(world: World): Promise<Next> {
   clearInterval(sweeping)
   listening.stop()
   await practising?.stop()
+  heart?.stop()
   certificate?.stop()
   await signals.stop()
   await outbox.stop()

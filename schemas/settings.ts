@@ -86,6 +86,16 @@ export const Settings = z.strictObject({
       broker: ExternalBroker.optional(),
     })
     .prefault({}),
+  heartbeat: z
+    .strictObject({
+      /** A watcher outside that complains when the beats stop: it gets a GET at every beat. A key, never printed. */
+      url: z.url({ protocol: /^https?$/ }).optional(),
+      /** 10 s to 1 h; tell the watcher to complain after two or three. */
+      every: DurationText.refine((ms) => ms >= 10_000 && ms <= 3_600_000, 'from 10 s to 1 h').prefault(
+        '60 s',
+      ),
+    })
+    .prefault({}),
   store: z
     .strictObject({
       /** Longest time that a reading without an alarm waits for its commit: 0 to 30 s. Fewer commits wear a card less. */
@@ -96,4 +106,4 @@ export const Settings = z.strictObject({
 export type Settings = z.infer<typeof Settings>
 
 /** Keys whose values are never printed, logged or exported (X4). */
-export const secretSettings: readonly string[] = ['mqtt.broker.password', 'mail.password']
+export const secretSettings: readonly string[] = ['mqtt.broker.password', 'mail.password', 'heartbeat.url']

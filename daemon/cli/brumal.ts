@@ -108,6 +108,35 @@ program
   })
 
 program
+  .command('backup')
+  .description('copy everything that is kept, while Brumal runs or not, and look through the copy')
+  .option('--to <folder>', 'where to (default: backups in the data folder)')
+  .option('--keep <number>', 'how many copies to keep there', '14')
+  .action(async ({ to, keep }: { to?: string; keep: string }, command: Command) => {
+    if (!/^[1-9]\d{0,3}$/.test(keep)) command.error('error: --keep must be a whole number from 1 to 9999')
+    await withSettings(async ({ data }) => {
+      const { backupCommand } = await import('./backup.ts')
+      return backupCommand(
+        data,
+        { to: to ?? null, keep: Number(keep) },
+        { clock: machineClock(), out: print },
+      )
+    })
+  })
+
+program
+  .command('restore')
+  .description('put a backup in the place of what is kept, while Brumal is stopped')
+  .argument('<file>', 'a file that backup made')
+  .option('--replace', 'set aside what is there (it is kept under another name)', false)
+  .action(async (file: string, { replace }: { replace: boolean }) => {
+    await withSettings(async ({ data }) => {
+      const { restoreCommand } = await import('./backup.ts')
+      return restoreCommand(data, file, { replace }, { clock: machineClock(), out: print })
+    })
+  })
+
+program
   .command('password')
   .description('give a person a new password (typed unseen, or one line of standard input)')
   .option('--name <name>', 'whose (default: the only keeper)')

@@ -5,6 +5,8 @@ export type StorageFault =
   | 'databaseIsForeign'
   | 'databaseIsDamaged'
   | 'databaseIsBusy'
+  | 'databaseIsMissing'
+  | 'databaseIsThere'
   | 'diskIsFull'
   | 'diskIsReadOnly'
   | 'diskIsFailing'
@@ -43,6 +45,8 @@ const sentenceOf: Record<StorageFault, string> = {
   databaseIsForeign: 'The database was not written by Brumal.',
   databaseIsDamaged: 'The database is damaged.',
   databaseIsBusy: 'The database is held by another program.',
+  databaseIsMissing: 'There is no database.',
+  databaseIsThere: 'There is a database already.',
   diskIsFull: 'The disk is full.',
   diskIsReadOnly: 'The folder of the database cannot be written to.',
   diskIsFailing: 'The disk cannot be read or written.',

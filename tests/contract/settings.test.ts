@@ -36,6 +36,7 @@ describe('settings', () => {
       logLevel: 'info',
       http: { host: '0.0.0.0', port: 8420, proxies: [] },
       push: {},
+      heartbeat: { every: 60_000 },
       mqtt: { host: '0.0.0.0', port: 1883, anonymous: false },
       store: { commitEvery: 5000 },
     })
