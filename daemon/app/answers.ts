@@ -9,6 +9,7 @@ import { type LinkPurpose, readPurpose } from '../../shared/telling/link.ts'
 import { clockWords } from '../../shared/telling/message.ts'
 import { alarmHeadline } from '../../shared/telling/words.ts'
 import type { AlarmRefusal, Answers, Clock, Desk, LinkRefusal, Outcome, Seal } from '../ports.ts'
+import { contactIn } from './contacts.ts'
 import type { House } from './house.ts'
 import { namesIn } from './names.ts'
 
@@ -35,7 +36,7 @@ export function makeAnswers(world: {
       return { refusal: refused('badLink', 'This link is not one of ours, or part of it is missing.') }
     if (clock.now() >= link.until)
       return { refusal: refused('oldLink', 'This link has had its day. Sign in to see how things stand.') }
-    const contact = house.state().layout.household.contacts.find(({ id }) => id === link.contact)
+    const contact = contactIn(house.state().layout.household, link.contact)
     if (contact === undefined)
       return { refusal: refused('oldLink', 'This link was for somebody who is no longer told.') }
     if (link.purpose === 'ring') return { link, contact, alarm: null }

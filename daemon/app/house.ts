@@ -12,6 +12,7 @@ import type { WatchEffect, WatchState } from '../../shared/judging/watch-state.t
 import { zoneTimes } from '../../shared/judging/zones.ts'
 import { nothingTold } from '../../shared/telling/escalation.ts'
 import type { Clock, JudgedReading, Log, Settle, Store, ZonesOf } from '../ports.ts'
+import { channelIn, contactIn } from './contacts.ts'
 import type { MessageSources } from './message-world.ts'
 import { makeTeller, type Told } from './teller.ts'
 
@@ -248,8 +249,8 @@ export function openHouse(world: {
     },
     refresh: (parcel) => teller.refresh(parcel, state, clock.now()),
     ring(contactId, channelId) {
-      const contact = state.layout.household.contacts.find(({ id }) => id === contactId)
-      const channel = contact?.channels.find(({ id }) => id === channelId)
+      const { household } = state.layout
+      const [contact, channel] = [contactIn(household, contactId), channelIn(household, contactId, channelId)]
       if (contact === undefined || channel === undefined) return null
       const parcel = teller.ring(contact, channel, state, clock.now())
       parcels.push(parcel)

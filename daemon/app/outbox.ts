@@ -1,16 +1,10 @@
 import { seconds } from '../../schemas/amounts.ts'
 import type { Channel } from '../../schemas/contact.ts'
-import type { AlarmId, ChannelId, ContactId } from '../../schemas/ids.ts'
+import type { ChannelId, ContactId } from '../../schemas/ids.ts'
 import type { Message, Parcel } from '../../schemas/outbox.ts'
 import type { TellingNow } from '../../schemas/telling-now.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
-import {
-  alarmsWaitingFor,
-  emptyQueue,
-  nextWake,
-  type QueueEffect,
-  type QueueEvent,
-} from '../../shared/telling/outbox-queue.ts'
+import { emptyQueue, nextWake, type QueueEffect, type QueueEvent } from '../../shared/telling/outbox-queue.ts'
 import { stepQueue } from '../../shared/telling/outbox-step.ts'
 import {
   conditionOf,
@@ -58,8 +52,7 @@ export interface OutboxWorld {
     /** For good. */
     failed(parcel: Parcel): void
     gone(contact: ContactId, channel: ChannelId, sentence: string): void
-    /** `alarms`: those of which something waits for this contact, or has just been lost. */
-    reach(change: ReachChange & { readonly alarms: readonly AlarmId[] }): void
+    reach(change: ReachChange): void
   }
   /** How long one try may last; 15 s where it is left out. */
   readonly tryLasts?: Millis
@@ -139,10 +132,7 @@ export function openOutbox(world: OutboxWorld): Outbox {
     const event = { ...effect.reach, contact, channel, at: clock.now() }
     const [next, change] = stepReach(reach, event, world.channelsOf)
     reach = next
-    if (change === null) return
-    const alarms = new Set(alarmsWaitingFor(queue, contact))
-    if (parcel.alarm !== null) alarms.add(parcel.alarm)
-    on.reach({ ...change, alarms: [...alarms] })
+    if (change !== null) on.reach(change)
   }
 
   function begin(parcel: Parcel): void {

@@ -16,6 +16,7 @@ import {
 } from '../../shared/telling/escalation.ts'
 import { compose } from '../../shared/telling/message.ts'
 import { lastMorning } from '../../shared/telling/morning.ts'
+import { channelIn, contactIn } from './contacts.ts'
 import { type MessageSources, messageWorld } from './message-world.ts'
 
 /** What telling asks to be kept and sent after one step. */
@@ -50,7 +51,7 @@ export function makeTeller(before: TellingState, sources: MessageSources): Telle
     const [next, says] = stepTelling(state, event, rulesOf(watch))
     state = next
     for (const say of says) {
-      const contact = watch.layout.household.contacts.find(({ id }) => id === say.contact)
+      const contact = contactIn(watch.layout.household, say.contact)
       for (const channel of contact?.channels ?? [])
         if (contact !== undefined)
           into.push(parcelOf(say, contact, channel, compose_(say, watch, contact, channel), now))
@@ -96,8 +97,9 @@ export function makeTeller(before: TellingState, sources: MessageSources): Telle
       return { parcels, settled: [], hasChanged: state !== was }
     },
     refresh(parcel, watch, now) {
-      const contact = watch.layout.household.contacts.find(({ id }) => id === parcel.contact)
-      const channel = contact?.channels.find(({ id }) => id === parcel.channel)
+      const { household } = watch.layout
+      const contact = contactIn(household, parcel.contact)
+      const channel = channelIn(household, parcel.contact, parcel.channel)
       if (contact === undefined || channel === undefined) return null
       const alarm = parcel.alarm === null ? null : (watch.alarms.get(parcel.alarm) ?? null)
       const say = sayAgain(parcel.kind, parcel, alarm, state, now)

@@ -7,6 +7,7 @@ import type { Parcel } from '../../schemas/outbox.ts'
 import type { ChannelNow, MessageLine, TellingNow } from '../../schemas/telling-now.ts'
 import type { Millis } from '../../schemas/units.ts'
 import type { Clock, Desk, EditRefusal, Outcome, OutboxStore, Senders } from '../ports.ts'
+import { channelIn, contactIn } from './contacts.ts'
 import type { House } from './house.ts'
 import type { Outbox } from './outbox.ts'
 
@@ -48,9 +49,8 @@ type TellingDesk = Pick<
 export function openTellingDesk(world: TellingWorld): TellingDesk {
   const { house, clock, outbox, store } = world
   const household = (): Household => house.state().layout.household
-  const contactOf = (id: string) => household().contacts.find((contact) => contact.id === id)
-  const channelOf = (contact: string, id: string) =>
-    contactOf(contact)?.channels.find((channel) => channel.id === id)
+  const contactOf = (id: string) => contactIn(household(), id)
+  const channelOf = (contact: string, id: string) => channelIn(household(), contact, id)
   const at = () => clock.now()
 
   function change(contacts: readonly Contact[], by: string, entry: Omit<JournalEntry, 'at' | 'by'>): void {

@@ -1,6 +1,7 @@
 import type { JournalEntry } from '../../schemas/journal.ts'
 import type { Parcel } from '../../schemas/outbox.ts'
 import type { Instant } from '../../schemas/units.ts'
+import { channelIdsOf, channelIn } from '../app/contacts.ts'
 import type { House, Timer } from '../app/house.ts'
 import { openOutbox } from '../app/outbox.ts'
 import { openTellingDesk } from '../app/telling-desk.ts'
@@ -20,23 +21,16 @@ export function openTelling(world: {
   readonly log: Log
 }) {
   const { house, store, people, senders, clock, timer, log } = world
+  const household = () => house.state().layout.household
   const outbox = openOutbox({
-    store: store,
+    store,
     senders,
     clock,
     timer,
     random: Math.random,
     log,
-    channelOf: (contact, channel) =>
-      house
-        .state()
-        .layout.household.contacts.find(({ id }) => id === contact)
-        ?.channels.find(({ id }) => id === channel) ?? null,
-    channelsOf: (contact) =>
-      house
-        .state()
-        .layout.household.contacts.find(({ id }) => id === contact)
-        ?.channels.map(({ id }) => id) ?? [],
+    channelOf: (contact, channel) => channelIn(household(), contact, channel) ?? null,
+    channelsOf: (contact) => channelIdsOf(household(), contact),
     refresh: (parcel) => house.refresh(parcel),
     on: {
       delivered: (parcel) => house.note(toldLine(parcel, 'told', clock.now())),
@@ -49,7 +43,7 @@ export function openTelling(world: {
     house,
     clock,
     outbox,
-    store: store,
+    store,
     senders,
     pushKey: world.pushKey,
     address: world.address,

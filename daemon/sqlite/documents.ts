@@ -3,8 +3,6 @@ import { Household } from '../../schemas/household.ts'
 import type { Snapshot } from '../ports.ts'
 import { StorageError } from './storage-error.ts'
 
-export type Documents = ReturnType<typeof documentsOf>
-
 /** The two texts of which there is one each: the household as set up, and the watch's state. */
 export function documentsOf(db: Database) {
   const saveHousehold = db.prepare<[string]>('INSERT OR REPLACE INTO household (id, document) VALUES (1, ?)')

@@ -6,8 +6,6 @@ import { StorageError } from './storage-error.ts'
 
 type Query = Parameters<Store['journal']>[0]
 
-export type JournalTable = ReturnType<typeof journalTable>
-
 /** The append-only journal; ids ascend in the order of writing. */
 export function journalTable(db: Database) {
   const insert = db.prepare<[number, string, string | null, string]>(

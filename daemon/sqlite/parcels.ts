@@ -2,8 +2,6 @@ import type { Database } from 'better-sqlite3'
 import { Parcel } from '../../schemas/outbox.ts'
 import { readStored } from './stored-json.ts'
 
-export type ParcelTable = ReturnType<typeof parcelTable>
-
 /** Messages on their way and those that ended. The document says everything; the columns beside it are to search by. */
 export function parcelTable(db: Database) {
   const insert = `INSERT INTO parcel (key, state, born_at, parcel) VALUES (@key, @state, @bornAt, @document)

@@ -1,5 +1,5 @@
 import { millis } from '../../schemas/amounts.ts'
-import type { AlarmId, ChannelId, ContactId } from '../../schemas/ids.ts'
+import type { AlarmId, ChannelId } from '../../schemas/ids.ts'
 import type { Message, Parcel } from '../../schemas/outbox.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import type { ReachEvent } from './reach.ts'
@@ -85,12 +85,3 @@ export function nextWake({ waiting }: OutboxQueue, uptime: Millis): Millis | nul
     ? null
     : millis(Math.min(Math.max(1, Math.min(...instants) - uptime), longestSleep))
 }
-
-/** Alarms of which something waits for this contact. */
-export const alarmsWaitingFor = ({ waiting }: OutboxQueue, contact: ContactId): readonly AlarmId[] => [
-  ...new Set(
-    [...waiting.values()].flatMap(({ parcel }) =>
-      parcel.contact === contact && parcel.alarm !== null ? [parcel.alarm] : [],
-    ),
-  ),
-]

@@ -219,7 +219,7 @@ describe('what fails', () => {
     })
   })
 
-  test('N1: gone for good: first the channel goes, then the contact is out of reach, with the alarms that wait', async () => {
+  test('N1: gone for good: first the channel goes, then the contact is out of reach', async () => {
     contacts['ada'] = ['ada-phone']
     await world.put(world.born('a'), world.born('b', about('b')), world.born('c', about('c')))
     await network.answer({ outcome: 'gone', sentence: 'The relay says that it is no longer there (410).' })
@@ -227,7 +227,6 @@ describe('what fails', () => {
     expect(world.reached).toMatchObject([
       {
         sentence: 'The relay says that it is no longer there (410).',
-        alarms: ['silent:b', 'silent:c', 'limit:box-1:temperature:lowCritical'],
       },
     ])
   })

@@ -29,7 +29,7 @@ export function SharedLoginSwitch({
       <h3>Shared login</h3>
       <p>
         {isOpen
-          ? 'Open: any sensor may sign in with the user and password under Connection, and publish as any other.'
+          ? 'Open: any sensor may sign in with the user and password under Connection, and publish, but not to the topics of devices that have their own.'
           : 'Closed: only devices with a login of their own are let in.'}
       </p>
       <button
