@@ -19,6 +19,7 @@ import type { Channel, ChannelSecret, Contact, Telling } from '../schemas/contac
 import type { Household } from '../schemas/household.ts'
 import type { AlarmId, AnimalId, ChannelId, ContactId, PersonId, PlaceId, SensorId } from '../schemas/ids.ts'
 import type { JournalEntry } from '../schemas/journal.ts'
+import type { BackupLine, KeepingNow } from '../schemas/keeping.ts'
 import type { Parcel } from '../schemas/outbox.ts'
 import type { Person } from '../schemas/person.ts'
 import type { Place } from '../schemas/place.ts'
@@ -34,6 +35,13 @@ import type { Instant, Millis } from '../schemas/units.ts'
 export interface Clock {
   now(): Instant
   uptime(): Millis
+}
+
+/** Waiting, given from outside so that tests can hold it still. */
+export interface Timer {
+  /** As soon as what is in hand is done. */
+  soon(act: () => void): void
+  after(ms: Millis, act: () => void): { cancel(): void }
 }
 
 /** One structured line per event; the object first, the sentence second. Never given a secret (X4). */
@@ -76,6 +84,8 @@ export interface Broker {
   start(onPacket: OnPacket): void
   state(): BrokerState
   onState(listener: (state: BrokerState) => void): void
+  /** Called where a broker that was to keep our session has forgotten it: what was sent meanwhile is lost. */
+  onForgotten(listener: () => void): void
   /** Resolves when handed to the network; a broker that is down drops it. */
   publish(topic: string, payload: string | Uint8Array, options: { retain: boolean }): Promise<void>
   /** Takes nothing new, settles what is in hand, closes. */
@@ -160,6 +170,25 @@ export interface Summary {
   readonly zones: ZoneTimes
 }
 
+/** What thinning took away: single readings of hours whose summary stays. */
+export interface ThinResult {
+  readonly hours: number
+  readonly readings: number
+  /** Of readings as they were stored. The file keeps the room for new ones. */
+  readonly bytes: number
+}
+
+/** How much there is in the store. */
+export interface StoreSize {
+  /** Of the file, and of the parts of it that hold something. */
+  readonly fileBytes: number
+  readonly usedBytes: number
+  /** Start of the oldest hour of which every reading is kept; null where nothing is. */
+  readonly everyReadingFrom: Instant | null
+  /** Start of the oldest hour of which only the summary is kept; null where none is. */
+  readonly hourlyFrom: Instant | null
+}
+
 export interface FoldResult {
   readonly blocks: number
   readonly readings: number
@@ -180,6 +209,10 @@ export interface Store {
   fold(closedBefore: Instant, zonesOf: ZonesOf, snapshot: Snapshot): FoldResult
   /** How many readings still wait for the fold. */
   unfolded(): number
+
+  /** Takes the single readings out of at most `atMost` hour blocks that ended before `before`, oldest first. */
+  thin(before: Instant, atMost: number): ThinResult
+  size(): StoreSize
 
   /** Every reading from `from` (included) to `to` (left out), oldest first, bad ones too. */
   readings(sensor: SensorId, quantity: Quantity, from: Instant, to: Instant): readonly JudgedReading[]
@@ -215,6 +248,30 @@ export interface Store {
   }): readonly JournalLine[]
 
   close(): void
+}
+
+// ── Keeping ─────────────────────────────────────────────────────────────────────────────────────────────────────
+
+/** Copies of the database, somewhere else. */
+export interface Backups {
+  /** Where they go, as the settings say. */
+  readonly folder: string
+  /** Makes one, looks through it, and lets the oldest go. Rejects with a sentence; leaves no half of one. */
+  make(now: Instant): Promise<BackupLine>
+  /** Newest first; throws when the folder cannot be read. */
+  list(): readonly BackupLine[]
+}
+
+/** Room on the disk under a folder; null where this machine does not say. */
+export type DiskSpace = () => { readonly freeBytes: number; readonly totalBytes: number } | null
+
+/** Whoever started the daemon and starts it again when it stops answering. */
+export interface Supervisor {
+  /** Judging has begun. */
+  ready(): void
+  /** Called at every tick; passed on as often as the supervisor asks. */
+  alive(): void
+  stopping(): void
 }
 
 // ── Doors ───────────────────────────────────────────────────────────────────────────────────────────────────────
@@ -371,6 +428,7 @@ export type EditRefusal =
   | 'noSuchPerson'
   | 'badChannel'
   | 'alarmUntested'
+  | 'notStored'
 
 export type LinkRefusal = 'badLink' | 'oldLink'
 
@@ -472,6 +530,11 @@ export interface Desk {
 
   /** What somebody with the link in a message may see and do. */
   answers: Answers
+
+  /** How everything is kept. */
+  keeping(): KeepingNow
+  /** Makes a backup now; resolves when it is made and looked through. */
+  backUpNow(by: string): Promise<Outcome<BackupLine, 'alreadyRunning' | 'backupFailed'>>
 
   /** Notes what the doors did: signed in, failed, set up. */
   note(entry: JournalEntry): void

@@ -30,6 +30,10 @@ export type Practice = z.infer<typeof Practice>
 export const SwitchPractice = z.strictObject({ on: z.boolean() })
 export type SwitchPractice = z.infer<typeof SwitchPractice>
 
-/** `/health`: the daemon answers. A broker that is down is told, and does not make the daemon unwell. */
-export const Health = z.strictObject({ status: z.literal('ok'), broker: z.enum(['starting', 'up', 'down']) })
+/** `/health`: the daemon answers. A broker that is down and a store that fails are told; the daemon still watches. */
+export const Health = z.strictObject({
+  status: z.literal('ok'),
+  broker: z.enum(['starting', 'up', 'down']),
+  store: z.enum(['ok', 'failing']),
+})
 export type Health = z.infer<typeof Health>

@@ -6,9 +6,28 @@ import { Instant } from './units.ts'
 
 /**
  * limit: a value is out of its band · silent: nothing heard · faulty: only nonsense heard · stuck: the value has
- * stopped moving · unwatched: animals without any working sensor · undeliverable: no channel of a contact works.
+ * stopped moving · disagreeing: two thermometers in one spot differ · batteryLow: a sensor will soon fall silent ·
+ * unwatched: animals without any working sensor · undeliverable: no channel of a contact works · the others: a stage of
+ * the daemon itself has failed (`Stage`).
  */
-export const AlarmKind = z.enum(['limit', 'silent', 'faulty', 'stuck', 'unwatched', 'undeliverable'])
+export const AlarmKind = z.enum([
+  'limit',
+  'silent',
+  'faulty',
+  'stuck',
+  'disagreeing',
+  'batteryLow',
+  'unwatched',
+  'undeliverable',
+  'brokerLost',
+  'sessionLost',
+  'storeFailing',
+  'diskNearlyFull',
+  'clockImplausible',
+  'backupFailing',
+  'stalled',
+  'databaseSetAside',
+])
 export type AlarmKind = z.infer<typeof AlarmKind>
 
 /** States of IEC 62682 / ISA-18.2. `out` says whether the condition still holds underneath. */
@@ -64,6 +83,8 @@ export const Alarm = z.strictObject({
   /** The value that raised it and the limit's value then, in the quantity's unit. */
   value: z.number().nullable(),
   threshold: z.number().nullable(),
+  /** What the failing stage said of itself, as one sentence. */
+  text: z.string().max(500).optional(),
   state: AlarmState,
 })
 export type Alarm = z.infer<typeof Alarm>

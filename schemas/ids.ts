@@ -26,7 +26,7 @@ export type ContactId = z.infer<typeof ContactId>
 export const ChannelId = Slug.brand<'ChannelId'>()
 export type ChannelId = z.infer<typeof ChannelId>
 
-/** Names the standing condition, not one occurrence of it: `limit:box-1:temperature:lowCritical`, `silent:probe-1`. */
+/** Names the standing condition, not one occurrence of it: `limit:box-1:temperature:lowCritical`, `silent:probe-1`, `brokerLost:house`. */
 export const AlarmId = z
   .string()
   .max(160)

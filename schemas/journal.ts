@@ -41,6 +41,12 @@ export const JournalKind = z.enum([
   'stopped',
   'brokerUp',
   'brokerDown',
+  // what is kept
+  'clockSet',
+  'notKept',
+  'thinned',
+  'backedUp',
+  'databaseSetAside',
 ])
 export type JournalKind = z.infer<typeof JournalKind>
 

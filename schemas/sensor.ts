@@ -82,6 +82,8 @@ export const Sensor = z.strictObject({
   expectedEvery: Millis.default(seconds(60)),
   /** Silence that raises an alarm; when absent `silentAfter()` in shared/sensing decides. */
   silentAfter: Millis.optional(),
+  /** At this many volts its battery is nearly empty; without it only a battery in percent is judged. */
+  lowVoltage: z.number().positive().max(60).optional(),
 })
 export type Sensor = z.infer<typeof Sensor>
 

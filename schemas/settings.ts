@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { TimeZone } from './place.ts'
+import { BytesText } from './bytes-text.ts'
 import { DurationText } from './duration-text.ts'
 
 /** TCP port; 0 takes any free one. */
@@ -100,6 +101,31 @@ export const Settings = z.strictObject({
     .strictObject({
       /** Longest time that a reading without an alarm waits for its commit: 0 to 30 s. Fewer commits wear a card less. */
       commitEvery: DurationText.refine((ms) => ms <= 30_000, 'at most 30 s').prefault('5 s'),
+      /** Older than this, single readings give way to the hour's lowest, mean and highest: 30 d to 100 years. */
+      keepReadings: DurationText.refine(
+        (ms) => ms >= 30 * 86_400_000 && ms <= 36_525 * 86_400_000,
+        'from 30 d to 36525 d',
+      ).prefault('730 d'),
+      /** Beyond this size the oldest readings are thinned sooner, though never those of the last 30 d. */
+      budget: BytesText.refine((bytes) => bytes >= 20e6, 'at least 20 MB').prefault('2 GB'),
+      /** Less room than this on the disk is told. */
+      freeAtLeast: BytesText.prefault('200 MB'),
+    })
+    .prefault({}),
+  backup: z
+    .strictObject({
+      isOn: z.boolean().default(true),
+      /** Folder of the nightly copies; `backups` in the data folder when absent. Better on a second disk. */
+      folder: z.string().min(1).optional(),
+      /** Local time of the household; made up for after a start when it was missed. */
+      at: z
+        .string()
+        .regex(/^(?:[01]\d|2[0-3]):[0-5]\d$/, 'expected a time of day such as 03:30')
+        .default('03:30'),
+      /** How many copies stay. */
+      keep: z.int().min(1).max(1000).default(14),
+      /** The folder must be on another disk than the data: a disk that is not mounted is then no silent success. */
+      ownDisk: z.boolean().default(false),
     })
     .prefault({}),
 })

@@ -35,6 +35,7 @@ export function openDesk(world: {
   readonly profileOf: ProfileOf
   readonly connection: () => Connection
   readonly practice: Pick<Desk, 'practice' | 'switchPractice'>
+  readonly keeping: Pick<Desk, 'keeping' | 'backUpNow'>
   readonly telling: ReturnType<typeof openTellingDesk>
   readonly seal: Seal
   readonly roleOf: (person: PersonId) => Role | null
@@ -80,6 +81,12 @@ export function openDesk(world: {
   ) {
     const objection = objectionTo(next, profileOf, clock.now())
     if (objection !== null) return { ok: false as const, ...objection }
+    if (house.failure() !== null)
+      return {
+        ok: false as const,
+        error: 'notStored' as const,
+        sentence: 'Nothing can be stored just now, so nothing was changed. Watching and telling go on.',
+      }
     house.rehouse(next, { at: clock.now(), kind, by, text: text.slice(0, 500), ...about })
     world.onSensors(next)
     return { ok: true as const }
@@ -98,6 +105,8 @@ export function openDesk(world: {
   const desk: Omit<Desk, 'answers'> = {
     ...drawCurves({ house, store, clock }),
     ...world.practice,
+    keeping: world.keeping.keeping,
+    backUpNow: world.keeping.backUpNow,
     ...world.telling,
     tonight,
     household,

@@ -3,28 +3,21 @@ import type { Household } from '../../schemas/household.ts'
 import type { AlarmId, ContactId } from '../../schemas/ids.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
 import type { Message, Parcel } from '../../schemas/outbox.ts'
-import { later, minutes, seconds } from '../../schemas/amounts.ts'
+import { later, minutes } from '../../schemas/amounts.ts'
+import type { Stage } from '../../schemas/stage.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import type { ProfileOf } from '../../shared/judging/layout.ts'
-import { fromSnapshot, tellingIn, toSnapshot } from '../../shared/judging/snapshot.ts'
+import { fromSnapshot, instantIn, tellingIn, toSnapshot } from '../../shared/judging/snapshot.ts'
 import { startWatch, stepWatch, type WatchEvent } from '../../shared/judging/watch.ts'
 import type { WatchEffect, WatchState } from '../../shared/judging/watch-state.ts'
 import { zoneTimes } from '../../shared/judging/zones.ts'
 import { nothingTold } from '../../shared/telling/escalation.ts'
-import type { Clock, JudgedReading, Log, Settle, Store, ZonesOf } from '../ports.ts'
+import { clockWords } from '../../shared/telling/message.ts'
+import type { Clock, Log, Settle, Store, Timer, ZonesOf } from '../ports.ts'
 import { channelIn, contactIn } from './contacts.ts'
+import { openLedger, type Patience, type Unkept } from './ledger.ts'
 import type { MessageSources } from './message-world.ts'
 import { makeTeller, type Told } from './teller.ts'
-
-/** Waiting, given from outside so that tests can hold it still. */
-export interface Timer {
-  /** As soon as what is in hand is done. */
-  soon(act: () => void): void
-  after(ms: Millis, act: () => void): { cancel(): void }
-}
-
-/** How long a reading may wait for its commit: an alarm never does. */
-export type Patience = 'soon' | 'group'
 
 export interface House {
   state(): WatchState
@@ -47,8 +40,16 @@ export interface House {
   commit(): void
   /** Moves closed hours into blocks when it is time. */
   fold(): void
-  /** Whether there is room for more; a full house lets the broker keep what it has. */
-  isFull(): boolean
+  /** A stage of the daemon says how it is (N1). */
+  report(stage: Stage, isWell: boolean, text: string): void
+  /** The clock was set: everything remembered keeps its age (N3). */
+  clockSet(was: Instant, at: Instant, text: string): void
+  /** What of keeping fails just now, in one sentence; null while all is stored. */
+  failure(): string | null
+  /** Housekeeping outside of a commit failed, or works again. */
+  housekeeping(part: string, failure: Error | null): void
+  /** Readings that wait for the store. */
+  waiting(): number
   isHeard(): boolean
   subscribe(listener: (event: LiveEvent) => void): () => void
   publish(event: LiveEvent): void
@@ -61,13 +62,6 @@ export interface Sending {
   settle(alarm: AlarmId, outcome: string): void
 }
 
-/** Unsettled messages that force a commit: three quarters of the 20 that a broker keeps in flight by default. */
-const inFlight = 15
-/** Readings that force a commit, so that one transaction stays under some ten milliseconds. */
-const groupSize = 2000
-/** Readings kept in memory while the store fails: 200,000 are an hour of 20 sensors at 0.36 s, about 30 MB. */
-const mostPending = 200_000
-const retryAfter = seconds(1)
 /** An hour is folded this long after its end, so that ordinary delays need no second merge. */
 const foldAfter = minutes(5)
 /** More unfolded readings than this are folded at once: scanning them for one sensor would take over 7 ms. */
@@ -82,30 +76,23 @@ export function openHouse(world: {
   readonly profileOf: ProfileOf
   readonly commitEvery: Millis
   readonly newHousehold: () => Household
+  /** What the store gave back, where somebody has asked it already. */
+  readonly resumed?: ReturnType<Store['resume']>
   readonly messages: Omit<MessageSources, 'store'>
 }): House {
   const { store, clock, timer, log, profileOf, commitEvery } = world
   let household = store.household()
   const isNew = household === null
   household ??= world.newHousehold()
-  const kept = store.resume()
+  const kept = readable(world.resumed ?? store.resume(), log)
   let state = resume(kept, household, profileOf, clock.now())
   const teller = makeTeller(kept.snapshot === null ? nothingTold : tellingIn(kept.snapshot), {
     ...world.messages,
     store,
   })
   let outbox: Sending | null = null
-  let parcels: Parcel[] = []
-
-  let readings: JudgedReading[] = []
-  let journal: JournalEntry[] = []
-  let settles: Settle[] = []
-  let live: LiveEvent[] = []
-  let mustKeepState = false
-  let changedHousehold: Household | null = isNew ? household : null
-  let isSoon = false
-  let waiting: { cancel(): void } | null = null
-  let failures = 0
+  /** What of keeping fails, by part, each with its sentence. */
+  const failing = new Map<string, string>()
   const listeners = new Set<(event: LiveEvent) => void>()
 
   const zonesOf: ZonesOf = (sensor, quantity, stretch, before, good) => {
@@ -117,66 +104,45 @@ export function openHouse(world: {
     for (const listener of listeners) listener(event)
   }
 
-  function commit(): void {
-    waiting?.cancel()
-    waiting = null
-    isSoon = false
-    if (
-      readings.length + journal.length + settles.length + parcels.length === 0 &&
-      changedHousehold === null &&
-      !mustKeepState
-    )
-      return
-    let lines
-    try {
-      lines =
-        readings.length + journal.length + parcels.length === 0 && changedHousehold === null && !mustKeepState
-          ? []
-          : store.commit({
-              readings,
-              journal,
-              parcels,
-              ...(mustKeepState ? { snapshot: toSnapshot(state, teller.state()) } : {}),
-              ...(changedHousehold === null ? {} : { household: changedHousehold }),
-            })
-    } catch (cause) {
-      failures += 1
-      if (failures === 1)
-        log.error(
-          { err: cause, pending: readings.length },
-          'Storing failed; judging goes on, and storing is tried again every second.',
-        )
-      waiting = timer.after(retryAfter, commit)
-      // Kept for the store, and sent all the same: a full disk must not silence an alarm (N2).
-      outbox?.put(parcels)
-      return
-    }
-    if (failures > 0)
-      log.info({ failures, readings: readings.length }, 'Storing works again; nothing was lost.')
-    failures = 0
-    const [settled, events, ready] = [settles, live, parcels]
-    parcels = []
-    readings = []
-    journal = []
-    settles = []
-    live = []
-    mustKeepState = false
-    changedHousehold = null
-    for (const settle of settled) settle(null)
-    if (ready.length > 0) outbox?.put(ready)
-    for (const event of events) publish(event)
-    for (const line of lines) publish({ kind: 'journal', line })
+  const ledger = openLedger({
+    store,
+    clock,
+    timer,
+    log,
+    commitEvery,
+    snapshot: () => toSnapshot(state, teller.state()),
+    onKept(lines, live) {
+      for (const event of live) publish(event)
+      for (const line of lines) publish({ kind: 'journal', line })
+    },
+    onParcels: (parcels) => outbox?.put(parcels),
+    onFailing: (cause) => housekeeping('commit', asError(cause)),
+    onWorking(unkept) {
+      if (unkept !== null)
+        ledger.addLine({
+          at: clock.now(),
+          kind: 'notKept',
+          by: 'brumal',
+          text: unkeptWords(unkept, state.layout.household.timeZone),
+        })
+      housekeeping('commit', null)
+    },
+  })
+  if (isNew) ledger.addHousehold(household)
+
+  function housekeeping(part: string, failure: Error | null): void {
+    if (failure === null) failing.delete(part)
+    else failing.set(part, failure.message)
+    report('store', failing.size === 0, failureWords() ?? 'Everything is stored again.')
   }
 
-  function schedule(patience: Patience): void {
-    if (failures > 0) return
-    if (patience === 'soon' || settles.length >= inFlight || readings.length >= groupSize) {
-      if (isSoon) return
-      isSoon = true
-      timer.soon(() => {
-        if (isSoon) commit()
-      })
-    } else waiting ??= timer.after(commitEvery, commit)
+  function failureWords(): string | null {
+    const [first] = failing.values()
+    return first === undefined ? null : first.slice(0, 400)
+  }
+
+  function report(stage: Stage, isWell: boolean, text: string): void {
+    take({ kind: 'stage', stage, isWell, at: clock.now(), text: text.slice(0, 500) }, 'group')
   }
 
   function perform(effects: readonly WatchEffect[]): boolean {
@@ -184,14 +150,14 @@ export function openHouse(world: {
     for (const effect of effects) {
       switch (effect.kind) {
         case 'store':
-          readings.push({ ...effect.reading, quality: effect.quality })
+          ledger.addReading({ ...effect.reading, quality: effect.quality })
           break
         case 'journal':
-          journal.push(effect.entry)
+          ledger.addLine(effect.entry)
           isUrgent = true
           break
         case 'alarm':
-          live.push({ kind: 'alarm', alarm: effect.alarm, at: clock.now() })
+          ledger.addLive({ kind: 'alarm', alarm: effect.alarm, at: clock.now() })
           isUrgent = true
           break
         case 'setAside':
@@ -206,7 +172,7 @@ export function openHouse(world: {
 
   /** Parcels go into the next commit; what nobody need hear any more is taken back from the outbox. */
   function tell({ parcels: more, settled, hasChanged }: Told): boolean {
-    parcels.push(...more)
+    ledger.addParcels(more)
     for (const { alarm, why } of settled) outbox?.settle(alarm, why)
     return hasChanged || more.length > 0
   }
@@ -214,14 +180,14 @@ export function openHouse(world: {
   function take(event: WatchEvent, patience: Patience, settle?: Settle): readonly WatchEffect[] {
     const [next, effects] = stepWatch(state, event)
     state = next
-    if (settle !== undefined) settles.push(settle)
+    if (settle !== undefined) ledger.addSettle(settle)
     const isUrgent = perform(effects)
     const isTold = isUrgent && tell(teller.take(effects, state, clock.now()))
     const isDue = event.kind === 'timePassed' && tell(teller.pass(state, clock.now()))
     if (isUrgent || isTold || isDue) {
-      mustKeepState = true
-      if (failures === 0) commit()
-    } else if (effects.length > 0 || settle !== undefined) schedule(patience)
+      ledger.keepState()
+      ledger.commitNow()
+    } else if (effects.length > 0 || settle !== undefined) ledger.schedule(patience)
     return effects
   }
 
@@ -230,12 +196,12 @@ export function openHouse(world: {
     zonesOf,
     take,
     pass(patience, settle) {
-      settles.push(settle)
-      schedule(patience)
+      ledger.addSettle(settle)
+      ledger.schedule(patience)
     },
     note(entry) {
-      journal.push(entry)
-      if (failures === 0) commit()
+      ledger.addLine(entry)
+      ledger.commitNow()
     },
     sendBy(sending) {
       outbox = sending
@@ -244,8 +210,8 @@ export function openHouse(world: {
       take({ kind: 'reach', contact, isReached, at: clock.now(), text }, 'soon')
       if (isReached) return
       tell(teller.outOfReach(contact, state, clock.now()))
-      mustKeepState = true
-      if (failures === 0) commit()
+      ledger.keepState()
+      ledger.commitNow()
     },
     refresh: (parcel) => teller.refresh(parcel, state, clock.now()),
     ring(contactId, channelId) {
@@ -253,8 +219,8 @@ export function openHouse(world: {
       const [contact, channel] = [contactIn(household, contactId), channelIn(household, contactId, channelId)]
       if (contact === undefined || channel === undefined) return null
       const parcel = teller.ring(contact, channel, state, clock.now())
-      parcels.push(parcel)
-      if (failures === 0) commit()
+      ledger.addParcels([parcel])
+      ledger.commitNow()
       return parcel
     },
     rehouse(household, entry) {
@@ -262,19 +228,27 @@ export function openHouse(world: {
       state = next
       perform(effects)
       tell(teller.take(effects, state, clock.now()))
-      journal.push(entry)
-      changedHousehold = household
-      mustKeepState = true
-      live.push({ kind: 'tonight' })
-      if (failures === 0) commit()
+      ledger.addLine(entry)
+      ledger.addHousehold(household)
+      ledger.keepState()
+      ledger.addLive({ kind: 'tonight' })
+      ledger.commitNow()
     },
-    commit,
+    report,
+    clockSet(was, at, text) {
+      teller.jump(was, at)
+      take({ kind: 'clockJumped', was, at, text }, 'soon')
+    },
+    failure: failureWords,
+    housekeeping,
+    waiting: ledger.waiting,
+    commit: ledger.commit,
     fold() {
       const now = clock.now()
       const many = store.unfolded() > mostUnfolded
-      if (failures > 0 || store.unfolded() === 0) return
-      commit()
-      if (failures > 0) return
+      if (ledger.isFailing() || store.unfolded() === 0) return
+      ledger.commit()
+      if (ledger.isFailing()) return
       const closed = hourOf(later(now, -foldAfter))
       const result = store.fold(
         many ? later(hourOf(now), 3_600_000) : closed,
@@ -283,22 +257,33 @@ export function openHouse(world: {
       )
       if (result.readings > 0) log.debug(result, 'Closed hours folded into blocks.')
     },
-    isFull: () => readings.length >= mostPending,
     isHeard: () => listeners.size > 0,
     subscribe(listener) {
       listeners.add(listener)
       return () => listeners.delete(listener)
     },
     publish,
-    close() {
-      mustKeepState = true
-      commit()
-      waiting?.cancel()
-    },
+    close: ledger.close,
   }
 }
 
+const unkeptWords = ({ count, from, to }: Unkept, zone: string): string =>
+  `${count} readings between ${clockWords(from, zone)} and ${clockWords(to, zone)}: memory was full while nothing could be stored. They were judged all the same.`
+
+const asError = (cause: unknown): Error => (cause instanceof Error ? cause : new Error(String(cause)))
+
 const hourOf = (at: Instant): Instant => (at - (at % 3_600_000)) as Instant
+
+/** A snapshot that cannot be read must not keep the house from being watched: judging begins afresh. */
+function readable(kept: ReturnType<Store['resume']>, log: Log): ReturnType<Store['resume']> {
+  try {
+    if (kept.snapshot !== null) instantIn(kept.snapshot)
+    return kept
+  } catch (cause) {
+    log.error({ err: cause }, 'What was known of the alarms cannot be read; judging begins afresh.')
+    return { ...kept, snapshot: null }
+  }
+}
 
 /** The fold is deterministic, so what was judged after the snapshot is judged again to the same state, without effects. */
 function resume(

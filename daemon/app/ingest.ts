@@ -1,10 +1,11 @@
 import type { ValueNow } from '../../schemas/api.ts'
 import type { PlaceId } from '../../schemas/ids.ts'
 import { millis } from '../../schemas/amounts.ts'
-import type { Millis } from '../../schemas/units.ts'
+import type { Instant, Millis } from '../../schemas/units.ts'
 import { valuesOf } from '../../shared/judging/place-now.ts'
-import type { Clock, Intake, Settle } from '../ports.ts'
-import type { House, Patience, Timer } from './house.ts'
+import type { Clock, Intake, Settle, Timer } from '../ports.ts'
+import type { House } from './house.ts'
+import type { Patience } from './ledger.ts'
 import type { Sources } from './sources.ts'
 
 /** New values are gathered this long before the screens are told, so that a flood of readings is not a flood of events. */
@@ -18,6 +19,8 @@ export function makeIntake(world: {
   readonly timer: Timer
   /** How long a message that the broker waits for may wait for its commit. */
   readonly patience: () => Patience
+  /** A reading came with its own time (N3). Called before it is judged. */
+  readonly onStamp?: (at: Instant) => void
 }): Intake {
   const { house, sources, clock, timer } = world
   const changed = new Set<string>()
@@ -35,11 +38,9 @@ export function makeIntake(world: {
   }
 
   return (arrival, settle) => {
+    if (world.onStamp !== undefined && !arrival.retained)
+      for (const { at } of arrival.heard) if (at !== null) world.onStamp(at)
     const now = clock.now()
-    if (house.isFull())
-      return settle(
-        new Error('The store has not taken anything for too long; the broker keeps this message.'),
-      )
     const isNew = sources.hear(arrival, now)
     if (isNew && house.isHeard()) house.publish({ kind: 'source', topic: arrival.topic })
 

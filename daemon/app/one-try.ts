@@ -1,7 +1,6 @@
 import { seconds } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
-import type { Delivery, Log } from '../ports.ts'
-import type { Timer } from './house.ts'
+import type { Delivery, Log, Timer } from '../ports.ts'
 
 /** One try may take this long: a phone that rings a quarter of a minute late still rings in time. A design choice. */
 export const usualTry: Millis = seconds(15)

@@ -13,10 +13,10 @@ import {
   recalledReach,
   stepReach,
 } from '../../shared/telling/reach.ts'
-import type { Clock, Delivery, Log, OutboxStore, Sender, Senders } from '../ports.ts'
+import type { Clock, Delivery, Log, OutboxStore, Sender, Senders, Timer } from '../ports.ts'
 import { secretReader } from './channel-secrets.ts'
 import { firstTries } from './first-tries.ts'
-import type { Sending, Timer } from './house.ts'
+import type { Sending } from './house.ts'
 import { startTry, type Try, usualTry } from './one-try.ts'
 import { keepParcels } from './parcel-keeping.ts'
 

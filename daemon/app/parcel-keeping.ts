@@ -1,8 +1,7 @@
 import { days, later, millis, seconds } from '../../schemas/amounts.ts'
 import type { Parcel } from '../../schemas/outbox.ts'
 import type { Millis } from '../../schemas/units.ts'
-import type { Clock, Log, OutboxStore } from '../ports.ts'
-import type { Timer } from './house.ts'
+import type { Clock, Log, OutboxStore, Timer } from '../ports.ts'
 
 /** A disk that refused is asked again after this: often enough to lose little, seldom enough for one that hangs. */
 const saveAgainAfter: Millis = seconds(5)

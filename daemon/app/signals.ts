@@ -3,8 +3,8 @@ import { alarmTopic, type DaemonStatus, statusTopic } from '../../schemas/own-to
 import type { Millis } from '../../schemas/units.ts'
 import { placesNow } from '../../shared/judging/place-now.ts'
 import { signalsOf } from '../../shared/telling/signal.ts'
-import type { Broker, Clock, Log } from '../ports.ts'
-import type { House, Timer } from './house.ts'
+import type { Broker, Clock, Log, Timer } from '../ports.ts'
+import type { House } from './house.ts'
 import { namesIn } from './names.ts'
 
 /** Time alone makes a value stale and a place doubtful; an alarm is told at once. */

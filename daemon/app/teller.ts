@@ -14,6 +14,7 @@ import {
   type TellingRules,
   type TellingState,
 } from '../../shared/telling/escalation.ts'
+import { jumpTelling } from '../../shared/telling/clock-jump.ts'
 import { compose } from '../../shared/telling/message.ts'
 import { lastMorning } from '../../shared/telling/morning.ts'
 import { channelIn, contactIn } from './contacts.ts'
@@ -33,6 +34,8 @@ export interface Teller {
   take(effects: readonly WatchEffect[], watch: WatchState, now: Instant): Told
   /** Time alone: repeats, escalations, mornings. */
   pass(watch: WatchState, now: Instant): Told
+  /** The clock was set: what was said keeps its age (N3). */
+  jump(was: Instant, at: Instant): void
   outOfReach(contact: ContactId, watch: WatchState, now: Instant): Told
   /** The message as it would be said now; null where it is no longer true. */
   refresh(parcel: Parcel, watch: WatchState, now: Instant): Message | null
@@ -89,6 +92,9 @@ export function makeTeller(before: TellingState, sources: MessageSources): Telle
         now,
       )
       return { parcels, settled: [], hasChanged: state !== was }
+    },
+    jump(was, at) {
+      state = jumpTelling(state, was, at)
     },
     outOfReach(contact, watch, now) {
       const was = state

@@ -145,6 +145,10 @@ function finish(settings: Settings, cwd: string): Finished {
       ...(http.certFile === undefined ? {} : { certFile: from(http.certFile) }),
       ...(http.keyFile === undefined ? {} : { keyFile: from(http.keyFile) }),
     },
+    backup: {
+      ...settings.backup,
+      ...(settings.backup.folder === undefined ? {} : { folder: from(settings.backup.folder) }),
+    },
     ...(mail?.caFile === undefined ? {} : { mail: { ...mail, caFile: from(mail.caFile) } }),
   }
   if (!given) return { ok: true, settings: { ...rest, mqtt } }

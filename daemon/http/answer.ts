@@ -31,6 +31,7 @@ export const statusOfEdit = {
   noSuchPerson: 422,
   badChannel: 422,
   alarmUntested: 409,
+  notStored: 503,
 } as const satisfies Record<EditRefusal, number>
 
 /** On removing, the place that is missing is the one in the path. */

@@ -10,6 +10,10 @@ export const healthRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
       config: { public: true },
       schema: { tags: ['health'], summary: 'Whether the daemon answers', response: { 200: Health } },
     },
-    async () => ({ status: 'ok' as const, broker: desk.connection().broker.name }),
+    async () => ({
+      status: 'ok' as const,
+      broker: desk.connection().broker.name,
+      store: desk.keeping().database.isOnDisk ? ('ok' as const) : ('failing' as const),
+    }),
   )
 }

@@ -35,6 +35,10 @@ export function errorHandler(log: Log) {
       const [code, detail] = requestFaults[error.code] ?? ['badRequest', 'The request cannot be read.']
       return sendProblem(reply, problemOf(status, code, detail))
     }
+    if (error.name === 'StorageError') {
+      log.error({ err: error, method: request.method, route: request.routeOptions.url }, 'the store failed')
+      return sendProblem(reply, problemOf(503, 'storeFails', storeFails))
+    }
     log.error({ err: error, method: request.method, route: request.routeOptions.url }, 'a request failed')
     return sendProblem(reply, problemOf(500, 'unexpected', 'Something went wrong here; the log says what.'))
   }
@@ -59,6 +63,8 @@ export function clientErrorHandler(error: Error & { code?: string }, socket: Soc
   }
   socket.destroy()
 }
+
+const storeFails = 'What is kept cannot be read or written just now. Watching and telling go on.'
 
 const problemType = 'application/problem+json'
 

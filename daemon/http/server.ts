@@ -27,6 +27,7 @@ import { healthRoutes } from './health.ts'
 import { houseRoutes } from './house.ts'
 import { journalRoutes } from './journal.ts'
 import { takeJsonBodiesOnly } from './json-body.ts'
+import { keepingRoutes } from './keeping.ts'
 import { liveRoutes, pingEvery } from './live.ts'
 import { logForFastify } from './log-lines.ts'
 import { meRoutes } from './me.ts'
@@ -176,4 +177,5 @@ const deskRoutes = [
   practiceRoutes,
   tellingRoutes,
   phoneRoutes,
+  keepingRoutes,
 ]

@@ -2,11 +2,11 @@ import type { JournalEntry } from '../../schemas/journal.ts'
 import type { Parcel } from '../../schemas/outbox.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { channelIdsOf, channelIn } from '../app/contacts.ts'
-import type { House, Timer } from '../app/house.ts'
+import type { House } from '../app/house.ts'
 import { openOutbox } from '../app/outbox.ts'
 import { openTellingDesk } from '../app/telling-desk.ts'
 import { templateMistakes } from '../notify/webhook-template.ts'
-import type { Clock, Log, OutboxStore, PeopleStore, Senders } from '../ports.ts'
+import type { Clock, Log, OutboxStore, PeopleStore, Senders, Timer } from '../ports.ts'
 
 /** The outbox and the desk over it, each told of the other, and the house of both. */
 export function openTelling(world: {

@@ -23,8 +23,8 @@ export interface ConnectionWorld {
   readonly clock: Clock
   readonly unsettled: Unsettled
   readonly onPacket: OnPacket
-  /** Called at most once, when the topics are subscribed; names those that were refused. */
-  readonly onUp: (refusedTopics: readonly string[]) => void
+  /** Called at most once, when the topics are subscribed; names those that were refused, and whether our session was kept. */
+  readonly onUp: (refusedTopics: readonly string[], wasKept: boolean) => void
   /** Called at most once, and nothing is called after it. */
   readonly onLost: (loss: Loss) => void
 }
@@ -95,7 +95,7 @@ export function openConnection(world: ConnectionWorld): Connection {
 
   client.on('connect', ({ sessionPresent }) => {
     hadAnswer = true
-    if (sessionPresent && !world.subscribeAnyway) return goUp([])
+    if (sessionPresent && !world.subscribeAnyway) return goUp([], true)
     client.subscribe([...world.topics], { qos: 1 }, (error, _granted, suback) => {
       const codes = suback?.granted ?? []
       if (error && codes.length === 0) {
@@ -104,16 +104,16 @@ export function openConnection(world: ConnectionWorld): Connection {
       }
       const refused = world.topics.filter((_, i) => codes[i] === SUBACK_FAILURE)
       if (refused.length === world.topics.length) lose({ kind: 'refusedTopics', topics: refused })
-      else goUp(refused)
+      else goUp(refused, sessionPresent)
     })
   })
 
-  function goUp(refused: readonly string[]): void {
+  function goUp(refused: readonly string[], wasKept: boolean): void {
     if (isOver) return
     clearTimeout(deadline)
     isUp = true
     upSince = world.clock.uptime()
-    world.onUp(refused)
+    world.onUp(refused, wasKept)
   }
 
   client.on('error', (error) => lose({ kind: 'error', error, hadAnswer }))

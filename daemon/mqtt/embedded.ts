@@ -146,6 +146,7 @@ export function embeddedBroker(world: EmbeddedBrokerWorld): Broker & {
   return {
     state: keeper.state,
     onState: keeper.onState,
+    onForgotten() {}, // it lives and dies with us: what devices send waits with them
     port: () => (server?.listening ? portOf(server) : null),
     start: (onPacket) => void open(onPacket),
     publish(topic, payload, { retain }) {

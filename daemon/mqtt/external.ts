@@ -55,6 +55,8 @@ export function externalBroker(world: ExternalBrokerWorld): Broker {
   let retry: NodeJS.Timeout | undefined
   let upSince: number | null = null
   let mustSubscribe = true
+  let wasUp = false
+  const forgottenBy: (() => void)[] = []
   let isStopping = false
 
   function attempt(onPacket: OnPacket): void {
@@ -78,7 +80,10 @@ export function externalBroker(world: ExternalBrokerWorld): Broker {
     }
   }
 
-  function onUp(refusedTopics: readonly string[]): void {
+  function onUp(refusedTopics: readonly string[], wasKept: boolean): void {
+    // The first connection of a run may be the first of all.
+    if (wasUp && !wasKept) for (const listener of forgottenBy) listener()
+    wasUp = true
     upSince = clock.uptime()
     mustSubscribe = refusedTopics.length > 0
     const as = at?.user === undefined ? '' : ` as ${at.user}`
@@ -103,6 +108,7 @@ export function externalBroker(world: ExternalBrokerWorld): Broker {
   return {
     state: keeper.state,
     onState: keeper.onState,
+    onForgotten: (listener) => void forgottenBy.push(listener),
     start(onPacket) {
       if (at && !at.isEncrypted && (settings.caFile ?? settings.certFile ?? settings.keyFile) !== undefined) {
         log.warn(

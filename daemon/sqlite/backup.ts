@@ -1,20 +1,12 @@
-import {
-  closeSync,
-  existsSync,
-  fsyncSync,
-  mkdirSync,
-  openSync,
-  readdirSync,
-  renameSync,
-  rmSync,
-  statSync,
-} from 'node:fs'
+import { existsSync, mkdirSync, readdirSync, renameSync, rmSync, statSync } from 'node:fs'
 import { basename, join } from 'node:path'
 import BetterSqlite, { type Database } from 'better-sqlite3'
 import type { Instant } from '../../schemas/units.ts'
-import { applicationId, migrations } from './migrations.ts'
+import { backedUpAt, backupName, makePrivate, removeQuietly, toDisk } from './files.ts'
 import { databaseName } from './open.ts'
 import { StorageError, storageError } from './storage-error.ts'
+import { swapIn } from './swap.ts'
+import { makeSingleFile, soundVersion } from './whole-copy.ts'
 
 export interface Backup {
   readonly path: string
@@ -35,12 +27,12 @@ export async function backUp(
 ): Promise<Backup> {
   const from = join(data, databaseName)
   if (!existsSync(from)) throw new StorageError('databaseIsMissing', `There is no database in ${data} yet.`)
-  const path = join(folder, nameAt(now))
+  const path = join(folder, backupName(now))
   const half = `${path}.half`
   let db: Database | null = null
   try {
     mkdirSync(folder, { recursive: true, mode: 0o700 })
-    closeSync(openSync(half, 'w', 0o600)) // holds password hashes: nobody else's to read
+    makePrivate(half)
     db = new BetterSqlite(from, { readonly: true, timeout: 5000 })
     await db.backup(half)
     makeSingleFile(half)
@@ -79,16 +71,10 @@ export async function restoreFrom(
     if (!existsSync(file)) throw new StorageError('databaseIsMissing', `There is no file ${file}.`)
     const version = soundVersion(file)
     mkdirSync(data, { recursive: true, mode: 0o700 })
-    closeSync(openSync(half, 'w', 0o600))
+    makePrivate(half)
     await copyWhole(file, half)
     toDisk(half)
-    const aside = isThere ? `${databaseName}.before-${stamp(now)}` : null
-    // Its log first: without it the file set aside is an older state, with it and another file it would be nonsense.
-    if (aside !== null)
-      for (const tail of ['-wal', '-shm', ''])
-        if (existsSync(target + tail)) renameSync(target + tail, join(data, aside + tail))
-    renameSync(half, target)
-    toDisk(data)
+    const aside = swapIn(half, target, 'before', now)
     return { version, aside }
   } catch (cause) {
     removeQuietly(half)
@@ -100,7 +86,7 @@ export async function restoreFrom(
 export function backupsIn(folder: string): readonly string[] {
   if (!existsSync(folder)) return []
   return readdirSync(folder)
-    .filter((name) => /^brumal-\d{8}T\d{6}Z\.db$/.test(name))
+    .filter((name) => backedUpAt(name) !== null)
     .toSorted()
     .toReversed()
     .map((name) => join(folder, name))
@@ -116,59 +102,6 @@ async function copyWhole(file: string, to: string): Promise<void> {
   }
 }
 
-/** A copy without a log of its own can be read from a disk that cannot be written. */
-function makeSingleFile(path: string): void {
-  const db = new BetterSqlite(path)
-  try {
-    db.pragma('journal_mode = DELETE')
-  } finally {
-    db.close()
-  }
-}
-
-/** Looks through every page of a copy. Throws where it is another program's, a newer one's, or damaged. */
-function soundVersion(path: string): number {
-  const db = new BetterSqlite(path, { readonly: true, fileMustExist: true })
-  try {
-    if (db.pragma('application_id', { simple: true }) !== applicationId)
-      throw new StorageError('databaseIsForeign', `${path} was not written by Brumal.`)
-    const version = Number(db.pragma('user_version', { simple: true }))
-    if (version > migrations.length)
-      throw new StorageError(
-        'databaseIsNewer',
-        `${path} was written by a newer Brumal (schema ${version}, this program knows ${migrations.length}).`,
-      )
-    const verdict = db.pragma('integrity_check(1)', { simple: true })
-    if (verdict !== 'ok')
-      throw new StorageError('databaseIsDamaged', `${path} is damaged: ${String(verdict)}.`)
-    return version
-  } finally {
-    db.close()
-  }
-}
-
 function forget(folder: string, keep: number): void {
   for (const old of backupsIn(folder).slice(Math.max(1, keep))) rmSync(old)
 }
-
-function toDisk(path: string): void {
-  const file = openSync(path, 'r')
-  try {
-    fsyncSync(file)
-  } finally {
-    closeSync(file)
-  }
-}
-
-/** What cannot be removed is not what went wrong: the first failure is told. */
-function removeQuietly(path: string): void {
-  try {
-    rmSync(path, { force: true })
-  } catch {
-    return
-  }
-}
-
-/** `20261125T024000Z`: sorts by time, and every file system takes it. */
-const stamp = (at: Instant): string => `${new Date(at).toISOString().replace(/[-:]|\.\d+/g, '')}`
-const nameAt = (at: Instant): string => `brumal-${stamp(at)}.db`

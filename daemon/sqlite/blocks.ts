@@ -4,6 +4,7 @@ import { instant } from '../../schemas/amounts.ts'
 import { decodeBlock, encodeBlock } from './block-codec.ts'
 import { hourMs, lookBackHours } from './hour.ts'
 import { countGood, good, type Rows } from './rows.ts'
+import type { ThinnedHour } from './thinned-hour.ts'
 import { StorageError } from './storage-error.ts'
 
 /** One hour of one series in figures; the good readings only, `zones` as the fold was told. */
@@ -13,6 +14,10 @@ export interface BlockSummary extends ZoneTimes {
   readonly min: number
   readonly max: number
   readonly sum: number
+  /** Instants of the first and last good reading; null where there is none. */
+  readonly first: number | null
+  readonly last: number | null
+  readonly isThinned: 0 | 1
 }
 
 /** An hour that holds good readings: their figures and the instants of the first and last of them. */
@@ -24,6 +29,7 @@ export type GoodHour = readonly [
   sum: number,
   first: number,
   last: number,
+  isThinned: 0 | 1,
 ]
 
 export interface HourRows {
@@ -35,7 +41,8 @@ export type Blocks = ReturnType<typeof blocksOf>
 
 /**
  * Folded readings: per series and hour one row of figures (`block`, by series so that a winter is one short scan) and
- * one packed blob (`block_data`, by hour so that a fold appends). Hours from and to are both included.
+ * one packed blob (`block_data`, by hour so that a fold appends). Hours from and to are both included. A thinned hour has
+ * no blob, and its count of readings, `n`, stands below zero: the figures alone say so, without a look for the blob.
  */
 export function blocksOf(db: Database) {
   const select = db.prepare<[number], Buffer>('SELECT data FROM block_data WHERE key = ?').pluck()
@@ -47,12 +54,13 @@ export function blocksOf(db: Database) {
     .raw()
   const selectSummaries = db.prepare<[number, number, number], BlockSummary>(
     `SELECT hour, good, min, max, sum, low_critical_ms AS lowCritical, low_ms AS low, inside_ms AS inside,
-      high_ms AS high, high_critical_ms AS highCritical, unknown_ms AS unknown
+      high_ms AS high, high_critical_ms AS highCritical, unknown_ms AS unknown, good_first AS first, good_last AS last,
+      n < 0 AS isThinned
     FROM block WHERE series = ? AND hour BETWEEN ? AND ? ORDER BY hour`,
   )
   const selectGoodHours = db
     .prepare<[number, number, number], GoodHour>(
-      `SELECT hour, good, min, max, sum, good_first, good_last
+      `SELECT hour, good, min, max, sum, good_first, good_last, n < 0
       FROM block WHERE series = ? AND hour BETWEEN ? AND ? AND good > 0 ORDER BY hour`,
     )
     .raw()
@@ -73,6 +81,15 @@ export function blocksOf(db: Database) {
   const selectLast = db
     .prepare<[number], number>('SELECT last FROM block WHERE series = ? ORDER BY hour DESC LIMIT 1')
     .pluck()
+  const selectThinned = db.prepare<[number, number], ThinnedHour>(
+    `SELECT -n AS readings, good, first, last, good_first AS goodFirst, good_last AS goodLast, last_value AS lastValue,
+      min, max, sum FROM block WHERE series = ? AND hour = ? AND n < 0`,
+  )
+  const updateThinned = db.prepare<[ThinnedHour & { readonly id: number; readonly hour: number }]>(
+    `UPDATE block SET n = -@readings, good = @good, first = @first, last = @last, good_first = @goodFirst,
+      good_last = @goodLast, last_value = @lastValue, min = @min, max = @max, sum = @sum
+    WHERE series = @id AND hour = @hour`,
+  )
   const upsert = db.prepare<(number | null)[]>(
     `INSERT OR REPLACE INTO block VALUES (${Array.from({ length: 18 }, () => '?').join(', ')})`,
   )
@@ -110,6 +127,14 @@ export function blocksOf(db: Database) {
       return after.slice(0, next === -1 ? undefined : next + 1).map(([later]) => later)
     },
 
+    /** The figures of an hour of which nothing else is left; undefined for any other. */
+    thinned: (id: number, hour: number): ThinnedHour | undefined => selectThinned.get(id, hour),
+
+    /** Its zones stay. */
+    saveThinned(id: number, hour: number, figures: ThinnedHour): void {
+      updateThinned.run({ ...figures, id, hour })
+    },
+
     first: (id: number): number | undefined => selectFirst.get(id),
     last: (id: number): number | undefined => selectLast.get(id),
 
@@ -127,7 +152,13 @@ export function blocksOf(db: Database) {
 /** Series ids below this fit beside the hour in one key: a thousand times the sensors of a household. */
 const seriesRoom = 2 ** 20
 
-const keyOf = (id: number, hour: number): number => hour * seriesRoom + id
+/** Of `block_data`: ascending by hour, then by series. */
+export const keyOf = (id: number, hour: number): number => hour * seriesRoom + id
+
+export const fromKey = (key: number): { readonly id: number; readonly hour: number } => ({
+  id: key % seriesRoom,
+  hour: Math.floor(key / seriesRoom),
+})
 
 function unpack(data: Buffer, id: number, hour: number): Rows {
   try {

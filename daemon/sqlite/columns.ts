@@ -1,10 +1,11 @@
 import type { Columns } from '../../schemas/api.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
-import type { Blocks } from './blocks.ts'
+import type { Blocks, GoodHour } from './blocks.ts'
 import type { History } from './history.ts'
 import type { HotReadings } from './hot-readings.ts'
 import { hourMs, hourOf, startOf } from './hour.ts'
 import { countGood, good, noRows, type Rows } from './rows.ts'
+import { middleOf } from './thinned-hour.ts'
 
 export interface SeriesColumns {
   readonly resolution: 'readings' | 'columns'
@@ -14,7 +15,8 @@ export interface SeriesColumns {
 /**
  * Good readings from `from` (included) to `to` (left out) in at most `count` columns of equal width, each at the
  * middle of its part of the stretch. Columns of an hour or more are whole clock hours, so that the figures of the
- * blocks give them exactly; the hours cut by an end and those with waiting readings are read row by row.
+ * blocks give them exactly; the hours cut by an end and those with waiting readings are read row by row. A thinned
+ * hour is drawn by its figures in the column of `middleOf`.
  */
 export function columnsOf(blocks: Blocks, hot: HotReadings, history: History) {
   return (id: number, from: Instant, to: Instant, count: number, gap: Millis): SeriesColumns => {
@@ -22,7 +24,15 @@ export function columnsOf(blocks: Blocks, hot: HotReadings, history: History) {
     const hours = wholeHours(from, to)
     const waiting = hot.hours(id, hours.from, hours.to)
     const isWaiting = new Set(waiting)
-    const settled = blocks.goodHours(id, hours.from, hours.to).filter(([hour]) => !isWaiting.has(hour))
+    const known = blocks.goodHours(id, hourOf(from), hourOf(to - 1))
+    const thinned = known.filter((figures) => isThinned(figures) && holds(from, to, figures))
+    const settled = known.filter(
+      (figures) =>
+        !isThinned(figures) &&
+        figures[0] >= hours.from &&
+        figures[0] <= hours.to &&
+        !isWaiting.has(figures[0]),
+    )
     const rowByRow = [
       history.rows(id, from, Math.min(to, startOf(hours.from))),
       ...waiting.map((hour) => history.rows(id, startOf(hour), startOf(hour + 1))),
@@ -31,21 +41,29 @@ export function columnsOf(blocks: Blocks, hot: HotReadings, history: History) {
     const readings =
       settled.reduce((sum, [, count]) => sum + count, 0) +
       rowByRow.reduce((sum, rows) => sum + countGood(rows), 0)
-    if (readings <= count)
+    if (readings <= count && thinned.length === 0)
       return { resolution: 'readings', columns: allReadings(history.rows(id, from, to), gap) }
 
     if (to - from < count * hourMs) {
       const gathered = gather(from, to, from, (to - from) / count, count)
+      for (const figures of thinned) gathered.addHour(figures)
       gathered.addRows(history.rows(id, from, to))
       return { resolution: 'columns', columns: gathered.columns(gap) }
     }
-    const origin = hourOf(from)
-    const width = hoursPerColumn(from, to, count)
-    const gathered = gather(from, to, startOf(origin), width * hourMs, count)
-    for (const [hour, ...figures] of settled) gathered.add(Math.floor((hour - origin) / width), ...figures)
+    const gathered = gather(from, to, startOf(hourOf(from)), hoursPerColumn(from, to, count) * hourMs, count)
+    for (const figures of thinned) gathered.addHour(figures)
+    for (const figures of settled) gathered.addHour(figures)
     for (const rows of rowByRow) gathered.addRows(rows)
     return { resolution: 'columns', columns: gathered.columns(gap) }
   }
+}
+
+const isThinned = (figures: GoodHour): boolean => figures[7] === 1
+
+/** Whether the stretch holds the hour's middle; its good readings are all that the figures are of. */
+function holds(from: number, to: number, [, , , , , first, last]: GoodHour): boolean {
+  const middle = middleOf(first, last)
+  return middle >= from && middle < to
 }
 
 export const emptyColumns = (): { [Name in keyof Columns]: Columns[Name] } => ({
@@ -96,16 +114,19 @@ function gather(from: number, to: number, origin: number, width: number, count: 
     last[i] = Math.max(last[i] as number, b)
   }
 
+  const columnAt = (at: number): number => Math.min(count - 1, Math.floor((at - origin) / width))
+
   return {
-    add,
+    addHour([, n, min, max, total, a, b]: GoodHour): void {
+      add(columnAt(middleOf(a, b)), n, min, max, total, a, b)
+    },
 
     addRows(rows: Rows): void {
       for (let k = 0; k < rows.length; k++) {
         if (rows.quality[k] !== good) continue
         const at = rows.at[k] as number
         const value = rows.value[k] as number
-        const i = Math.min(count - 1, Math.floor((at - origin) / width))
-        add(i, 1, value, value, value, at, at)
+        add(columnAt(at), 1, value, value, value, at, at)
       }
     },
 

@@ -8,6 +8,7 @@ import type { HotReadings } from './hot-readings.ts'
 import { hourOf, startOf } from './hour.ts'
 import { goodPoints, lastGood, mergeRows, noRows, type Rows } from './rows.ts'
 import type { SeriesRegister } from './series.ts'
+import { lastGoodOf, newTo, type ThinnedHour, withLate } from './thinned-hour.ts'
 
 /** Blocks in one transaction: about 50 ms of work and 1 MB of log. */
 const blocksPerTransaction = 500
@@ -25,14 +26,30 @@ interface Parts {
  */
 export function foldHours(db: Database, { series, hot, blocks, saveSnapshot }: Parts) {
   function foldHour(id: number, hour: number, waiting: Rows, zonesOf: ZonesOf): FoldResult {
+    const thinned = blocks.thinned(id, hour)
+    if (thinned) return foldIntoThinned(id, hour, thinned, waiting, zonesOf)
     const stored = blocks.rows(id, hour)
     const rows = mergeRows(stored ?? noRows, waiting)
     const added = rows.length - (stored?.length ?? 0)
-    if (added === 0) return { blocks: 0, readings: 0, late: 0 }
+    if (added === 0) return nothing
     blocks.save(id, hour, rows, zonesOfHour(id, hour, rows, zonesOf))
-    if (!isSamePoint(lastGood(stored ?? noRows), lastGood(rows)))
-      for (const later of blocks.leaningOn(id, hour)) refresh(id, later, zonesOf)
+    if (!isSamePoint(lastGood(stored ?? noRows), lastGood(rows))) refreshLeaning(id, hour, zonesOf)
     return { blocks: 1, readings: added, late: stored ? added : 0 }
+  }
+
+  function foldIntoThinned(
+    id: number,
+    hour: number,
+    thinned: ThinnedHour,
+    waiting: Rows,
+    zonesOf: ZonesOf,
+  ): FoldResult {
+    const fresh = newTo(thinned, waiting)
+    if (fresh.length === 0) return nothing
+    const figures = withLate(thinned, fresh)
+    blocks.saveThinned(id, hour, figures)
+    if (!isSamePoint(lastGoodOf(thinned), lastGoodOf(figures))) refreshLeaning(id, hour, zonesOf)
+    return { blocks: 1, readings: fresh.length, late: fresh.length }
   }
 
   function zonesOfHour(id: number, hour: number, rows: Rows, zonesOf: ZonesOf): ZoneTimes {
@@ -41,8 +58,12 @@ export function foldHours(db: Database, { series, hot, blocks, saveSnapshot }: P
     return zonesOf(sensor, quantity, stretch, blocks.lastGoodBefore(id, hour), goodPoints(rows))
   }
 
-  function refresh(id: number, hour: number, zonesOf: ZonesOf): void {
-    blocks.saveZones(id, hour, zonesOfHour(id, hour, blocks.rows(id, hour) ?? noRows, zonesOf))
+  /** What was thinned keeps the zones that it was thinned with: they cannot be told from its figures. */
+  function refreshLeaning(id: number, hour: number, zonesOf: ZonesOf): void {
+    for (const later of blocks.leaningOn(id, hour)) {
+      const rows = blocks.rows(id, later)
+      if (rows) blocks.saveZones(id, later, zonesOfHour(id, later, rows, zonesOf))
+    }
   }
 
   const foldSome = db.transaction(

@@ -3,10 +3,11 @@ import type { Blocks } from './blocks.ts'
 import type { HotReadings } from './hot-readings.ts'
 import { hourOf, lookBackHours, startOf } from './hour.ts'
 import { cutRows, joinRows, lastGood, mergeRows, noRows, type Rows } from './rows.ts'
+import { lastGoodOf, newTo } from './thinned-hour.ts'
 
 export type History = ReturnType<typeof historyOf>
 
-/** Folded and waiting readings seen as one: ascending, each instant once, the first stored wins. */
+/** Folded and waiting readings seen as one: ascending, each instant once, the first stored wins. Thinned ones are gone. */
 export function historyOf(blocks: Blocks, hot: HotReadings) {
   /** From `from` (included) to `to` (left out). */
   function rows(id: number, from: number, to: number): Rows {
@@ -14,9 +15,23 @@ export function historyOf(blocks: Blocks, hot: HotReadings) {
     const [firstHour, lastHour] = [hourOf(from), hourOf(to - 1)]
     const byHour = new Map(blocks.between(id, firstHour, lastHour).map((block) => [block.hour, block.rows]))
     for (const hour of hot.hours(id, firstHour, lastHour))
-      byHour.set(hour, mergeRows(byHour.get(hour) ?? noRows, hot.hour(id, hour) ?? noRows))
+      byHour.set(hour, merged(id, hour, byHour.get(hour)))
     const hours = [...byHour.keys()].sort((a, b) => a - b)
     return joinRows(hours.map((hour) => cutRows(byHour.get(hour) ?? noRows, from, to)))
+  }
+
+  function merged(id: number, hour: number, stored: Rows | undefined): Rows {
+    const waiting = hot.hour(id, hour) ?? noRows
+    if (stored) return mergeRows(stored, waiting)
+    const thinned = blocks.thinned(id, hour)
+    return thinned ? newTo(thinned, waiting) : waiting
+  }
+
+  /** The last good reading of a thinned hour, where it is before `at`. */
+  function thinnedBefore(id: number, at: number): Point | null {
+    const thinned = blocks.thinned(id, hourOf(at))
+    const last = thinned ? lastGoodOf(thinned) : null
+    return last && last[0] < at ? last : null
   }
 
   return {
@@ -25,7 +40,7 @@ export function historyOf(blocks: Blocks, hot: HotReadings) {
     /** The last good reading before `at`, at most a day before the hour of `at`. */
     lastGoodBefore(id: number, at: number): Point | null {
       const hour = hourOf(at)
-      const inHour = lastGood(rows(id, startOf(hour), at))
+      const inHour = laterOf(lastGood(rows(id, startOf(hour), at)), thinnedBefore(id, at))
       if (inHour) return inHour
       let newest = blocks.lastGoodBefore(id, hour)
       for (const waiting of hot.hours(id, hour - lookBackHours, hour - 1).reverse()) {
@@ -47,3 +62,6 @@ export function historyOf(blocks: Blocks, hot: HotReadings) {
     },
   }
 }
+
+const laterOf = (a: Point | null, b: Point | null): Point | null =>
+  a && b ? (a[0] >= b[0] ? a : b) : (a ?? b)

@@ -42,7 +42,17 @@ export function journalTable(db: Database) {
   }
 }
 
-interface LineRow {
+/** Whether a stored line can be read. */
+export function isLine(row: LineRow): boolean {
+  try {
+    lineOf(row)
+    return true
+  } catch {
+    return false
+  }
+}
+
+export interface LineRow {
   readonly id: number
   readonly entry: string
 }

@@ -1,16 +1,19 @@
 import { closeSync, mkdirSync, openSync } from 'node:fs'
 import { join } from 'node:path'
 import BetterSqlite, { type Database } from 'better-sqlite3'
-import { StorageError, storageError } from './storage-error.ts'
+import { isDiskFault, StorageError, storageError } from './storage-error.ts'
 
 export interface FolderLock {
+  /** False where the disk took no lock: the daemon goes on without, from memory (N2). */
+  readonly isHeld: boolean
   /** Gives the folder free; a second call does nothing. */
   release(): void
 }
 
 /**
  * Makes this process the only Brumal on the folder until `release` or the end of the process, however it ends: the
- * lock is the operating system's, on `lock.db`. Throws a `StorageError` `folderIsTaken` when somebody else is.
+ * lock is the operating system's, on `lock.db`. Throws a `StorageError` `folderIsTaken` when somebody else is; on a disk
+ * that is full, read-only or failing the lock holds nothing.
  */
 export function lockFolder(folder: string): FolderLock {
   const path = join(folder, 'lock.db')
@@ -23,6 +26,7 @@ export function lockFolder(folder: string): FolderLock {
   } catch (cause) {
     db?.close()
     const error = storageError(`locking ${folder}`, cause)
+    if (isDiskFault(error)) return { isHeld: false, release() {} }
     if (!(error instanceof StorageError) || error.code !== 'databaseIsBusy') throw error
     throw new StorageError(
       'folderIsTaken',
@@ -36,5 +40,5 @@ export function lockFolder(folder: string): FolderLock {
     held.close()
   }
   process.on('exit', release) // also keeps the handle from being collected, which would drop the lock
-  return { release }
+  return { isHeld: true, release }
 }

@@ -1,6 +1,7 @@
 import type { Database } from 'better-sqlite3'
 import type { SensorId } from '../../schemas/ids.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
+import { StorageError } from './storage-error.ts'
 
 /** One quantity of one sensor, with the short number that its rows carry. */
 export interface OneSeries {
@@ -49,7 +50,11 @@ export function seriesRegister(db: Database) {
 
     get(id: number): OneSeries {
       const series = byId.get(id)
-      if (!series) throw new Error(`the database holds readings of series ${id}, which it does not name`)
+      if (!series)
+        throw new StorageError(
+          'databaseIsDamaged',
+          `The database holds readings of series ${id}, which it does not name.`,
+        )
       return series
     },
 

@@ -10,6 +10,7 @@ export type StorageFault =
   | 'diskIsFull'
   | 'diskIsReadOnly'
   | 'diskIsFailing'
+  | 'diskIsTheSame'
 
 /** A broken or refused storage: `code` for programs, `message` a plain sentence for people, `cause` what SQLite said. */
 export class StorageError extends Error {
@@ -39,6 +40,19 @@ export function tried<Value>(doing: string, work: () => Value): Value {
   }
 }
 
+/** Whether the bytes of the database have changed: what to do about it is for `suspect` and the next opening. */
+export function isDamage(error: unknown): boolean {
+  const named = storageError('', error)
+  return named instanceof StorageError && named.code === 'databaseIsDamaged'
+}
+
+/** Whether the disk does not take what it is given, or does not give it back: it may do so again later. */
+export function isDiskFault(error: unknown): error is StorageError {
+  return error instanceof StorageError && diskFaults.has(error.code)
+}
+
+const diskFaults: ReadonlySet<StorageFault> = new Set(['diskIsFull', 'diskIsReadOnly', 'diskIsFailing'])
+
 const sentenceOf: Record<StorageFault, string> = {
   folderIsTaken: 'Another Brumal is already running on this folder.',
   databaseIsNewer: 'The database was written by a newer Brumal.',
@@ -50,6 +64,7 @@ const sentenceOf: Record<StorageFault, string> = {
   diskIsFull: 'The disk is full.',
   diskIsReadOnly: 'The folder of the database cannot be written to.',
   diskIsFailing: 'The disk cannot be read or written.',
+  diskIsTheSame: 'The copies would be on the disk that they are a copy of.',
 }
 
 // Result codes: sqlite.org/rescode.html; the part before the second underscore is the primary code
@@ -58,7 +73,8 @@ const faults: readonly (readonly [code: RegExp, fault: StorageFault])[] = [
   [/^(?:SQLITE_READONLY|EROFS|EACCES|EPERM)/, 'diskIsReadOnly'],
   [/^(?:SQLITE_CORRUPT|SQLITE_NOTADB)/, 'databaseIsDamaged'],
   [/^(?:SQLITE_BUSY|SQLITE_LOCKED)/, 'databaseIsBusy'],
-  [/^(?:SQLITE_IOERR|SQLITE_CANTOPEN|EIO|ENOTDIR|EEXIST)/, 'diskIsFailing'],
+  // ENOENT: what mkdir says of a folder that is to be made on a read-only disk
+  [/^(?:SQLITE_IOERR|SQLITE_CANTOPEN|EIO|ENOTDIR|EEXIST|ENOENT)/, 'diskIsFailing'],
 ]
 
 function faultOf(error: Error): StorageFault | null {

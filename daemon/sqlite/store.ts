@@ -14,6 +14,7 @@ import { parcelTable } from './parcels.ts'
 import { seriesRegister } from './series.ts'
 import { storageError, tried } from './storage-error.ts'
 import { summariesOf, unheard } from './summaries.ts'
+import { sizeOf, thinnerOf } from './thinning.ts'
 
 /**
  * The store over an open database, which it closes. It remembers the readings that wait for the fold, so there must
@@ -31,6 +32,8 @@ export function sqliteStore(db: Database): Store {
   const summaries = summariesOf(blocks, hot, history)
   const saveSnapshot = (snapshot: string): void => documents.saveSnapshot(snapshot, hot.lastSeq())
   const fold = foldHours(db, { series, hot, blocks, saveSnapshot })
+  const thin = thinnerOf(db, hot)
+  const size = sizeOf(db, hot, blocks)
 
   const write = db.transaction((batch: Batch): JournalLine[] => {
     hot.add(batch.readings)
@@ -65,6 +68,9 @@ export function sqliteStore(db: Database): Store {
       tried('folding ended hours', () => fold(closedBefore, zonesOf, snapshot)),
 
     unfolded: hot.count,
+
+    thin: (before, atMost) => tried('thinning old hours', () => thin(before, atMost)),
+    size: () => tried('measuring the database', size),
 
     readings: (sensor, quantity, from, to) =>
       tried('reading readings', () => {

@@ -1,12 +1,13 @@
 import { instant } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
 import type { Summary, ZonesOf, ZoneTimes } from '../ports.ts'
-import type { Blocks } from './blocks.ts'
+import type { Blocks, BlockSummary } from './blocks.ts'
 import type { History } from './history.ts'
 import type { HotReadings } from './hot-readings.ts'
 import { hourMs, hourOf, lookBackHours, startOf } from './hour.ts'
 import { good, goodPoints, type Rows } from './rows.ts'
 import type { OneSeries } from './series.ts'
+import { middleOf } from './thinned-hour.ts'
 
 export interface Stretch {
   readonly from: Instant
@@ -15,7 +16,8 @@ export interface Stretch {
 
 /**
  * One summary of the good readings per stretch: the figures of the blocks for whole hours, the readings themselves
- * for the hours cut by an end, hours without a block and hours on which waiting readings may still bear.
+ * for the hours cut by an end, hours without a block and hours on which waiting readings may still bear. Of a thinned
+ * hour that an end cuts, the figures count where `middleOf` it lies and the zones by the part that is in the stretch.
  */
 export function summariesOf(blocks: Blocks, hot: HotReadings, history: History) {
   return (series: OneSeries, stretches: readonly Stretch[], zonesOf: ZonesOf): Summary[] =>
@@ -31,13 +33,32 @@ export function summariesOf(blocks: Blocks, hot: HotReadings, history: History) 
         addZones(tally.zones, zonesOf(series.sensor, series.quantity, stretch, before, goodPoints(rows)))
       }
 
-      const hours = { from: Math.ceil(from / hourMs), to: hourOf(to) - 1 }
-      const waiting = hot.hours(series.id, hours.from - lookBackHours, hours.to)
-      const isSettled = (hour: number): boolean =>
+      const addThinned = (block: BlockSummary): void => {
+        const start = Math.max(from, startOf(block.hour))
+        const end = Math.min(to, startOf(block.hour + 1))
+        if (start > counted) countRows(start)
+        if (block.first !== null && block.last !== null) {
+          const middle = middleOf(block.first, block.last)
+          if (middle >= from && middle < to) addFigures(tally, block.good, block.min, block.max, block.sum)
+        }
+        addRows(tally, history.rows(series.id, start, end)) // late ones, which wait
+        addZones(tally.zones, block, (end - start) / hourMs)
+        counted = end
+      }
+
+      const whole = { from: Math.ceil(from / hourMs), to: hourOf(to) - 1 }
+      const waiting = hot.hours(series.id, whole.from - lookBackHours, whole.to)
+      const isSettled = ({ hour }: BlockSummary): boolean =>
+        hour >= whole.from &&
+        hour <= whole.to &&
         waiting.every((other) => other > hour || other < hour - lookBackHours)
 
-      for (const block of blocks.summaries(series.id, hours.from, hours.to)) {
-        if (!isSettled(block.hour)) continue
+      for (const block of from < to ? blocks.summaries(series.id, hourOf(from), hourOf(to - 1)) : []) {
+        if (block.isThinned && false) {
+          addThinned(block)
+          continue
+        }
+        if (!isSettled(block)) continue
         if (startOf(block.hour) > counted) countRows(startOf(block.hour))
         if (block.good > 0) addFigures(tally, block.good, block.min, block.max, block.sum)
         addZones(tally.zones, block)
@@ -83,13 +104,14 @@ function addFigures(tally: Tally, count: number, min: number, max: number, sum: 
   tally.sum += sum
 }
 
-function addZones(sum: Tally['zones'], zones: ZoneTimes): void {
-  sum.lowCritical += zones.lowCritical
-  sum.low += zones.low
-  sum.inside += zones.inside
-  sum.high += zones.high
-  sum.highCritical += zones.highCritical
-  sum.unknown += zones.unknown
+/** `share`: how much of the hour counts, 0 to 1. */
+function addZones(sum: Tally['zones'], zones: ZoneTimes, share = 1): void {
+  sum.lowCritical += zones.lowCritical * share
+  sum.low += zones.low * share
+  sum.inside += zones.inside * share
+  sum.high += zones.high * share
+  sum.highCritical += zones.highCritical * share
+  sum.unknown += zones.unknown * share
 }
 
 function summaryOf({ readings, min, max, sum, zones }: Tally): Summary {

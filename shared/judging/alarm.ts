@@ -138,11 +138,12 @@ const isHidden = (state: AlarmState): state is Hidden =>
 
 const withState = (alarm: Alarm, state: AlarmState): Alarm => ({ ...alarm, state })
 
-const noting = (alarm: Alarm, event: Extract<AlarmEvent, { kind: 'wentOut' }>): Alarm => ({
+const noting = ({ text: _, ...alarm }: Alarm, event: Extract<AlarmEvent, { kind: 'wentOut' }>): Alarm => ({
   ...alarm,
   value: event.value,
   threshold: event.threshold,
   priority: event.priority,
+  ...(event.text ? { text: event.text } : {}),
 })
 
 /** What hiding keeps of the state underneath. */

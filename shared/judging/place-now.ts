@@ -10,6 +10,7 @@ import { durationWords, qualityWords, valueWords } from '../telling/words.ts'
 import { isConditionOut } from './alarm.ts'
 import { limitNames, phaseAt } from './band.ts'
 import { isOut } from './limit.ts'
+import { isAboutAnimals } from './policy.ts'
 import { judgeOf } from './silence.ts'
 import type { WatchState } from './watch-state.ts'
 
@@ -29,7 +30,8 @@ export function valuesOf(state: WatchState, s: number, at: Instant): ValueNow[] 
     const common = { sensor: spec.id, sensorName: spec.name, quantity }
     if (series !== undefined) {
       const fresh = series.good?.at === series.last.at && at <= later(series.last.at, freshFor(spec))
-      return [{ ...common, ...series.last, fresh, lastKnown: false }]
+      const { at: readAt, value, quality } = series.last
+      return [{ ...common, value, at: readAt, quality, fresh, lastKnown: false }]
     }
     const known = sensor.lastKnown[quantity]
     if (known === undefined) return []
@@ -71,7 +73,7 @@ function placeNow(state: WatchState, p: number, shown: readonly Alarm[], at: Ins
     values,
     bands: watch.rules.bands,
     standing,
-    priority: worstOf(alarms.filter((alarm) => isConditionOut(alarm.state))),
+    priority: worstOf(alarms.filter((alarm) => isConditionOut(alarm.state) && isAboutAnimals(alarm))),
     alarms: alarms.map((alarm) => alarm.id),
     tendedUntil: tended?.until ?? null,
     remarks,
@@ -87,7 +89,7 @@ function standingOf(
 ): Standing {
   const here = state.layout.places[p]
   if (here === undefined) return 'idle'
-  if (alarms.some((alarm) => isConditionOut(alarm.state))) return 'out'
+  if (alarms.some((alarm) => isConditionOut(alarm.state) && isAboutAnimals(alarm))) return 'out'
   const bands = state.places[p]?.rules.bands ?? {}
   const limited = Quantity.options.filter((quantity) => limitNames.some((name) => bands[quantity]?.[name]))
   const isJudged = here.own.length > 0 || (limited.length > 0 && here.sensors.length > 0)

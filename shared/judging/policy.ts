@@ -1,4 +1,4 @@
-import type { Alarm } from '../../schemas/alarm.ts'
+import type { Alarm, AlarmKind } from '../../schemas/alarm.ts'
 import { hours, minutes } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
 
@@ -11,3 +11,18 @@ export const longestTending: Millis = minutes(30)
 /** Whether tending may hide this alarm: high-side limits only; the cold side never is (A2, A3). */
 export const isSuppressible = (alarm: Alarm): boolean =>
   alarm.kind === 'limit' && (alarm.limit === 'high' || alarm.limit === 'highCritical')
+
+/** Whether this alarm puts the animals' safety in doubt; the others are about people and about the daemon itself. */
+export const isAboutAnimals = ({ kind }: Alarm): boolean => !aboutOurselves.includes(kind)
+
+const aboutOurselves: readonly AlarmKind[] = [
+  'batteryLow',
+  'undeliverable',
+  'sessionLost',
+  'storeFailing',
+  'diskNearlyFull',
+  'clockImplausible',
+  'backupFailing',
+  'stalled',
+  'databaseSetAside',
+]

@@ -28,7 +28,7 @@ export function alarmIdOf(subject: AlarmSubject): AlarmId {
   const parts =
     subject.kind === 'limit'
       ? [subject.kind, subject.place, subject.quantity, subject.limit]
-      : [subject.kind, subject.contact ?? subject.sensor ?? subject.place]
+      : [subject.kind, subject.contact ?? subject.sensor ?? subject.place ?? 'house']
   return parts.filter((part) => part !== null).join(':') as AlarmId
 }
 

@@ -1,6 +1,7 @@
 import type { Alarm } from '../../schemas/alarm.ts'
 import type { Household } from '../../schemas/household.ts'
 import type { Instant } from '../../schemas/units.ts'
+import { forgetSingles } from './disagreement.ts'
 import { layOut, type ProfileOf } from './layout.ts'
 import { startInside } from './limit.ts'
 import { holdBy, rulesAt } from './place-rules.ts'
@@ -22,12 +23,16 @@ export function rehouse(draft: Draft, household: Household, profileOf: ProfileOf
         rules: rulesAt(here, household.guidance, at),
         unwatchedSince: known?.unwatchedSince ?? null,
         wasWatched: known?.wasWatched ?? false,
+        ...(known?.apart === undefined ? {} : { apart: known.apart }),
       }
     }),
     tendings: before.tendings.filter((tending) => layout.placeIndex.has(tending.place)),
   }
   for (const alarm of before.alarms.values()) if (isGone(draft.state, alarm)) forget(draft, alarm, at)
-  layout.places.forEach((_, p) => holdBy(draft, p, at))
+  layout.places.forEach((_, p) => {
+    forgetSingles(draft, p, at)
+    holdBy(draft, p, at)
+  })
 }
 
 function sensorWatch(
@@ -46,7 +51,8 @@ function sensorWatch(
       { ...one, limits: one.limits.map(() => startInside) },
     ]),
   )
-  return { ...known, place, series, silent: false, since: at }
+  const { battery: _, ...rest } = known
+  return { ...rest, place, series, silent: false, since: at }
 }
 
 /** Its place or sensor is no longer there, or the sensor has moved away from the place that the alarm names. */

@@ -4,6 +4,7 @@ import type { Instant } from '../../schemas/units.ts'
 import { silentAfter } from '../sensing/freshness.ts'
 import { judgeLimits, putSeries } from './place-rules.ts'
 import { type AlarmSubject, type Draft, turnAlarm } from './raising.ts'
+import { isDeaf, silenceFrom } from './stages.ts'
 import type { SensorWatch, SeriesWatch, WatchState } from './watch-state.ts'
 
 /** A place that is being set up may be without a sensor this long before that is an alarm. */
@@ -24,7 +25,7 @@ export function passTimeFor(draft: Draft, s: number, at: Instant): void {
       continue
     }
     judgeLimits(draft, s, quantity, { kind: 'fellSilent', at: staleAt })
-    if (at >= laterOf(series.good.at, draft.state.listeningSince) + patience) {
+    if (!isDeaf(draft.state) && at >= silenceFrom(draft.state, series.good.at) + patience) {
       const now = draft.state.sensors[s]
       const still = now?.series[quantity]
       if (now !== undefined && still !== undefined)
@@ -61,7 +62,7 @@ export function noteBelief(draft: Draft, s: number, series: SeriesWatch, at: Ins
       threshold: null,
       priority: 'medium',
     })
-  } else if (at >= laterOf(series.good?.at ?? sensor.since, draft.state.listeningSince) + silentAfter(spec)) {
+  } else if (at >= silenceFrom(draft.state, series.good?.at ?? sensor.since) + silentAfter(spec)) {
     turnAlarm(draft, faulty, {
       kind: 'wentOut',
       at,
@@ -95,6 +96,7 @@ export function passWatching(draft: Draft, at: Instant): void {
       turnAlarm(draft, subject, { kind: 'cameBack', at, value: null })
       return
     }
+    if (isDeaf(draft.state)) return
     const since = place.unwatchedSince ?? at
     if (place.unwatchedSince === null)
       draft.state = {
@@ -122,12 +124,10 @@ export function isWorking(state: WatchState, s: number): boolean {
   return series !== undefined && series.good !== null && !series.stale
 }
 
-const laterOf = (one: Instant, other: Instant): Instant => (one > other ? one : other)
-
 function passSilence(draft: Draft, s: number, at: Instant, patience: number): void {
   const sensor = draft.state.sensors[s]
-  if (sensor === undefined || sensor.silent) return
-  const silentAt = (laterOf(sensor.heardAt ?? sensor.since, draft.state.listeningSince) + patience) as Instant
+  if (sensor === undefined || sensor.silent || isDeaf(draft.state)) return
+  const silentAt = (silenceFrom(draft.state, sensor.heardAt ?? sensor.since) + patience) as Instant
   if (at < silentAt) return
   draft.state = { ...draft.state, sensors: draft.state.sensors.with(s, { ...sensor, silent: true }) }
   const subject = silenceOf(sensor)

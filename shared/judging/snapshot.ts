@@ -10,13 +10,14 @@ import type { PlaceWatch, SensorWatch, Tending, WatchState } from './watch-state
 /** The watch, and what was said about it, as text (L7): everything but what follows from the household. */
 export function toSnapshot(state: WatchState, telling: TellingState = nothingTold): string {
   const kept: Kept = {
-    version: 2,
+    version: 3,
     at: state.at,
     listeningSince: state.listeningSince,
     sensors: state.sensors,
-    places: state.places.map(({ id, unwatchedSince, wasWatched }) => ({ id, unwatchedSince, wasWatched })),
+    places: state.places.map(({ rules: _, ...place }) => place),
     alarms: [...state.alarms.values()],
     tendings: state.tendings,
+    stages: state.stages,
     telling,
   }
   return JSON.stringify(kept)
@@ -41,26 +42,31 @@ export function fromSnapshot(text: string, household: Household, profileOf: Prof
     }),
     alarms: new Map(kept.alarms.map((alarm) => [alarm.id, { ...alarm, contact: alarm.contact ?? null }])),
     tendings: kept.tendings,
+    stages: kept.stages ?? {},
   }
 }
 
-/** What had been said when the snapshot was made; version 1 knew of no telling. */
+/** What had been said when the snapshot was made; version 1 knew of no telling, version 2 of no stages. */
 export const tellingIn = (text: string): TellingState => read(text).telling ?? nothingTold
+
+/** How far time had been judged when the snapshot was made. */
+export const instantIn = (text: string): Instant => read(text).at
 
 function read(text: string): Kept {
   const kept = JSON.parse(text) as Kept
-  if (kept.version !== 1 && kept.version !== 2)
-    throw new Error(`The kept state has version ${String(kept.version)}; this program knows 1 and 2.`)
+  if (![1, 2, 3].includes(kept.version))
+    throw new Error(`The kept state has version ${String(kept.version)}; this program knows 1 to 3.`)
   return kept
 }
 
 interface Kept {
-  readonly version: 1 | 2
+  readonly version: 1 | 2 | 3
   readonly at: Instant
   readonly listeningSince: Instant
   readonly sensors: readonly SensorWatch[]
   readonly places: readonly Omit<PlaceWatch, 'rules'>[]
   readonly alarms: readonly (Omit<Alarm, 'contact'> & Partial<Pick<Alarm, 'contact'>>)[]
   readonly tendings: readonly Tending[]
+  readonly stages?: WatchState['stages']
   readonly telling?: TellingState
 }

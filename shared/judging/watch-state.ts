@@ -3,7 +3,9 @@ import type { Bands, Limit } from '../../schemas/band.ts'
 import type { AlarmId, PlaceId, SensorId } from '../../schemas/ids.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
+import type { Sensor } from '../../schemas/sensor.ts'
 import type { Quality, Reading } from '../../schemas/reading.ts'
+import type { Stage } from '../../schemas/stage.ts'
 import type { Instant } from '../../schemas/units.ts'
 import type { QualityState } from '../sensing/quality.ts'
 import type { BandConflict } from './band.ts'
@@ -13,7 +15,13 @@ import type { LimitState } from './limit.ts'
 /** One quantity of one sensor. `limits` follow the order lowCritical, low, high, highCritical. */
 export interface SeriesWatch {
   /** The newest reading, believed or not. */
-  readonly last: { readonly at: Instant; readonly value: number; readonly quality: Quality }
+  readonly last: {
+    readonly at: Instant
+    readonly value: number
+    readonly quality: Quality
+    /** Our clock when it came: tells a sensor that has a clock of its own, should ours be set (N3). */
+    readonly heardAt?: Instant
+  }
   /** The newest believed reading: the value that holds. */
   readonly good: { readonly at: Instant; readonly value: number } | null
   readonly history: QualityState
@@ -34,6 +42,8 @@ export interface SensorWatch {
   readonly lastKnown: { readonly [quantity in Quantity]?: number }
   /** Readings stamped ahead of the clock since then (L5). */
   readonly clockAhead: { readonly since: Instant; readonly byMs: number } | null
+  /** How empty its battery is; absent where none was ever heard of. */
+  readonly battery?: LimitState
 }
 
 /** The band in force in one place and, where it can change, until when. */
@@ -51,6 +61,19 @@ export interface PlaceWatch {
   readonly unwatchedSince: Instant | null
   /** Whether a working sensor has ever watched this place: setting up takes a while, losing one does not. */
   readonly wasWatched: boolean
+  /** How far the thermometers of one spot here lie apart; absent where there are no two. */
+  readonly apart?: { readonly [spot in Sensor['spot']]?: LimitState }
+}
+
+/** One stage of the daemon as it last reported itself (N1). */
+export interface StageWatch {
+  readonly isWell: boolean
+  readonly reportedAt: Instant
+  /** Out from the first report that it is not well until it has been well for a while; `since` when that last changed. */
+  readonly isOut: boolean
+  readonly since: Instant
+  readonly isRaised: boolean
+  readonly text: string
 }
 
 export interface Tending {
@@ -70,6 +93,7 @@ export interface WatchState {
   readonly places: readonly PlaceWatch[]
   readonly alarms: ReadonlyMap<AlarmId, Alarm>
   readonly tendings: readonly Tending[]
+  readonly stages: { readonly [stage in Stage]?: StageWatch }
 }
 
 /** What one step asks of the world. */

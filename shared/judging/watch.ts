@@ -9,6 +9,9 @@ import type { Instant } from '../../schemas/units.ts'
 import { judgeAlone, judgeQuality, noHistory } from '../sensing/quality.ts'
 import type { AlarmEvent } from './alarm.ts'
 import { limitNames } from './band.ts'
+import { judgeBattery } from './battery.ts'
+import { jumpWatch } from './clock-jump.ts'
+import { judgeAgreement } from './disagreement.ts'
 import { layOut, type ProfileOf } from './layout.ts'
 import { startInside } from './limit.ts'
 import { judgeLimits, putSeries, renewRules, renewRulesOf } from './place-rules.ts'
@@ -16,6 +19,7 @@ import { isSuppressible } from './policy.ts'
 import { applyTo, type Draft, turnAlarm } from './raising.ts'
 import { rehouse } from './rehouse.ts'
 import { noteBelief, noteHeard, passTimeFor, passWatching } from './silence.ts'
+import { noteStage, passStages, type StageEvent } from './stages.ts'
 import type { SeriesWatch, WatchState, WatchStep } from './watch-state.ts'
 
 export type WatchEvent =
@@ -45,6 +49,9 @@ export type WatchEvent =
       readonly at: Instant
       readonly text: string
     }
+  | StageEvent
+  /** The clock was set: what was `was` a moment ago is `at` now (N3). */
+  | { readonly kind: 'clockJumped'; readonly was: Instant; readonly at: Instant; readonly text: string }
   | { readonly kind: 'person'; readonly alarm: AlarmId; readonly act: Extract<AlarmEvent, { by: string }> }
   | {
       readonly kind: 'tend'
@@ -67,6 +74,7 @@ export function startWatch(household: Household, profileOf: ProfileOf, at: Insta
     places: [],
     alarms: new Map(),
     tendings: [],
+    stages: {},
   }
   const draft: Draft = { state: empty, effects: [] }
   rehouse(draft, household, profileOf, at)
@@ -96,6 +104,12 @@ export function stepWatch(state: WatchState, event: WatchEvent): WatchStep {
       break
     case 'reach':
       noteReach(draft, event)
+      break
+    case 'stage':
+      noteStage(draft, event)
+      break
+    case 'clockJumped':
+      jump(draft, event)
       break
     case 'person': {
       const alarm = draft.state.alarms.get(event.alarm)
@@ -139,7 +153,7 @@ function takeReading(draft: Draft, given: Reading, heardAt: Instant): void {
   const now = draft.state.sensors[s] ?? sensor
   const before = now.series[quantity]
   const series: SeriesWatch = {
-    last: { at, value, quality },
+    last: { at, value, quality, heardAt },
     good: believed ? { at, value } : (before?.good ?? null),
     history,
     stale: believed ? false : (before?.stale ?? false),
@@ -147,7 +161,11 @@ function takeReading(draft: Draft, given: Reading, heardAt: Instant): void {
   }
   putSeries(draft, s, { ...now, heardAt: later(now.heardAt, at), clockAhead: null }, quantity, series)
   draft.effects.push({ kind: 'store', reading, quality, late: false })
-  if (believed) judgeLimits(draft, s, quantity, { kind: 'reading', at, value })
+  if (believed) {
+    judgeLimits(draft, s, quantity, { kind: 'reading', at, value })
+    if (quantity === 'temperature') judgeAgreement(draft, s, at)
+    else if (quantity === 'battery' || quantity === 'voltage') judgeBattery(draft, s, quantity, at, value)
+  }
   if (now.silent) noteHeard(draft, s, at)
   if (quantity === 'temperature' && (!believed || before?.last.quality !== 'good'))
     noteBelief(draft, s, series, at)
@@ -161,6 +179,8 @@ const staleCheckFrom = seconds(60)
 function passTime(draft: Draft, at: Instant): void {
   if (at < draft.state.at) return
   renewRules(draft, at)
+  // Before the sensors: while the broker is away, no silence is theirs.
+  passStages(draft, at)
   draft.state.sensors.forEach((_, s) => passTimeFor(draft, s, at))
   passWatching(draft, at)
   const over = draft.state.tendings.filter((tending) => tending.until <= at)
@@ -174,6 +194,12 @@ function passTime(draft: Draft, at: Instant): void {
     })
   const tendings = over.length === 0 ? draft.state.tendings : draft.state.tendings.filter((t) => t.until > at)
   draft.state = { ...draft.state, at, tendings }
+}
+
+/** Everything remembered keeps its age; the journal says what happened to the time. */
+function jump(draft: Draft, { was, at, text }: Extract<WatchEvent, { kind: 'clockJumped' }>): void {
+  draft.state = jumpWatch(draft.state, was, at)
+  draft.effects.push({ kind: 'journal', entry: { at, kind: 'clockSet', by: 'brumal', text } })
 }
 
 function setAside(draft: Draft, s: number, reading: Reading, heardAt: Instant): void {

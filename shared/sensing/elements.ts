@@ -9,6 +9,8 @@ export interface Element {
   /** Both ends can be measured. Figures of the data sheet named, value from memory. */
   readonly lowest: number
   readonly highest: number
+  /** How far it may be from the truth near freezing, ±, in kelvin: the data sheet's largest, value from memory. */
+  readonly error: number
   /** Whether an all-zero frame with a valid checksum reads as 0.0 °C. */
   readonly zeroFrame: boolean
   /** How long one identical temperature is believed; see the constants below. */
@@ -25,22 +27,22 @@ export const sixteenthStuckAfter: Millis = hours(12)
 export const coarseStuckAfter: Millis = hours(24)
 
 export const elements: Readonly<Record<SensorType, Element>> = {
-  // Maxim DS18B20 data sheet: −55 to +125 °C, 1/16 K.
-  ds18b20: { lowest: -55, highest: 125, zeroFrame: true, stuckAfter: sixteenthStuckAfter },
-  // Aosong AM2302 (DHT22) data sheet: −40 to +80 °C, 0.1 K.
-  dht22: { lowest: -40, highest: 80, zeroFrame: true, stuckAfter: coarseStuckAfter },
-  // Sensirion SHT3x data sheet: −40 to +125 °C; the raw code itself spans −45 to +130.
-  sht3x: { lowest: -40, highest: 125, zeroFrame: false, stuckAfter: fineStuckAfter },
-  // Bosch BME280 data sheet: −40 to +85 °C. A channel left unmeasured shows a chip-dependent constant: found as stuck.
-  bme280: { lowest: -40, highest: 85, zeroFrame: false, stuckAfter: fineStuckAfter },
+  // Maxim DS18B20 data sheet: −55 to +125 °C, 1/16 K, ±0.5 K from −10 to +85 °C.
+  ds18b20: { lowest: -55, highest: 125, error: 0.5, zeroFrame: true, stuckAfter: sixteenthStuckAfter },
+  // Aosong AM2302 (DHT22) data sheet: −40 to +80 °C, 0.1 K, ±0.5 K.
+  dht22: { lowest: -40, highest: 80, error: 0.5, zeroFrame: true, stuckAfter: coarseStuckAfter },
+  // Sensirion SHT3x data sheet: −40 to +125 °C; the raw code itself spans −45 to +130. ±0.3 K (SHT31, 0 to 90 °C).
+  sht3x: { lowest: -40, highest: 125, error: 0.3, zeroFrame: false, stuckAfter: fineStuckAfter },
+  // Bosch BME280 data sheet: −40 to +85 °C, ±1 K from 0 to 65 °C. A channel left unmeasured shows a chip-dependent constant: found as stuck.
+  bme280: { lowest: -40, highest: 85, error: 1, zeroFrame: false, stuckAfter: fineStuckAfter },
   // Common practice for thermistor tables: −40 to +125 °C, the ends themselves are open and short.
-  ntc: { lowest: -40, highest: 125, zeroFrame: false, stuckAfter: fineStuckAfter },
-  // IEC 60751: −200 to +850 °C.
-  pt1000: { lowest: -200, highest: 850, zeroFrame: false, stuckAfter: fineStuckAfter },
+  ntc: { lowest: -40, highest: 125, error: 1, zeroFrame: false, stuckAfter: fineStuckAfter },
+  // IEC 60751: −200 to +850 °C; class B ±(0.3 + 0.005 |t|) K.
+  pt1000: { lowest: -200, highest: 850, error: 0.4, zeroFrame: false, stuckAfter: fineStuckAfter },
   // A contact measures no temperature; a board's own thermometer beside it may be anything.
-  contact: { lowest: -55, highest: 125, zeroFrame: true, stuckAfter: coarseStuckAfter },
+  contact: { lowest: -55, highest: 125, error: 2, zeroFrame: true, stuckAfter: coarseStuckAfter },
   // The commonest cheap probe goes unnamed, so its range and fault values are taken.
-  other: { lowest: -55, highest: 125, zeroFrame: true, stuckAfter: coarseStuckAfter },
+  other: { lowest: -55, highest: 125, error: 1, zeroFrame: true, stuckAfter: coarseStuckAfter },
 }
 
 /**

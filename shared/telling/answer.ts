@@ -1,6 +1,7 @@
 import type { Alarm } from '../../schemas/alarm.ts'
 import type { PlaceNow, Tonight } from '../../schemas/api.ts'
 import { isConditionOut } from '../judging/alarm.ts'
+import { isAboutAnimals } from '../judging/policy.ts'
 import { alarmHeadline, type Names } from './words.ts'
 
 type Answer = Pick<Tonight, 'standing' | 'sentence'>
@@ -8,8 +9,7 @@ type Answer = Pick<Tonight, 'standing' | 'sentence'>
 /** "Is everyone safe tonight?" in one sentence. Never says safe about a place that nobody could judge. */
 export function answer(places: readonly PlaceNow[], alarms: readonly Alarm[], names: Names): Answer {
   const watched = places.filter((place) => place.standing !== 'idle')
-  // That a person cannot be reached says nothing about the animals; it has a line of its own.
-  const out = alarms.filter((alarm) => isConditionOut(alarm.state) && alarm.contact === null).sort(byUrgency)
+  const out = alarms.filter((alarm) => isConditionOut(alarm.state) && isAboutAnimals(alarm)).sort(byUrgency)
   const [worst] = out
   if (worst !== undefined) {
     const more =

@@ -21,6 +21,26 @@ export function firstThing(alarm: Alarm, kind: PlaceKind | null): string {
     case 'faulty':
     case 'stuck':
       return 'Read a second thermometer there by hand, then look at the sensor and its cable.'
+    case 'disagreeing':
+      return 'Read a third thermometer there by hand. Until you know which is right, trust the more dangerous one.'
+    case 'batteryLow':
+      return 'Change the battery within the next days. Cold empties it faster.'
+    case 'brokerLost':
+      return 'Read the thermometers by hand: nothing is watched until readings come in. Then look at network, router and broker.'
+    case 'sessionLost':
+      return 'Nothing at once: readings come in again. The curves have a gap; look at the settings of the broker by day.'
+    case 'storeFailing':
+      return 'Look at the disk or memory card: full, loose or worn out? The alarms go on; leave the computer running.'
+    case 'diskNearlyFull':
+      return 'Make room on the disk within the next days, or let Brumal keep single readings for a shorter time.'
+    case 'clockImplausible':
+      return 'Look whether the computer has network, so that it can set its clock. The alarms go on by elapsed time.'
+    case 'backupFailing':
+      return 'Look at the folder of the backups under Set-up: full, not mounted, or not to be written?'
+    case 'databaseSetAside':
+      return 'See under Set-up that places, animals and contacts are as they should be. Then think of a new memory card.'
+    case 'stalled':
+      return 'Look at what else runs on this computer, and whether its memory card still works.'
     case 'unwatched':
       return 'Go and read a thermometer there by hand: nothing watches these animals until a sensor works.'
     case 'undeliverable':

@@ -96,6 +96,7 @@ function about(alarm: Alarm, what: About, at: Instant, world: MessageWorld): Mes
   const isNewer = value !== null && value !== alarm.value && alarm.quantity !== null
   const lines = [
     `${alarmHeadline(alarm, world.names, world.units)}.`,
+    ...(alarm.text === undefined ? [] : [alarm.text]),
     ...(isNewer && alarm.quantity !== null ? [`Now ${valueWords(alarm.quantity, value, world.units)}.`] : []),
     ...dangerWords(alarm, world),
     ...(since === null
@@ -178,6 +179,16 @@ function subject(alarm: Alarm): string {
     stuck: ', sensor stuck',
     unwatched: ', nobody watches',
     undeliverable: ' cannot be reached',
+    disagreeing: ', thermometers disagree',
+    batteryLow: ', battery low',
+    brokerLost: ', no readings come in',
+    sessionLost: ', readings lost with the broker',
+    storeFailing: ', nothing can be stored',
+    diskNearlyFull: ', disk nearly full',
+    clockImplausible: ', clock not to be trusted',
+    backupFailing: ', backup fails',
+    stalled: ', judging stood still',
+    databaseSetAside: ', database damaged and set aside',
   }
   return words[alarm.kind]
 }

@@ -110,8 +110,28 @@ export function alarmHeadline(alarm: Alarm, names: Names, units: Units = 'celsiu
       return `${sensor} ${isOver ? 'had' : 'has'} not changed its value for hours${inside}`
     case 'unwatched':
       return `Nobody ${isOver ? 'watched' : 'watches'} ${where}: no working sensor for the animals there`
+    case 'disagreeing':
+      return `Two thermometers ${isOver ? 'disagreed' : 'disagree'}${inside}`
+    case 'batteryLow':
+      return `The battery of ${sensor} ${isOver ? 'was' : 'is'} nearly empty${inside}`
     case 'undeliverable':
       return `${contactName(alarm.contact, names)} ${isOver ? 'could not' : 'cannot'} be reached by any channel`
+    case 'brokerLost':
+      return `No reading ${isOver ? 'came' : 'comes'} in from any sensor: the broker ${isOver ? 'was' : 'is'} lost`
+    case 'sessionLost':
+      return 'The broker forgot what it was to keep: readings of an outage are lost'
+    case 'storeFailing':
+      return `Nothing ${isOver ? 'could' : 'can'} be stored; judging ${isOver ? 'went' : 'goes'} on from memory`
+    case 'diskNearlyFull':
+      return `The disk ${isOver ? 'was' : 'is'} nearly full`
+    case 'clockImplausible':
+      return `The clock of this computer ${isOver ? 'was' : 'is'} not to be trusted`
+    case 'backupFailing':
+      return `The nightly backup ${isOver ? 'failed' : 'fails'}`
+    case 'stalled':
+      return 'Judging stood still for a while'
+    case 'databaseSetAside':
+      return 'The database was damaged; Brumal goes on with what could be saved'
     default:
       return alarm.kind satisfies never
   }
@@ -185,6 +205,16 @@ export function journalSentence(entry: JournalEntry, names: Names): string {
       return `The broker is reached.${said}`
     case 'brokerDown':
       return `The broker is lost.${said}`
+    case 'clockSet':
+      return `The clock was set.${said}`
+    case 'notKept':
+      return `Readings could not be kept.${said}`
+    case 'thinned':
+      return `Old readings were thinned.${said}`
+    case 'backedUp':
+      return by === 'brumal' ? `Backed up.${said}` : `${by} made a backup.${said}`
+    case 'databaseSetAside':
+      return `The database was damaged and set aside.${said}`
     default:
       return entry.kind satisfies never
   }
@@ -245,7 +275,17 @@ function subjectWords(entry: JournalEntry, names: Names): string {
     faulty: `${sensor} not believable`,
     stuck: `${sensor} stuck`,
     unwatched: `${where} unwatched`,
+    disagreeing: `thermometers in ${where} disagreeing`,
+    batteryLow: `battery of ${sensor} low`,
     undeliverable: `${contactName(entry.contact ?? null, names)} out of reach`,
+    brokerLost: 'broker lost',
+    sessionLost: 'broker forgot us',
+    storeFailing: 'storing fails',
+    diskNearlyFull: 'disk nearly full',
+    clockImplausible: 'clock not to be trusted',
+    backupFailing: 'backup fails',
+    stalled: 'judging stood still',
+    databaseSetAside: 'database damaged',
   }
   return what[entry.alarmKind]
 }

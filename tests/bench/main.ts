@@ -1,4 +1,7 @@
-/** `npm run bench`, or `npm run bench -- --only ingest,latency,queries --quick`. All on loopback; cleans up after itself. */
+/**
+ * `npm run bench`, or `npm run bench -- --only ingest,latency,queries,restart,writes,bytes --quick`; `--only tuning` tries
+ * other constants. All on loopback; cleans up after itself.
+ */
 import { fork } from 'node:child_process'
 import { once } from 'node:events'
 import { mkdtempSync, rmSync } from 'node:fs'
@@ -9,10 +12,14 @@ import { mosquittoMissing } from '../support/mosquitto.ts'
 import { ingestEmbedded, ingestExternal } from './ingest.ts'
 import { alarmLatency } from './latency.ts'
 import { ask, fill } from './queries.ts'
+import { die, restart } from './restart.ts'
+import { bytes, tuning, writes } from './writes.ts'
+
+const usual = 'ingest,latency,queries,restart,writes,bytes'
 
 const { values } = parseArgs({
   options: {
-    only: { type: 'string', default: 'ingest,latency,queries' },
+    only: { type: 'string', default: usual },
     quick: { type: 'boolean', default: false },
     help: { type: 'boolean' },
     /** Within: one half of the queries, in a process of its own so that its memory is its own. */
@@ -25,9 +32,10 @@ const only = values.only.split(',')
 const rounds = quick ? 3 : 5
 const readings = quick ? 1_000_000 : 10_368_000
 
-if (values.help) console.log('npm run bench -- [--only ingest,latency,queries] [--quick]')
+if (values.help) console.log(`npm run bench -- [--only ${usual},tuning] [--quick]`)
 else if (values.part === 'fill') fill(folder, readings)
 else if (values.part === 'ask') ask(folder, readings, rounds)
+else if (values.part === 'die') die(folder)
 else await all()
 
 async function all(): Promise<void> {
@@ -38,15 +46,21 @@ async function all(): Promise<void> {
     await ingestEmbedded(quick ? 30_000 : 100_000, rounds)
   }
   if (only.includes('latency')) await alarmLatency(quick ? 200 : 500)
-  if (only.includes('queries')) {
+  if (only.includes('queries') || only.includes('restart')) {
     const made = mkdtempSync(join(tmpdir(), 'brumal-bench-'))
     try {
-      for (const part of ['fill', 'ask'])
-        await run(['--part', part, '--folder', made, ...(quick ? ['--quick'] : [])])
+      const part = (name: string) => run(['--part', name, '--folder', made, ...(quick ? ['--quick'] : [])])
+      await part('fill')
+      if (only.includes('queries')) await part('ask')
+      if (only.includes('restart')) await restart(made, readings, rounds)
     } finally {
       rmSync(made, { recursive: true, force: true })
     }
   }
+  // At least some hours: part of what is written comes once an hour.
+  if (only.includes('writes')) await writes(quick ? 6 : 24)
+  if (only.includes('bytes')) await bytes(quick ? 6 : 24)
+  if (only.includes('tuning')) await tuning(quick ? 6 : 24)
 }
 
 async function run(args: readonly string[]): Promise<void> {

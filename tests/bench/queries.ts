@@ -6,6 +6,10 @@ import { sqliteStore } from '../../daemon/sqlite/store.ts'
 import { days, hours, later, minutes, seconds } from '../../schemas/amounts.ts'
 import type { SensorId } from '../../schemas/ids.ts'
 import type { Instant } from '../../schemas/units.ts'
+import { toSnapshot } from '../../shared/judging/snapshot.ts'
+import { startWatch, stepWatch } from '../../shared/judging/watch.ts'
+import { profileOf } from '../../shared/species/catalogue.ts'
+import { benchHousehold } from './household.ts'
 import { report } from './report.ts'
 
 const sensors = 20
@@ -29,9 +33,22 @@ export function fill(folder: string, total: number): void {
     if ((first / perHour) % 24 === 23) store.fold(later(start, (first + perHour) * every), unjudged, '{}')
   }
   store.fold(later(start, perSensor * every), unjudged, '{}')
+  const household = benchHousehold()
+  store.commit({ readings: [], journal: [], household, snapshot: asLeft(perSensor, perHour) })
   const rate = (total / (performance.now() - began)) * 1000
   report('store: commit in groups of 600 and fold', 'readings/s', total, [rate])
   store.close()
+}
+
+/** The watch as it is after the last hour, so that a daemon can start on this store. */
+function asLeft(perSensor: number, perHour: number): string {
+  let state = startWatch(benchHousehold(), profileOf, later(start, (perSensor - perHour) * every))
+  for (let i = perSensor - perHour; i < perSensor; i++)
+    for (let s = 0; s < sensors; s++) {
+      const { quality: _, ...reading } = readingAt(s, i, start)
+      state = stepWatch(state, { kind: 'reading', reading, heardAt: reading.at })[0]
+    }
+  return toSnapshot(state)
 }
 
 /** The two questions that the dashboard asks of it, in a process that has done nothing else. */

@@ -109,6 +109,7 @@ function looksOf(scene: Scene): Look[] {
         { name: 'contacts', path: '/contacts' },
         { name: 'alarms', path: '/alarms' },
         { name: 'webhook', path: '/contacts', before: openWebhook },
+        { name: 'set-up', path: '/set-up' },
       ]
     case 'sitter':
       return screens()
@@ -141,7 +142,7 @@ async function openForms(page: Page): Promise<void> {
     .getByRole('button', { name: /^Claim/ })
     .first()
     .click()
-  await page.getByText('Topic and decoder').click()
+  await page.getByText('Topic, decoder and battery').click()
 }
 
 async function openContactForms(page: Page): Promise<void> {

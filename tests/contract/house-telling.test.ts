@@ -140,7 +140,9 @@ describe('telling, kept with the alarm', () => {
     world.db.pragma('max_page_count = 1073741823')
     world.pass(minutes(1), -1)
     expect(world.outbox.waiting().map(({ kind }) => kind)).toContain('raised')
-    expect(world.put.filter(({ kind }) => kind === 'raised')).toHaveLength(2)
+    expect(
+      world.put.filter(({ kind, alarm }) => kind === 'raised' && alarm?.startsWith('limit')),
+    ).toHaveLength(2)
   })
 })
 

@@ -26,7 +26,13 @@ const changedBySitters = [
   'POST /api/places/:place/tend',
   'POST /api/sign-out',
 ]
-const lookedAtByKeepers = ['GET /api/access', 'GET /api/connection', 'GET /api/devices', 'GET /api/telling']
+const lookedAtByKeepers = [
+  'GET /api/access',
+  'GET /api/connection',
+  'GET /api/devices',
+  'GET /api/keeping',
+  'GET /api/telling',
+]
 /** What a token with the scope `act` may change. */
 const changedByAct = ['POST /api/alarms/:alarm/acknowledge', 'POST /api/places/:place/tend']
 /** Doors and what is somebody's own: never by a token, whatever its scope. */

@@ -63,9 +63,12 @@ test('everything that can be looked at fits its schema', async () => {
   expect((await get('/api/places/fridge/winter', Winter)).season).toBe('2026/27')
 })
 
-test('N1: /health answers anyone, names the broker and holds no secret', async () => {
+test('N1: /health answers anyone, names broker and store and holds no secret', async () => {
   const answer = await house.as('', 'GET', '/health')
-  expect([answer.statusCode, Health.parse(answer.json())]).toEqual([200, { status: 'ok', broker: 'up' }])
+  expect([answer.statusCode, Health.parse(answer.json())]).toEqual([
+    200,
+    { status: 'ok', broker: 'up', store: 'ok' },
+  ])
 })
 
 describe('series', () => {

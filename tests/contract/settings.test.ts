@@ -38,7 +38,13 @@ describe('settings', () => {
       push: {},
       heartbeat: { every: 60_000 },
       mqtt: { host: '0.0.0.0', port: 1883, anonymous: false },
-      store: { commitEvery: 5000 },
+      store: {
+        commitEvery: 5000,
+        keepReadings: 730 * 86_400_000,
+        budget: 2_000_000_000,
+        freeAtLeast: 200_000_000,
+      },
+      backup: { isOn: true, at: '03:30', keep: 14, ownDisk: false },
     })
     expect(good('')).toEqual(good(null))
     expect(good('# only a remark\n')).toEqual(good(null))
@@ -84,6 +90,25 @@ describe('settings', () => {
     ])
     expect(mistakes('http: { port: 65536 }')).toMatchObject([{ message: 'expected at most 65535' }])
     expect(mistakes('store: { commitEvery: 30001 ms }')).toMatchObject([{ message: 'at most 30 s' }])
+  })
+
+  test('sizes are said in words, times of day in local time, folders from where one starts', () => {
+    expect(good('store: { budget: 20 MB, keepReadings: 30 d }').store).toMatchObject({
+      budget: 20_000_000,
+      keepReadings: 30 * 86_400_000,
+    })
+    expect(mistakes('store: { budget: 19999 kB }')).toMatchObject([{ message: 'at least 20 MB' }])
+    expect(mistakes('store: { budget: lots }')).toMatchObject([
+      { message: 'expected a size such as "200 MB" or "2 GB"' },
+    ])
+    expect(mistakes('store: { keepReadings: 29 d }')).toMatchObject([{ message: 'from 30 d to 36525 d' }])
+    expect(good(null, { BRUMAL_BACKUP_AT: '23:59', BRUMAL_BACKUP_FOLDER: 'second' }).backup).toMatchObject({
+      at: '23:59',
+      folder: '/house/second',
+    })
+    expect(mistakes('backup: { at: "24:00" }')).toMatchObject([
+      { message: 'expected a time of day such as 03:30' },
+    ])
   })
 
   test('an empty port is a mistake, not port 0', () => {

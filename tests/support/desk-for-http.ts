@@ -11,6 +11,7 @@ import { SpeciesProfile } from '../../schemas/species.ts'
 import { hours, instant, later, minutes } from '../../schemas/amounts.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import { type AnswersForHttp, answersForHttp } from './answers-for-http.ts'
+import { type KeepingForHttp, keepingForHttp } from './keeping-for-http.ts'
 import { type TellingForHttp, tellingForHttp } from './telling-for-http.ts'
 
 /** What no answer to a sitter may hold: the bind key in the household below and the sensors' password. */
@@ -18,6 +19,7 @@ export const bindKey = '231d39c1d7cc1ab1aee224cd096db932'
 export const sensorsPassword = 'the-sensors-own-password'
 
 export interface DeskForHttp extends Desk {
+  readonly keepAs: KeepingForHttp['keepAs']
   readonly answers: AnswersForHttp
   readonly channelSecrets: TellingForHttp['channelSecrets']
   /** An alarm goes off in the cellar fridge, once more each time. */
@@ -119,6 +121,7 @@ export function deskForHttp(now: () => Instant, isPerson: (id: PersonId) => bool
       isPerson,
       done,
     }),
+    ...keepingForHttp({ now, done }),
     answers: answersForHttp({ desk: () => desk, now }),
     listeners,
     journalled: journal,

@@ -1,4 +1,4 @@
-import type { Timer } from '../../daemon/app/house.ts'
+import type { Timer } from '../../daemon/ports.ts'
 import type { Clock } from '../../daemon/ports.ts'
 import { instant, later, millis } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'

@@ -120,6 +120,11 @@ export function aWatch(household: Household = tortoiseBox) {
       })
       return story
     },
+    /** Anything else that may happen. */
+    is(event: WatchEvent) {
+      step(event)
+      return story
+    },
     becomes(changed: Household) {
       step({ kind: 'household', at: now as Instant, household: changed, profileOf })
       return story
@@ -134,6 +139,7 @@ export function aWatch(household: Household = tortoiseBox) {
       return story
     },
     alarm: (id: string) => state.alarms.get(id as AlarmId)?.state.name ?? 'normal',
+    places: () => placesNow(state, now as Instant),
     place: (id: string) => placesNow(state, now as Instant).find((place) => place.id === id),
   }
   return story

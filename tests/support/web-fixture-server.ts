@@ -19,6 +19,7 @@ import { inventedContacts } from './web-fixture-contacts.ts'
 import { inventedCurve, inventedTruth, inventedWinter } from './web-fixture-curves.ts'
 import { fixtureDoors } from './web-fixture-doors.ts'
 import { emptyHousehold, inventedHousehold, inventedSources } from './web-fixture-house.ts'
+import { fixtureKeeping } from './web-fixture-keeping.ts'
 import { invalid, nothing, ok, problem, type Reply } from './web-fixture-reply.ts'
 import {
   bandsOf,
@@ -72,6 +73,12 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
       household = { ...household, contacts, telling: waits }
       send({ kind: 'tonight' })
     },
+  })
+  const keeping = fixtureKeeping({
+    scene,
+    now,
+    me: () => me,
+    onBackup: (line) => send({ kind: 'journal', line: { ...line, id: 1_000_000 } }),
   })
   const tended = new Map<string, Instant>()
   const streams = new Set<ServerResponse>()
@@ -147,7 +154,8 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
       isSignedIn = false
       return nothing
     }
-    const within = doors.within(method, parts, body) ?? telling(method, parts, query, body)
+    const within =
+      doors.within(method, parts, body) ?? telling(method, parts, query, body) ?? keeping(method, parts)
     if (within !== null) return within
     const place = household.places.find((one) => one.id === id)
     const quantity = Quantity.catch('temperature').parse(query.get('quantity'))

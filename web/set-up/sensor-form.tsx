@@ -22,6 +22,7 @@ const fields = [
   'decoder',
   'expectedEvery',
   'silentAfter',
+  'lowVoltage',
   'id',
 ]
 
@@ -41,6 +42,7 @@ export function SensorForm({
   const act = useAct()
   const draft = useSignal(sensor)
   const everySeconds = useSignal(String(sensor.expectedEvery / 1000))
+  const lowVoltage = useSignal(sensor.lowVoltage === undefined ? '' : String(sensor.lowVoltage))
   const problem = act.problem.value
   const set = (change: Partial<Sensor>): void => {
     draft.value = { ...draft.value, ...change }
@@ -48,7 +50,9 @@ export function SensorForm({
   const onSave = (): void => {
     const id = isNew ? (freeId(draft.value.name, household.sensors) as SensorId) : sensor.id
     const expectedEvery = Math.round(Number(everySeconds.value) * 1000) as Millis
-    void act.run(() => save(page, 'sensors', { ...draft.value, id, expectedEvery }), onDone)
+    const { lowVoltage: _, ...rest } = draft.value
+    const volts = lowVoltage.value.trim() === '' ? {} : { lowVoltage: Number(lowVoltage.value) }
+    void act.run(() => save(page, 'sensors', { ...rest, ...volts, id, expectedEvery }), onDone)
   }
   return (
     <ThingForm
@@ -108,7 +112,7 @@ export function SensorForm({
         onValue={(value) => (everySeconds.value = value)}
       />
       <details class="more">
-        <summary>Topic and decoder</summary>
+        <summary>Topic, decoder and battery</summary>
         <TextField
           label="Topic"
           field="topic"
@@ -131,6 +135,17 @@ export function SensorForm({
           decoder={draft.value.decoder}
           problem={problem}
           onDecoder={(decoder) => set({ decoder })}
+        />
+        <TextField
+          label="Its battery is nearly empty at, volts"
+          field="lowVoltage"
+          type="number"
+          min="0.1"
+          step="any"
+          hint="Only for a sensor that tells volts and no percent; empty asks nothing."
+          problem={problem}
+          value={lowVoltage.value}
+          onValue={(value) => (lowVoltage.value = value)}
         />
       </details>
     </ThingForm>

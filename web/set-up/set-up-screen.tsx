@@ -5,6 +5,7 @@ import { Screen } from '../parts/screen.tsx'
 import { AnimalsPart } from './animals-part.tsx'
 import { ConnectionBox } from './connection-box.tsx'
 import { HousePart } from './house-part.tsx'
+import { KeepingPart } from './keeping-part.tsx'
 import { PlacesPart } from './places-part.tsx'
 import { SensorsPart } from './sensors-part.tsx'
 import { SourcesPart } from './sources-part.tsx'
@@ -14,6 +15,7 @@ const parts = [
   ['places', 'Places'],
   ['animals', 'Animals'],
   ['house', 'House'],
+  ['keeping', 'Keeping'],
   ['sources', 'Heard'],
   ['sensors', 'Sensors'],
   ['connection', 'Connection'],
@@ -56,6 +58,7 @@ export function SetUpScreen() {
           <PlacesPart household={home} />
           <AnimalsPart household={home} />
           <HousePart household={home} />
+          <KeepingPart zone={home.timeZone} />
         </div>
         <div>
           <SourcesPart household={home} />

@@ -22,7 +22,7 @@ export function zoneOf(place: string | null, tonight: Tonight | null, household:
   return found?.timeZone ?? household?.timeZone ?? tonight?.places[0]?.timeZone ?? 'UTC'
 }
 
-/** `1.0 °C or below for 1 min: now −0.6 °C`; how long a silent sensor has been so. Empty where there is no more to say. */
+/** `1.0 °C or below for 1 min: now −0.6 °C`; how long a silent sensor has been so; what a failing part of Brumal says of itself. Empty where there is no more to say. */
 export function alarmDetail(alarm: Alarm, tonight: Tonight | null, now: number, tell: Tell): string {
   const place = tonight?.places.find((one) => one.id === alarm.place)
   if (alarm.kind === 'silent') {
@@ -30,6 +30,7 @@ export function alarmDetail(alarm: Alarm, tonight: Tonight | null, now: number, 
       place?.values.filter((value) => value.sensor === alarm.sensor).map((value) => value.at) ?? []
     return heard.length === 0 ? '' : `Last heard ${agoWords(now - Math.max(...heard))}`
   }
+  if (alarm.text !== undefined) return alarm.text
   if (alarm.kind !== 'limit' || alarm.limit === null || alarm.quantity === null || alarm.threshold === null)
     return ''
   const limit = place?.bands[alarm.quantity]?.[alarm.limit] ?? null

@@ -1,0 +1,205 @@
+import type { JournalLine, LiveEvent } from '../../schemas/api.ts'
+import type { Household } from '../../schemas/household.ts'
+import type { JournalEntry } from '../../schemas/journal.ts'
+import type { Parcel } from '../../schemas/outbox.ts'
+import { seconds } from '../../schemas/amounts.ts'
+import type { Instant, Millis } from '../../schemas/units.ts'
+import type { Clock, JudgedReading, Log, Settle, Snapshot, Store, Timer } from '../ports.ts'
+
+/** How long a reading may wait for its commit: an alarm never does. */
+export type Patience = 'soon' | 'group'
+
+/** Unsettled messages that force a commit: three quarters of the 20 that a broker keeps in flight by default. */
+const inFlight = 15
+/** Readings that force a commit, so that one transaction stays under some ten milliseconds. */
+const groupSize = 2000
+/** Readings kept in memory while the store fails: 200,000 are 28 hours of 20 sensors at 10 s, about 30 MB. */
+const mostReadings = 200_000
+/** Dropped together, so that a full memory is not moved at every reading. */
+const dropped = 10_000
+/** The same for journal lines: more than a winter of alarms. */
+const mostLines = 20_000
+const retryAfter = seconds(1)
+/**
+ * After so long a failing store no longer holds the messages back. A broker stops sending when twenty are unanswered,
+ * and judging must go on (N2): from here on the only copy is in memory, and the alarm about the store says so.
+ */
+export const heldFor: Millis = seconds(5)
+
+/** Readings that found no room in memory while the store failed. */
+export interface Unkept {
+  readonly count: number
+  readonly from: Instant
+  readonly to: Instant
+}
+
+export interface Ledger {
+  addReading(reading: JudgedReading): void
+  addLine(entry: JournalEntry): void
+  addParcels(parcels: readonly Parcel[]): void
+  addLive(event: LiveEvent): void
+  addHousehold(household: Household): void
+  /** Settled once everything before it is committed, in order. */
+  addSettle(settle: Settle): void
+  /** The watch's state goes into the next commit. */
+  keepState(): void
+  /** Commits within the patience given; at once where something must not wait, unless the store fails. */
+  schedule(patience: Patience): void
+  commit(): void
+  /** What must not wait: at once, or with the next try. */
+  commitNow(): void
+  isFailing(): boolean
+  /** Readings that wait for the store. */
+  waiting(): number
+  close(): void
+}
+
+/** What is to be committed next, and what waits for that. One transaction holds all of it. */
+export function openLedger(world: {
+  readonly store: Pick<Store, 'commit'>
+  readonly clock: Pick<Clock, 'uptime'>
+  readonly timer: Timer
+  readonly log: Log
+  readonly commitEvery: Millis
+  readonly snapshot: () => Snapshot
+  /** After a commit: what has now happened. */
+  readonly onKept: (lines: readonly JournalLine[], live: readonly LiveEvent[]) => void
+  /** New messages, committed or, while the store fails, only in memory: people are told all the same. */
+  readonly onParcels: (parcels: readonly Parcel[]) => void
+  readonly onFailing: (cause: unknown) => void
+  /** It works again; `unkept` where memory was too small. */
+  readonly onWorking: (unkept: Unkept | null) => void
+}): Ledger {
+  const { store, clock, timer, log, commitEvery } = world
+  let readings: JudgedReading[] = []
+  let journal: JournalEntry[] = []
+  let parcels: Parcel[] = []
+  let settles: Settle[] = []
+  let live: LiveEvent[] = []
+  let household: Household | null = null
+  let mustKeepState = false
+  let isSoon = false
+  let waiting: { cancel(): void } | null = null
+  let failures = 0
+  let failingSince: Millis | null = null
+  let handedOn = 0
+  let unkept: Unkept | null = null
+
+  const hasNothing = (): boolean =>
+    readings.length + journal.length + parcels.length === 0 && household === null && !mustKeepState
+
+  function commit(): void {
+    waiting?.cancel()
+    waiting = null
+    isSoon = false
+    if (hasNothing() && settles.length === 0) return
+    let lines: readonly JournalLine[]
+    try {
+      lines = hasNothing()
+        ? []
+        : store.commit({
+            readings,
+            journal,
+            parcels,
+            ...(mustKeepState ? { snapshot: world.snapshot() } : {}),
+            ...(household === null ? {} : { household }),
+          })
+    } catch (cause) {
+      return fail(cause)
+    }
+    const [settled, events, ready, lost] = [settles, live, parcels.slice(handedOn), unkept]
+    const wasFailing = failures > 0
+    if (wasFailing) log.info({ failures, readings: readings.length }, 'Storing works again.')
+    readings = []
+    journal = []
+    parcels = []
+    settles = []
+    live = []
+    household = null
+    mustKeepState = false
+    failures = 0
+    failingSince = null
+    handedOn = 0
+    unkept = null
+    for (const settle of settled) settle(null)
+    if (ready.length > 0) world.onParcels(ready)
+    world.onKept(lines, events)
+    if (wasFailing) world.onWorking(lost)
+  }
+
+  function fail(cause: unknown): void {
+    failures += 1
+    failingSince ??= clock.uptime()
+    if (failures === 1)
+      log.error(
+        { err: cause, pending: readings.length },
+        'Storing failed; judging goes on, and storing is tried again every second.',
+      )
+    waiting = timer.after(retryAfter, commit)
+    // Kept for the store, and sent all the same: a full disk must not silence an alarm (N2).
+    const fresh = parcels.slice(handedOn)
+    handedOn = parcels.length
+    if (fresh.length > 0) world.onParcels(fresh)
+    if (failures === 1) world.onFailing(cause)
+    settleFromMemory()
+    world.onKept([], live.splice(0))
+  }
+
+  function settleFromMemory(): void {
+    if (failingSince === null || clock.uptime() - failingSince < heldFor) return
+    for (const settle of settles.splice(0)) settle(null)
+    if (journal.length > mostLines) journal = journal.slice(journal.length - mostLines)
+    if (readings.length < mostReadings) return
+    const gone = readings.slice(0, dropped)
+    readings = readings.slice(dropped)
+    unkept = gone.reduce<Unkept | null>(
+      (sum, { at }) => ({
+        count: (sum?.count ?? 0) + 1,
+        from: sum !== null && sum.from < at ? sum.from : at,
+        to: sum !== null && sum.to > at ? sum.to : at,
+      }),
+      unkept,
+    )
+  }
+
+  return {
+    addReading: (reading) => void readings.push(reading),
+    addLine: (entry) => void journal.push(entry),
+    addParcels: (more) => void parcels.push(...more),
+    addLive: (event) => void live.push(event),
+    addHousehold(changed) {
+      household = changed
+    },
+    addSettle: (settle) => void settles.push(settle),
+    keepState() {
+      mustKeepState = true
+    },
+    schedule(patience) {
+      if (failures > 0) return settleFromMemory()
+      if (patience === 'soon' || settles.length >= inFlight || readings.length >= groupSize) {
+        if (isSoon) return
+        isSoon = true
+        timer.soon(() => {
+          if (isSoon) commit()
+        })
+      } else waiting ??= timer.after(commitEvery, commit)
+    },
+    commit,
+    commitNow() {
+      if (failures === 0) return commit()
+      // The next try is at most a second away; people need not wait for it.
+      const fresh = parcels.slice(handedOn)
+      handedOn = parcels.length
+      if (fresh.length > 0) world.onParcels(fresh)
+      settleFromMemory()
+      world.onKept([], live.splice(0))
+    },
+    isFailing: () => failures > 0,
+    waiting: () => readings.length,
+    close() {
+      mustKeepState = true
+      commit()
+      waiting?.cancel()
+    },
+  }
+}

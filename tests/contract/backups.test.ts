@@ -1,0 +1,106 @@
+import { existsSync, mkdirSync, readdirSync, statSync, utimesSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { afterEach, beforeEach, describe, expect, test } from 'vitest'
+import { diskSpace } from '../../daemon/host/disk-space.ts'
+import { sqliteBackups } from '../../daemon/sqlite/backups.ts'
+import { later, minutes } from '../../schemas/amounts.ts'
+import { BackupLine } from '../../schemas/keeping.ts'
+import { noSmallDisk, smallDisk } from '../support/small-disk.ts'
+import { aReading, batchOf, clock, openStore, temporaryFolder } from '../support/store-world.ts'
+
+let folder: ReturnType<typeof temporaryFolder>
+let data: string
+let copies: string
+const unable = noSmallDisk()
+
+beforeEach(() => {
+  folder = temporaryFolder()
+  data = join(folder.path, 'data')
+  copies = join(folder.path, 'copies')
+  const { store } = openStore(data)
+  store.commit(batchOf(aReading(clock(1), 1)))
+  store.close()
+})
+afterEach(() => folder.remove())
+
+const backupsTo = (to: string, more: { keep?: number; ownDisk?: boolean } = {}) =>
+  sqliteBackups(data, { folder: to, keep: 3, ownDisk: false, ...more })
+
+describe('N1: backups', () => {
+  test('are made, listed newest first with their time and size, and the oldest goes', async () => {
+    const backups = backupsTo(copies)
+    expect(backups.folder).toBe(copies)
+    expect(backups.list()).toEqual([])
+    for (let i = 0; i < 4; i++) {
+      const made = await backups.make(clock(i))
+      expect(BackupLine.parse(made)).toEqual(backups.list()[0])
+      expect(made.bytes).toBe(statSync(join(copies, made.name)).size)
+    }
+    expect(backups.list().map(({ at }) => at)).toEqual([clock(3), clock(2), clock(1)])
+    expect(backups.list()[0]?.name).toBe('brumal-20260110T030000Z.db')
+  })
+
+  test('a half that was left by a death goes at the next one; one that still grows stays', async () => {
+    mkdirSync(copies)
+    const now = clock(5)
+    const lay = (name: string, changed: number) => {
+      writeFileSync(join(copies, name), 'half')
+      utimesSync(join(copies, name), changed / 1000, changed / 1000)
+    }
+    lay('brumal-20260110T010000Z.db.half', later(now, -minutes(10)))
+    lay('brumal-20260110T010000Z.db.half-journal', later(now, -minutes(10)))
+    lay('brumal-20260110T045900Z.db.half', later(now, 1 - minutes(10)))
+    lay('notes.half', clock(0))
+    await backupsTo(copies).make(now)
+    expect(readdirSync(copies).sort()).toEqual([
+      'brumal-20260110T045900Z.db.half',
+      'brumal-20260110T050000Z.db',
+      'notes.half',
+    ])
+  })
+
+  test('on a disk of their own are refused in a sentence on the disk of the data', async () => {
+    const backups = backupsTo(join(copies, 'of', 'brumal'), { ownDisk: true })
+    await expect(backups.make(clock(1))).rejects.toMatchObject({
+      name: 'StorageError',
+      code: 'diskIsTheSame',
+      message: `${join(copies, 'of', 'brumal')} is on the same disk as the data: is the second disk mounted?`,
+    })
+    expect(existsSync(copies)).toBe(false)
+  })
+
+  // Without root there is no second disk
+  test.skipIf(unable !== null)(
+    'on a disk of their own are made there, and refused once it is gone',
+    async () => {
+      const disk = smallDisk(8)
+      const backups = backupsTo(join(disk.path, 'brumal'), { ownDisk: true })
+      await backups.make(clock(1))
+      expect(backups.list()).toHaveLength(1)
+      disk.makeReadOnly()
+      await expect(backups.make(clock(2))).rejects.toMatchObject({ code: 'diskIsReadOnly' })
+      disk.remove()
+      await expect(backups.make(clock(3))).rejects.toMatchObject({ code: 'diskIsTheSame' })
+    },
+  )
+
+  test('a folder that cannot be read is named, not taken for an empty one', () => {
+    writeFileSync(copies, 'a file')
+    expect(() => backupsTo(copies).list()).toThrow(expect.objectContaining({ name: 'StorageError' }) as Error)
+  })
+})
+
+describe('N1: the room on a disk', () => {
+  test.skipIf(unable !== null)('is what the file system says, and less when something is written', () => {
+    const disk = smallDisk(8)
+    const space = diskSpace(disk.path)
+    expect(space()).toEqual({ freeBytes: 8 * 1024 * 1024, totalBytes: 8 * 1024 * 1024 })
+    writeFileSync(join(disk.path, 'file'), Buffer.alloc(1024 * 1024))
+    expect(space()).toEqual({ freeBytes: 7 * 1024 * 1024, totalBytes: 8 * 1024 * 1024 })
+    disk.remove()
+  })
+
+  test('is not known where there is no folder', () => {
+    expect(diskSpace(join(folder.path, 'nothing'))()).toBeNull()
+  })
+})
