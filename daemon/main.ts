@@ -1,4 +1,5 @@
 import { randomBytes } from 'node:crypto'
+import { join } from 'node:path'
 import type { Settings } from '../schemas/settings.ts'
 import { minutes, seconds } from '../schemas/amounts.ts'
 import type { Instant } from '../schemas/units.ts'
@@ -38,7 +39,7 @@ import { openTelling } from './main/telling.ts'
 import { makeListener } from './mqtt/claim.ts'
 import { deviceLogins } from './mqtt/devices.ts'
 import { connectionTo } from './mqtt/sensor-login.ts'
-import type { Clock, Log, Store, Supervisor } from './ports.ts'
+import type { Backups, Clock, Log, Store, Supervisor } from './ports.ts'
 import { practiceHousehold } from './practice/household.ts'
 import { type PracticeClock, practiceClock } from './practice/practice-clock.ts'
 import { lockFolder } from './sqlite/lock-folder.ts'
@@ -95,7 +96,6 @@ export async function runDaemon({
       })
     }
   } finally {
-    supervisor.stopping()
     kept.close()
     lock.release()
   }
@@ -191,7 +191,7 @@ async function runHouse(world: World): Promise<Next> {
 
   const keeping = openKeeping({
     store,
-    backups: sqliteBackups(settings.data, { ...settings.backup, folder: backupsFolderOf(settings) }),
+    backups: backupsOf(settings, isPractice),
     disk: diskSpace(settings.data),
     clock,
     timer,
@@ -250,7 +250,7 @@ async function runHouse(world: World): Promise<Next> {
   })
 
   const started = clock.now()
-  const downFor = started - house.state().at
+  const downFor = started - (newestIn(resumed) ?? started)
   house.note({
     at: started,
     kind: 'started',
@@ -340,6 +340,8 @@ async function runHouse(world: World): Promise<Next> {
 
   const next = await Promise.race([stopped, switched])
 
+  if (next === 'stop') supervisor.stopping()
+
   // Nothing new comes in, what is in hand is settled, then the doors close.
   log.info({ next }, whyEnds[next])
   clearInterval(tick)
@@ -370,10 +372,22 @@ const whyEnds: Record<Next, string> = {
   reopen: 'The disk takes everything again; going on from there.',
 }
 
+/** Practice makes its copies in its own folder, which goes with it. */
+function backupsOf(settings: Settings, isPractice: boolean): Backups {
+  const { data, backup } = settings
+  const practice = join(data, 'practice')
+  return isPractice
+    ? sqliteBackups(practice, { folder: join(practice, 'backups'), keep: backup.keep, ownDisk: false })
+    : sqliteBackups(data, { ...backup, folder: backupsFolderOf(settings) })
+}
+
 /** The latest instant that judging had come to: what a clock at boot may not lie before (N3). */
 function newestIn({ snapshot, since }: ReturnType<Store['resume']>): Instant | null {
   try {
-    return snapshot === null ? (since.at(-1)?.at ?? null) : instantIn(snapshot)
+    const last = since.at(-1)?.at ?? null
+    if (snapshot === null) return last
+    const judged = instantIn(snapshot)
+    return last !== null && last > judged ? last : judged
   } catch {
     return null // the house says that it cannot be read
   }

@@ -1,15 +1,28 @@
 import { availableParallelism } from 'node:os'
 import { defineConfig } from 'vitest/config'
 
+const isLong = process.env['BRUMAL_LONG'] === '1'
 // Whoever runs the tests may have settings of their own in the environment: the tests must not see them.
 for (const name of Object.keys(process.env))
   if (name.startsWith('BRUMAL_') && name !== 'BRUMAL_REQUIRE_PEERS') delete process.env[name]
+
+/**
+ * Minutes of killing, breaking and soaking, in which a commit a second counts: `npm run test:long`. In the everyday run
+ * they would take as long as all the others together.
+ */
+const long = [
+  'tests/anomaly/fault-*.test.ts',
+  'tests/anomaly/kill-under-load.test.ts',
+  'tests/anomaly/soak.test.ts',
+  'tests/flow/stops.test.ts',
+]
 
 export default defineConfig({
   root: new URL('..', import.meta.url).pathname,
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   test: {
     include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
+    exclude: isLong ? [] : long,
     pool: 'forks',
     // the default leaves one core free, which on two cores is half the machine
     maxWorkers: Math.max(2, availableParallelism()),

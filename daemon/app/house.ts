@@ -94,6 +94,7 @@ export function openHouse(world: {
   /** What of keeping fails, by part, each with its sentence. */
   const failing = new Map<string, string>()
   const listeners = new Set<(event: LiveEvent) => void>()
+  let foldedBefore: Instant | null = null
 
   const zonesOf: ZonesOf = (sensor, quantity, stretch, before, good) => {
     const s = state.layout.sensorIndex.get(sensor)
@@ -246,15 +247,17 @@ export function openHouse(world: {
     fold() {
       const now = clock.now()
       const many = store.unfolded() > mostUnfolded
-      if (ledger.isFailing() || store.unfolded() === 0) return
+      const closed = hourOf(later(now, -foldAfter))
+      // Once an hour: each fold writes the snapshot, and one every half minute was a third of all that is written.
+      if (ledger.isFailing() || store.unfolded() === 0 || (!many && closed === foldedBefore)) return
       ledger.commit()
       if (ledger.isFailing()) return
-      const closed = hourOf(later(now, -foldAfter))
       const result = store.fold(
         many ? later(hourOf(now), 3_600_000) : closed,
         zonesOf,
         toSnapshot(state, teller.state()),
       )
+      foldedBefore = closed
       if (result.readings > 0) log.debug(result, 'Closed hours folded into blocks.')
     },
     isHeard: () => listeners.size > 0,

@@ -32,8 +32,14 @@ export function messageWorld(
     const p = placeIndex.get(place as never)
     return p === undefined ? undefined : places[p]
   }
-  const linkOf = (purpose: LinkPurpose, now: boolean): string =>
-    `${sources.address()}/answer${now ? '?now' : ''}#${sources.seal.seal(purposeText(purpose))}`
+  /** A message without a link is better than none. */
+  const linkOf = (purpose: LinkPurpose, now: boolean): string | null => {
+    try {
+      return `${sources.address()}/answer${now ? '?now' : ''}#${sources.seal.seal(purposeText(purpose))}`
+    } catch {
+      return null
+    }
+  }
   return {
     names: namesIn(household),
     kindOf: (place) => hereOf(place)?.place.kind ?? null,

@@ -147,7 +147,7 @@ export function openOutbox(world: OutboxWorld): Outbox {
     if (message === null) return drop('replaced', 'It was no longer true.')
 
     const one: Try = startTry({ timer, log, lasts: world.tryLasts ?? usualTry }, async (signal) => {
-      const secret = secretOf(channel.id)
+      const secret = channel.kind === 'mail' ? null : secretOf(channel.id)
       return secret === undefined
         ? secretUnread
         : sender.send(channel, secret, { ...parcel, message }, signal)

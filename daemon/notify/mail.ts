@@ -6,6 +6,8 @@ import { failureSentence, gaveUpSentence } from './failure-sentence.ts'
 
 /** 15 s in ms, for connecting, for the greeting and for each silence; the library's own are minutes. A design choice. */
 const patience = 15_000
+/** 1 s in ms for the server to close its side too; the library's own 5 s would be how long the daemon takes to stop. */
+const closeWithin = 1000
 
 export interface MailServer {
   readonly host: string
@@ -37,6 +39,7 @@ export function mailSender(server: MailServer): Sender<'mail'> {
     greetingTimeout: patience,
     socketTimeout: patience,
     dnsTimeout: patience,
+    socketCloseTimeout: closeWithin,
     disableFileAccess: true,
     disableUrlAccess: true,
     ...(server.ca === undefined ? {} : { tls: { ca: server.ca } }),

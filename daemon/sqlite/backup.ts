@@ -34,6 +34,9 @@ export async function backUp(
     mkdirSync(folder, { recursive: true, mode: 0o700 })
     makePrivate(half)
     db = new BetterSqlite(from, { readonly: true, timeout: 5000 })
+    // One view of the database to the end: without it each commit of the daemon begins the copy anew.
+    db.exec('BEGIN')
+    db.prepare('SELECT count(*) FROM sqlite_schema').get()
     await db.backup(half)
     makeSingleFile(half)
     const version = soundVersion(half)

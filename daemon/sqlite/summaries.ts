@@ -54,7 +54,7 @@ export function summariesOf(blocks: Blocks, hot: HotReadings, history: History) 
         waiting.every((other) => other > hour || other < hour - lookBackHours)
 
       for (const block of from < to ? blocks.summaries(series.id, hourOf(from), hourOf(to - 1)) : []) {
-        if (block.isThinned && false) {
+        if (block.isThinned) {
           addThinned(block)
           continue
         }

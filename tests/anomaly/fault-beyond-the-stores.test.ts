@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import type { Clock, Sender, Timer } from '../../daemon/ports.ts'
-import { hours, later, millis, seconds } from '../../schemas/amounts.ts'
+import { hours, later, millis, minutes, seconds } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
 import { faultRuns, once, waysOfReads } from '../support/fault-runs.ts'
 import type { Plan } from '../support/fault-story.ts'
@@ -8,8 +8,8 @@ import { failing, type Trap, trapFor } from '../support/faulty.ts'
 
 // The story of fault-at-every-call.test.ts, with faults of everything that is no store.
 
-const runs = faultRuns()
-const timeout = 60_000
+const runs = faultRuns({ hasLamps: true })
+const timeout = 180_000
 
 describe('N2: what fails on the way out keeps nobody from being told', () => {
   test.each(['seal', 'open'])('Seal.%s', { timeout }, async (method) => {
@@ -87,22 +87,20 @@ describe('N3: time that is not what it seems', () => {
   })
 
   test.each([
-    ['once by ten seconds', 'once', seconds(10), 31],
-    ['for good by ten seconds', 'forEver', seconds(10), 97],
-    ['once by an hour', 'once', hours(1), 37],
-  ] as const)('a clock that goes back between two calls: %s', { timeout }, async (_, mode, back, stride) => {
+    ['once by ten seconds', 'once', seconds(10)],
+    ['for good by ten seconds', 'forEver', seconds(10)],
+    ['once by an hour', 'once', hours(1)],
+  ] as const)('a clock that goes back between two calls: %s', { timeout }, async (_, mode, back) => {
     const mistakes: string[] = []
-    // A story asks for the time some 500 times; a stride without a common factor meets every kind of call
-    for (let nth = 1, isThrough = false; !isThrough; nth += stride) {
+    // A minute has six looks at the machine's clock: a stride of five meets each kind of them in one minute or another
+    for (let nth = 1, isThrough = false; !isThrough; nth += 5) {
       const trap = trapFor({ method: 'now', nth, mode, how: 'before' })
-      mistakes.push(
-        ...(await runs.run(`call ${nth} of now`, {
-          port: 'clock',
-          trap,
-          mended: 'beforeClose',
-          wrap: backBy(back, trap),
-        })),
-      )
+      const plan: Plan = { port: 'clock', trap, mended: 'beforeClose', wrap: backBy(back, trap) }
+      const found = await runs.run(`call ${nth} of now`, plan)
+      // L5: what is stamped an hour ahead of the clock is set aside, until the clock is looked at again
+      const isSetAside = (mistake: string) => back > minutes(1) && mistake.endsWith('(settled) is lost')
+      expect(found.filter(isSetAside).length).toBeLessThanOrEqual(2)
+      mistakes.push(...found.filter((mistake) => !isSetAside(mistake)))
       isThrough = !trap.hasHappened()
       if (nth === 1) expect(isThrough).toBe(false)
     }

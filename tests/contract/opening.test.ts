@@ -10,18 +10,27 @@ import { sqliteOutbox } from '../../daemon/sqlite/outbox.ts'
 import { sqlitePeople } from '../../daemon/sqlite/people.ts'
 import { isDamage } from '../../daemon/sqlite/storage-error.ts'
 import { sqliteStore } from '../../daemon/sqlite/store.ts'
-import { copyHouse, householdNamed, keepHouse, pageBytes, quickFolder, spoil } from '../support/kept-house.ts'
+import {
+  copyHouse,
+  householdNamed,
+  keepHouse,
+  pageBytesOf,
+  quickFolder,
+  spoil,
+} from '../support/kept-house.ts'
 import { clock, probe, zonesByHand } from '../support/store-world.ts'
 import { phone, waitingParcel } from '../support/waiting-parcel.ts'
 
 const house = quickFolder()
 let folder: ReturnType<typeof quickFolder>
 let data: string
+let pageBytes: number
 const now = clock(31)
 const path = () => join(data, databaseName)
 
 beforeAll(async () => {
   await keepHouse(house.path)
+  pageBytes = pageBytesOf(house.path)
 })
 afterAll(() => house.remove())
 beforeEach(() => {

@@ -464,7 +464,7 @@ describe('opening', () => {
     store.commit(batchOf(aReading(clock(1), 1)))
     expect(db.pragma('synchronous', { simple: true })).toBe(2)
     expect(db.pragma('journal_mode', { simple: true })).toBe('wal')
-    expect(db.pragma('page_size', { simple: true })).toBe(4096)
+    expect(db.pragma('page_size', { simple: true })).toBe(2048)
     expect(db.pragma('foreign_keys', { simple: true })).toBe(1)
     expect(statSync(path()).mode & 0o077).toBe(0)
   })

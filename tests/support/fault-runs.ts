@@ -19,7 +19,7 @@ export const waysOfWrites: readonly Way[] = [
 ]
 
 /** Tells stories of the house for the tests of one file. */
-export function faultRuns() {
+export function faultRuns({ hasLamps }: { hasLamps: boolean }) {
   let fresh: ReturnType<typeof aFreshHouse>
   let faultless: Told
   const unhandled: unknown[] = []
@@ -28,7 +28,7 @@ export function faultRuns() {
     // The waits between tries are drawn by chance
     vi.spyOn(Math, 'random').mockReturnValue(0.5)
     fresh = aFreshHouse()
-    faultless = await tellStory(fresh.path, null)
+    faultless = await tellStory(fresh.path, hasLamps, null)
     // A story that ends badly without a fault would do so at every call
     expect([mistakesIn(faultless, faultless, null), faultless.errors]).toEqual([[], []])
     process.on('unhandledRejection', onUnhandled)
@@ -41,7 +41,7 @@ export function faultRuns() {
 
   /** Tells it once, and says what went wrong; `name` says which run it was. */
   async function run(name: string, plan: Plan): Promise<string[]> {
-    const told = await tellStory(fresh.path, plan)
+    const told = await tellStory(fresh.path, hasLamps, plan)
     return [
       ...mistakesIn(told, faultless, plan),
       ...unhandled.splice(0).map((cause) => `a rejection that nobody handles: ${String(cause)}`),

@@ -1,13 +1,15 @@
 import { copyFileSync } from 'node:fs'
 import { join } from 'node:path'
-import type { Arrival, Broker, Clock, Delivery, Senders, Settle, Timer } from '../../daemon/ports.ts'
+import type { Arrival, Broker, Delivery, Senders, Settle } from '../../daemon/ports.ts'
+import type { BrokerState } from '../../schemas/api.ts'
 import { minutes, seconds } from '../../schemas/amounts.ts'
 import type { Parcel } from '../../schemas/outbox.ts'
 import type { SensorId } from '../../schemas/ids.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { databaseName } from '../../daemon/sqlite/open.ts'
 import { type FaultDaemon, openFaultDaemon, type PortName } from './fault-daemon.ts'
-import { type Act, acts, celsiusOn, household, relay, type Sent, start } from './fault-house.ts'
+import { type Act, acts, celsiusOn, household, type Sent, start } from './fault-house.ts'
+import { keptIn, standingIn, storedIn, viewOf } from './fault-sight.ts'
 import { failing, type Trap } from './faulty.ts'
 import { type SimulatedTime, simulatedTime } from './simulated-time.ts'
 import { temporaryFolder } from './store-world.ts'
@@ -41,8 +43,8 @@ export interface Plan {
   readonly senders?: (usual: Senders, time: SimulatedTime) => Senders
 }
 
-/** One night of the story house, from its first start to its second end. */
-export async function tellStory(freshHouse: string, plan: Plan | null) {
+/** One hour of the story house, from its first start to its second end. Lamps are half of the work: not everybody has them. */
+export async function tellStory(freshHouse: string, hasLamps: boolean, plan: Plan | null) {
   const folder = temporaryFolder()
   copyFileSync(join(freshHouse, databaseName), join(folder.path, databaseName))
   const time = simulatedTime(start as Instant)
@@ -68,7 +70,7 @@ export async function tellStory(freshHouse: string, plan: Plan | null) {
   const senders = plan?.senders?.(usual, time) ?? usual
   const broker: Broker = {
     start() {},
-    state: () => ({ name: 'up', since: start as Instant, sentence: 'Up.' }) as ReturnType<Broker['state']>,
+    state: () => ({ name: hasLamps ? 'up' : 'down', since: start as Instant, sentence: '' }) as BrokerState,
     onState() {},
     onForgotten() {},
     publish(topic, payload) {
@@ -100,8 +102,8 @@ export async function tellStory(freshHouse: string, plan: Plan | null) {
       daemon = openFaultDaemon({
         folder: folder.path,
         household,
-        clock: time.clock as Clock,
-        timer: time.timer as Timer,
+        clock: time.clock,
+        timer: time.timer,
         senders,
         broker,
         wraps: { wrap },
@@ -168,6 +170,8 @@ export async function tellStory(freshHouse: string, plan: Plan | null) {
   async function minute(m: number, celsius = celsiusOn): Promise<void> {
     await time.pass(minutes(1))
     if (daemon === null) open()
+    // The daemon looks at the time twice a second, so once at least between two readings
+    daemon?.ticks()
     for (const one of fed) if (one.came === 'refused') hand(one)
     for (const sensor of ['one', 'two'] as const) {
       const value = celsius(m, sensor)
@@ -236,12 +240,7 @@ export async function tellStory(freshHouse: string, plan: Plan | null) {
     stored: last === null ? [] : storedIn(last),
     view: last === null ? null : viewOf(last),
     kept: last === null ? null : keptIn(last),
-    standing:
-      last === null
-        ? []
-        : [...last.house.state().alarms.values()].flatMap(({ id, state }) =>
-            state.name === 'unacknowledged' || state.name === 'acknowledged' ? [id] : [],
-          ),
+    standing: last === null ? [] : standingIn(last),
     hasEndedUnderFault,
     journal: last === null ? [] : last.raw.store.journal({ limit: 1000 }).toReversed(),
   }
@@ -251,32 +250,3 @@ export async function tellStory(freshHouse: string, plan: Plan | null) {
 }
 
 export type Told = Awaited<ReturnType<typeof tellStory>>
-
-function storedIn({ raw }: FaultDaemon) {
-  return (['one', 'two'] as const).flatMap((sensor) =>
-    raw.store
-      .readings(sensor as SensorId, 'temperature', 0 as Instant, (start + 86_400_000) as Instant)
-      .map(({ at, value }) => ({ sensor, at: at as number, value })),
-  )
-}
-
-/** What people set up: where they were not shown an error, it is kept. */
-const keptIn = ({ raw }: FaultDaemon) => ({
-  household: raw.store.household(),
-  secret: raw.outbox.channelSecret(relay),
-  hasRung: raw.outbox.rungAt(relay) !== null,
-  devices: raw.devices.devices().map(({ name }) => name),
-  sharedLogin: raw.devices.isSharedLoginOpen(),
-})
-
-/** How things stand at the end. */
-function viewOf({ house }: FaultDaemon) {
-  const state = house.state()
-  return {
-    household: state.layout.household,
-    limits: [...state.alarms.values()]
-      .filter(({ kind }) => kind === 'limit')
-      .map(({ id, occurrence, state: { name } }) => `${id} ${occurrence} ${name}`),
-    values: state.sensors.map(({ series }) => series.temperature?.good?.value),
-  }
-}

@@ -75,7 +75,8 @@ export async function keepHouse(data: string): Promise<{ readonly backup: string
 
 export const copyHouse = (from: string, to: string): void => cpSync(from, to, { recursive: true })
 
-export const pageBytes = 4096
+/** As its header says (sqlite.org/fileformat2.html §1.3.2). */
+export const pageBytesOf = (data: string): number => readFileSync(join(data, databaseName)).readUInt16BE(16)
 
 /** Changes the file in place; gives what it holds then. */
 export function spoil(data: string, change: (bytes: Buffer) => void): Buffer {

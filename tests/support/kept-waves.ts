@@ -26,10 +26,7 @@ export function readKept(folder: string): KeptWaves {
     )
     const values = new Map(rows.map((row) => [nameOf(row), row.value]))
     const inTables = Number(
-      db
-        .prepare('SELECT (SELECT coalesce(sum(n), 0) FROM block) + (SELECT count(*) FROM hot)')
-        .pluck()
-        .get(),
+      db.prepare('SELECT (SELECT coalesce(sum(n), 0) FROM block) + (SELECT count(*) FROM hot)').pluck().get(),
     )
     return {
       values,

@@ -1,9 +1,7 @@
 import type { Database } from 'better-sqlite3'
 import { type House, openHouse } from '../../daemon/app/house.ts'
-import type { Timer } from '../../daemon/ports.ts'
 import type { Patience } from '../../daemon/app/ledger.ts'
 import { hmacSeal } from '../../daemon/host/seal.ts'
-import type { Clock } from '../../daemon/ports.ts'
 import { seededRandom } from '../../daemon/practice/random.ts'
 import { sqliteOutbox } from '../../daemon/sqlite/outbox.ts'
 import { sqliteStore } from '../../daemon/sqlite/store.ts'
@@ -14,6 +12,7 @@ import type { Parcel } from '../../schemas/outbox.ts'
 import type { Millis } from '../../schemas/units.ts'
 import type { WatchEffect } from '../../shared/judging/watch-state.ts'
 import { profileOf } from '../../shared/species/catalogue.ts'
+import { heldTime } from './held-time.ts'
 import { delivered } from './waiting-parcel.ts'
 
 /** Steps in which a probe counts, as parts of a kelvin. */
@@ -74,39 +73,6 @@ function householdOf(sensors: number): Household {
   })
 }
 
-/** Time that goes on only when told: whatever waits acts in its turn, in this same call. */
-function heldTime() {
-  let now: number = winterStart
-  let next = Infinity
-  const waits = new Set<{ readonly at: number; readonly act: () => void }>()
-  let inHand: (() => void)[] = []
-  const clock: Clock = { now: () => instant(now), uptime: () => now as Millis }
-  const timer: Timer = {
-    soon: (act) => void inHand.push(act),
-    after(ms, act) {
-      const wait = { at: now + ms, act }
-      waits.add(wait)
-      next = Math.min(next, wait.at)
-      return { cancel: () => void waits.delete(wait) }
-    },
-  }
-  const finish = () => {
-    while (inHand.length > 0) for (const act of inHand.splice(0)) act()
-  }
-  return {
-    clock,
-    timer,
-    finish,
-    moveTo(at: number) {
-      now = at
-      if (now < next) return
-      for (const wait of [...waits].filter((one) => one.at <= now)) if (waits.delete(wait)) wait.act()
-      next = Math.min(...[...waits].map((wait) => wait.at))
-      finish()
-    },
-  }
-}
-
 /** Celsius of box `s` at `ms` into the winter: a fridge's slow swing, and in its turn half an hour of frost. */
 function boxAt(s: number, ms: number, { sensors, coldSpellsAnHour }: Winter): number {
   const usual = 5 + 0.6 * Math.sin(ms / 400_000 + s)
@@ -139,7 +105,7 @@ export interface SimulatedWinter {
 /** The real house, teller and store over `db`; only time and the boxes are simulated. Messages count as sent at once. */
 export function simulatedWinter(db: Database, winter: Winter): SimulatedWinter {
   const { sensors, every, steps, patience, isAnswered } = winter
-  const time = heldTime()
+  const time = heldTime(winterStart)
   const chance = seededRandom(7)
   const store = sqliteStore(db)
   const outbox = sqliteOutbox(db)

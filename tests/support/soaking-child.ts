@@ -1,4 +1,4 @@
-/** A process that lives a compressed day in the folder given and, each quarter of an hour, prints how much it holds as a JSON line. */
+/** A process that lives a compressed day in the folder given and, each half hour, prints how much it holds as a JSON line. */
 import { readdirSync, writeSync } from 'node:fs'
 import { openDatabase } from '../../daemon/sqlite/open.ts'
 import { minutes, seconds } from '../../schemas/amounts.ts'
@@ -29,8 +29,8 @@ function soak(path: string): void {
     isAnswered: false,
     coldSpellsAnHour: 2,
   })
-  for (let hour = 0.25; hour <= 24; hour += 0.25) {
-    winter.pass(minutes(15))
+  for (let hour = 0.5; hour <= 24; hour += 0.5) {
+    winter.pass(minutes(30))
     gc()
     gc() // what the first one let go of outside of the heap
     const { rss, heapUsed } = process.memoryUsage()

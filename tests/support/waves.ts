@@ -17,14 +17,14 @@ const coldest = 4
 const warmest = 11
 
 /**
- * Up and down between 4 and 11 °C in 16 s, each sensor in a phase of its own. It is beyond 8 °C for 6.8 s and below
- * 7.5 for 8 s at a stretch, so longer than either delay: whether an alarm comes then hangs on the readings alone, and
- * not on how far a daemon that was away has read.
+ * Up and down between 4 and 11 °C in 16 s, each sensor a quarter later than the one before and cold until then. It is
+ * beyond 8 °C for 6.8 s and below 7.5 for 8 s at a stretch, so longer than either delay: whether and when an alarm
+ * comes then hangs on the readings alone, and not on how far a daemon that was away has read.
  */
-export function waveAt(sensor: string, at: number): number {
-  const phase = (waveSensors as readonly string[]).indexOf(sensor) / waveSensors.length
-  const turn = (at / period + phase) % 1
-  const share = turn < 0.5 ? turn * 2 : 2 - turn * 2
+function waveAt(sensor: string, sinceBegun: number): number {
+  const before = ((waveSensors as readonly string[]).indexOf(sensor) / waveSensors.length) * period
+  const turn = Math.max(0, sinceBegun - before) / period
+  const share = 1 - Math.abs(1 - ((2 * turn) % 2))
   return Math.round((coldest + (warmest - coldest) * share) * 1000) / 1000
 }
 
@@ -62,10 +62,11 @@ export interface Waves {
 /** Sensors that measure from now on: each every 10 ms, whether anybody listens or not. `onMade` follows each round. */
 export function makeWaves(onMade: () => void): Waves {
   const made = new Map<string, Made[]>(waveSensors.map((sensor) => [sensor, []]))
+  const began = Date.now()
   const round = setInterval(() => {
     for (const [sensor, list] of made) {
       const at = Math.max(Date.now(), (list.at(-1)?.at ?? 0) + 1)
-      list.push({ sensor, at, value: waveAt(sensor, at) })
+      list.push({ sensor, at, value: waveAt(sensor, at - began) })
     }
     onMade()
   }, 10)
