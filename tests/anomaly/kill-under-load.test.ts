@@ -14,9 +14,9 @@ import { makeWaves, waveSensors, type Waves, wavyHouse } from '../support/waves.
 const killsEmbedded = 60
 const killsExternal = 40
 /** Every so many kills the next start is killed too, before it has come far. */
-const killInStartUpEvery = 6
+const killInStartUpEvery = 10
 /** A kill comes at a random instant within this many ms of the daemon's first being reached, or of its start. */
-const longestLife = 350
+const longestLife = 250
 const longestStartUp = 700
 
 const seed = Number(process.env['KILL_SEED'] ?? Date.now() % 1_000_000)

@@ -154,6 +154,8 @@ const rightRequests: readonly { method: Method; path: string; query?: object; bo
   { method: 'POST', path: '/api/me/password', body: { old: 'wrong', password: 'long enough' } },
   { method: 'POST', path: '/api/tokens', body: { name: 'x', scope: 'look', days: 5 } },
   { method: 'DELETE', path: '/api/tokens/AAAAAAAAAAAAAAAA' },
+  { method: 'GET', path: '/api/keeping' },
+  { method: 'POST', path: '/api/backups', body: {} },
   { method: 'GET', path: '/api/devices' },
   { method: 'PUT', path: '/api/devices/probe', body: { name: 'probe', kind: 'sensor', topics: ['a/+/b'] } },
   { method: 'DELETE', path: '/api/devices/other' },
