@@ -6,9 +6,9 @@ import { alarmsOf, lostOf, readKept } from '../support/kept-waves.ts'
 import { endMortals, type MortalDaemon, startMortal } from '../support/mortal-daemon.ts'
 import { freePort, type Mosquitto, mosquittoMissing, startMosquitto } from '../support/mosquitto.ts'
 import { tapInFrontOf, type Tap } from '../support/mqtt-tap.ts'
-import { stubbornPublisher, type StubbornPublisher } from '../support/stubborn-publisher.ts'
+import { loginOf, publishersOf, type StubbornPublisher } from '../support/stubborn-publisher.ts'
 import { until } from '../support/until.ts'
-import { makeWaves, waveSensors, type Waves, wavyHouse } from '../support/waves.ts'
+import { makeWaves, untilCaughtUp, waveSensors, type Waves, wavyHouse } from '../support/waves.ts'
 
 /** Kills while publishes are in flight; a hundred together. */
 const killsEmbedded = 60
@@ -44,11 +44,7 @@ function measure(publishers: () => readonly StubbornPublisher[]): Waves {
 }
 
 async function publishersTo(port: () => number, waves: Waves, daemon: Daemon | null) {
-  const { user = null, password = null } = (await daemon?.connection()) ?? {}
-  const login = user === null || password === null ? {} : { username: user, password }
-  const all = waveSensors.map((sensor) =>
-    stubbornPublisher({ clientId: sensor, port, login, readings: waves.made.get(sensor) ?? [] }),
-  )
+  const all = publishersOf(waves, port, daemon === null ? {} : await loginOf(daemon))
   undo.push(() => Promise.all(all.map((one) => one.stop())))
   return all
 }
@@ -94,21 +90,6 @@ async function killAgainAndAgain(
   expect(inFlight).toHaveLength(kills)
   expect(Math.min(...inFlight)).toBeGreaterThan(0)
   return { inFlight, inStartUp }
-}
-
-/** The newest reading of each sensor has been judged, and so all before it: a broker keeps the order of a topic. */
-async function untilCaughtUp(daemon: Daemon, waves: Waves): Promise<void> {
-  const newest = waveSensors.map((sensor) => waves.made.get(sensor)?.at(-1)?.at)
-  await until(
-    async () => {
-      const values = (await daemon.tonight()).places.flatMap((place) => place.values)
-      return waveSensors.every((sensor, i) =>
-        values.some((value) => value.sensor === sensor && value.at === newest[i]),
-      )
-    },
-    'the newest readings to be judged',
-    60_000,
-  )
 }
 
 /** Without the value, which with a delay is the newest that had been read when it ran out. */

@@ -76,8 +76,7 @@ afterAll(() => {
 
 const boundary = (frame: number) => headerBytes + frame * frameBytes
 /** Readings of the commits that lie wholly in the first `bytes` of the log. */
-const readingsIn = (bytes: number) =>
-  (groupsBefore + ends.filter((end) => end <= bytes).length) * groupSize
+const readingsIn = (bytes: number) => (groupsBefore + ends.filter((end) => end <= bytes).length) * groupSize
 
 /** A machine that comes up with this log beside the file holds exactly `readings`, and takes the next. */
 function expectAfter(left: Buffer, readings: number, where: string, worksOn = false): void {

@@ -1,6 +1,6 @@
 import { connect, type MqttClient } from 'mqtt'
-import { senml } from './daemon.ts'
-import { type Made, nameOf, topicOfWave } from './waves.ts'
+import { type Daemon, senml } from './daemon.ts'
+import { type Made, nameOf, topicOfWave, waveSensors, type Waves } from './waves.ts'
 
 /** More than the twenty that a broker keeps in flight by default, so that a kill always finds several in hand. */
 const mostInFlight = 60
@@ -20,11 +20,28 @@ export interface StubbornPublisher {
   stop(): Promise<void>
 }
 
+interface Login {
+  readonly username?: string
+  readonly password?: string
+}
+
+/** One publisher for each sensor of the waves. */
+export const publishersOf = (waves: Waves, port: () => number, login: Login): readonly StubbornPublisher[] =>
+  waveSensors.map((sensor) =>
+    stubbornPublisher({ clientId: sensor, port, login, readings: waves.made.get(sensor) ?? [] }),
+  )
+
+/** The login that Set-up shows for devices. */
+export async function loginOf(daemon: Daemon): Promise<Login> {
+  const { user, password } = await daemon.connection()
+  return user === null || password === null ? {} : { username: user, password }
+}
+
 /** `readings` may grow; `port` is asked at each try. */
-export function stubbornPublisher(world: {
+function stubbornPublisher(world: {
   readonly clientId: string
   readonly port: () => number
-  readonly login: { readonly username?: string; readonly password?: string }
+  readonly login: Login
   readonly readings: readonly Made[]
 }): StubbornPublisher {
   const { readings } = world

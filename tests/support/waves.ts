@@ -1,4 +1,5 @@
 import type { Daemon } from './daemon.ts'
+import { until } from './until.ts'
 
 /** One reading that a test made; its sensor and its instant name it. */
 export interface Made {
@@ -71,4 +72,19 @@ export function makeWaves(onMade: () => void): Waves {
     onMade()
   }, 10)
   return { made, all: () => [...made.values()].flat(), stop: () => clearInterval(round) }
+}
+
+/** The newest reading of each sensor has been judged, and so all before it: a broker keeps the order of a topic. */
+export async function untilCaughtUp(daemon: Daemon, waves: Waves): Promise<void> {
+  const newest = waveSensors.map((sensor) => waves.made.get(sensor)?.at(-1)?.at)
+  await until(
+    async () => {
+      const values = (await daemon.tonight()).places.flatMap((place) => place.values)
+      return waveSensors.every((sensor, i) =>
+        values.some((value) => value.sensor === sensor && value.at === newest[i]),
+      )
+    },
+    'the newest readings to be judged',
+    60_000,
+  )
 }
