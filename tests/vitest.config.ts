@@ -12,6 +12,7 @@ for (const name of Object.keys(process.env))
  */
 const long = [
   'tests/anomaly/fault-*.test.ts',
+  'tests/anomaly/broker-restart.test.ts',
   'tests/anomaly/kill-under-load.test.ts',
   'tests/anomaly/soak.test.ts',
   'tests/flow/stops.test.ts',

@@ -132,7 +132,7 @@ const tell = (broker: string, { inFlight, inStartUp }: Killing, figures: string)
 
 describe(`a daemon that is killed while readings pour in (KILL_SEED=${seed})`, () => {
   test(`L5, L7: with the broker inside nothing acknowledged is lost or doubled, and the alarms are the same, ${killsEmbedded} kills`, {
-    timeout: 240_000,
+    timeout: 300_000,
   }, async () => {
     const port = await freePort()
     const env = { BRUMAL_MQTT_PORT: String(port) }
@@ -167,7 +167,7 @@ describe(`a daemon that is killed while readings pour in (KILL_SEED=${seed})`, (
 
   test.skipIf(mosquittoMissing !== null)(
     `L5, L7: behind a Mosquitto that keeps our session the same holds, ${killsExternal} kills`,
-    { timeout: 240_000 },
+    { timeout: 300_000 },
     async () => {
       // The default of 1000 waiting messages would let Mosquitto drop what it acknowledged.
       const mosquitto: Mosquitto = await startMosquitto({ config: ['max_queued_messages 0'] })
