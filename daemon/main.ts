@@ -171,7 +171,7 @@ async function runHouse(world: World): Promise<Next> {
     sources,
     clock,
     timer,
-    patience: () => (isEmbedded ? 'soon' : 'group'),
+    patience: isEmbedded ? 'sensorWaits' : 'brokerWaits',
     onStamp: (stamp) => stages.onStamp(stamp),
   })
   const listener = makeListener({ clock, intake })

@@ -100,7 +100,7 @@ export const Settings = z.strictObject({
   store: z
     .strictObject({
       /** Longest time that a reading without an alarm waits for its commit: 0 to 30 s. Fewer commits wear a card less. */
-      commitEvery: DurationText.refine((ms) => ms <= 30_000, 'at most 30 s').prefault('5 s'),
+      commitEvery: DurationText.refine((ms) => ms <= 30_000, 'at most 30 s').prefault('30 s'),
       /** Older than this, single readings give way to the hour's lowest, mean and highest: 30 d to 100 years. */
       keepReadings: DurationText.refine(
         (ms) => ms >= 30 * 86_400_000 && ms <= 36_525 * 86_400_000,

@@ -13,7 +13,6 @@ for (const name of Object.keys(process.env))
 const long = [
   'tests/anomaly/fault-*.test.ts',
   'tests/anomaly/broker-restart.test.ts',
-  'tests/anomaly/kill-under-load.test.ts',
   'tests/anomaly/soak.test.ts',
   'tests/flow/stops.test.ts',
 ]
@@ -24,6 +23,8 @@ export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
     exclude: isLong ? [] : long,
+    // tests that run in both, and longer where there is time
+    env: isLong ? { RUN_LONG: '1' } : {},
     pool: 'forks',
     // the default leaves one core free, which on two cores is half the machine
     maxWorkers: Math.max(2, availableParallelism()),

@@ -63,12 +63,14 @@ export function drawCurves(world: {
         return noSuch('noSuchSensor', `There is no sensor ${sensor}.`)
       if (from >= to || to - from > longestStretch)
         return noSuch('badStretch', 'The stretch must end after it begins and be at most ten years long.')
+      house.catchUp()
       return { ok: true, value: seriesOf(sensor, quantity, from, to, columns) }
     },
 
     nightCurve(place, quantity, date) {
       const found = findPlace(house, place)
       if (found === null) return noSuch('noSuchPlace', `There is no place ${place}.`)
+      house.catchUp()
       const [p, zone, hours] = found
       const now = clock.now()
       const night = date === null ? upToNow(nightOf(now, zone, hours), now) : nightNamed(date, zone, hours)
@@ -94,6 +96,7 @@ export function drawCurves(world: {
     winter(place, quantity, season) {
       const found = findPlace(house, place)
       if (found === null) return noSuch('noSuchPlace', `There is no place ${place}.`)
+      house.catchUp()
       const [p, zone, hours] = found
       const { layout } = house.state()
       const { hemisphere } = layout.household

@@ -38,6 +38,8 @@ export interface House {
   /** Takes the changed household in and keeps it, in one transaction. */
   rehouse(household: Household, entry: JournalEntry): void
   commit(): void
+  /** Commits readings that wait, so that whoever looks at a curve sees them; nothing while the store fails. */
+  catchUp(): void
   /** Moves closed hours into blocks when it is time. */
   fold(): void
   /** A stage of the daemon says how it is (N1). */
@@ -181,14 +183,15 @@ export function openHouse(world: {
   function take(event: WatchEvent, patience: Patience, settle?: Settle): readonly WatchEffect[] {
     const [next, effects] = stepWatch(state, event)
     state = next
-    if (settle !== undefined) ledger.addSettle(settle)
+    if (settle !== undefined) ledger.addSettle(settle, patience)
     const isUrgent = perform(effects)
     const isTold = isUrgent && tell(teller.take(effects, state, clock.now()))
     const isDue = event.kind === 'timePassed' && tell(teller.pass(state, clock.now()))
     if (isUrgent || isTold || isDue) {
       ledger.keepState()
       ledger.commitNow()
-    } else if (effects.length > 0 || settle !== undefined) ledger.schedule(patience)
+    } else if (effects.length > 0 || settle !== undefined)
+      ledger.schedule(patience === 'group' && isPastLimit(state, event) ? 'sensorWaits' : patience)
     return effects
   }
 
@@ -197,7 +200,7 @@ export function openHouse(world: {
     zonesOf,
     take,
     pass(patience, settle) {
-      ledger.addSettle(settle)
+      ledger.addSettle(settle, patience)
       ledger.schedule(patience)
     },
     note(entry) {
@@ -244,6 +247,9 @@ export function openHouse(world: {
     housekeeping,
     waiting: ledger.waiting,
     commit: ledger.commit,
+    catchUp() {
+      if (ledger.waiting() > 0 && !ledger.isFailing()) ledger.commit()
+    },
     fold() {
       const now = clock.now()
       const many = store.unfolded() > mostUnfolded
@@ -268,6 +274,14 @@ export function openHouse(world: {
     publish,
     close: ledger.close,
   }
+}
+
+/** A delay that runs must not begin anew because we were killed: its readings are kept as if somebody waited (L7). */
+function isPastLimit(state: WatchState, event: WatchEvent): boolean {
+  if (event.kind !== 'reading') return false
+  const s = state.layout.sensorIndex.get(event.reading.sensor) ?? -1
+  const limits = state.sensors[s]?.series[event.reading.quantity]?.limits ?? []
+  return limits.some(({ name }) => name === 'delaying')
 }
 
 const unkeptWords = ({ count, from, to }: Unkept, zone: string): string =>

@@ -17,8 +17,8 @@ export function makeIntake(world: {
   readonly sources: Sources
   readonly clock: Clock
   readonly timer: Timer
-  /** How long a message that the broker waits for may wait for its commit. */
-  readonly patience: () => Patience
+  /** Who waits for the answer to a message that asks for one. */
+  readonly patience: Exclude<Patience, 'group'>
   /** A reading came with its own time (N3). Called before it is judged. */
   readonly onStamp?: (at: Instant) => void
 }): Intake {
@@ -44,7 +44,7 @@ export function makeIntake(world: {
     const isNew = sources.hear(arrival, now)
     if (isNew && house.isHeard()) house.publish({ kind: 'source', topic: arrival.topic })
 
-    const patience: Patience = arrival.qos === 0 ? 'group' : world.patience()
+    const patience: Patience = arrival.qos === 0 ? 'group' : world.patience
     const live = arrival.heard.filter((heard) => !(arrival.retained && heard.at === null))
     for (const heard of arrival.heard) {
       if (arrival.retained && heard.at === null) house.take({ kind: 'lastKnown', ...heard }, patience)

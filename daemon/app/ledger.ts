@@ -2,15 +2,31 @@ import type { JournalLine, LiveEvent } from '../../schemas/api.ts'
 import type { Household } from '../../schemas/household.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
 import type { Parcel } from '../../schemas/outbox.ts'
-import { seconds } from '../../schemas/amounts.ts'
+import { millis, seconds } from '../../schemas/amounts.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import type { Clock, JudgedReading, Log, Settle, Snapshot, Store, Timer } from '../ports.ts'
 
-/** How long a reading may wait for its commit: an alarm never does. */
-export type Patience = 'soon' | 'group'
+/**
+ * Who waits for the commit of a message, and so how long it may take; an alarm's never waits. `soon`: a person, or
+ * something that must not be lost. `sensorWaits`: a sensor sends nothing more until it is answered. `brokerWaits`: a
+ * broker outside keeps the message until then. `group`: nobody waits.
+ */
+export type Patience = 'soon' | 'sensorWaits' | 'brokerWaits' | 'group'
 
-/** Unsettled messages that force a commit: three quarters of the 20 that a broker keeps in flight by default. */
-const inFlight = 15
+/**
+ * Messages that a broker outside holds for us and that force a commit. Mosquitto's default is 20 in flight, beyond which
+ * it is free to hand over nothing new (mosquitto.conf(5), max_inflight_messages; 2.0.11 was seen to go on).
+ */
+const inFlight = 18
+/**
+ * A waiting sensor is answered at once after so long without a commit: a lone reading never waits, and many together
+ * cost a memory card a commit each two seconds.
+ */
+const restedFor: Millis = seconds(2)
+/** A message so soon after an answer comes from a sensor that has more to send, one at a time: it is not held up. */
+const inAHurry: Millis = millis(100)
+/** So many answered together are worth a commit of their own: a sensor that catches up is not slowed down. */
+const worthACommit = 50
 /** Readings that force a commit, so that one transaction stays under some ten milliseconds. */
 const groupSize = 2000
 /** Readings kept in memory while the store fails: 200,000 are 28 hours of 20 sensors at 10 s, about 30 MB. */
@@ -40,7 +56,7 @@ export interface Ledger {
   addLive(event: LiveEvent): void
   addHousehold(household: Household): void
   /** Settled once everything before it is committed, in order. */
-  addSettle(settle: Settle): void
+  addSettle(settle: Settle, patience: Patience): void
   /** The watch's state goes into the next commit. */
   keepState(): void
   /** Commits within the patience given; at once where something must not wait, unless the store fails. */
@@ -79,7 +95,12 @@ export function openLedger(world: {
   let household: Household | null = null
   let mustKeepState = false
   let isSoon = false
-  let waiting: { cancel(): void } | null = null
+  let waiting: { readonly due: number; cancel(): void } | null = null
+  let committedAt = Number.NEGATIVE_INFINITY
+  let answeredAt = Number.NEGATIVE_INFINITY
+  /** Messages in hand that a broker outside holds for us, and those whose sensors wait for an answer. */
+  let held = 0
+  let asked = 0
   let failures = 0
   let failingSince: Millis | null = null
   let handedOn = 0
@@ -92,6 +113,7 @@ export function openLedger(world: {
     waiting?.cancel()
     waiting = null
     isSoon = false
+    committedAt = clock.uptime()
     if (hasNothing() && settles.length === 0) return
     let lines: readonly JournalLine[]
     try {
@@ -108,12 +130,15 @@ export function openLedger(world: {
       return fail(cause)
     }
     const [settled, events, ready, lost] = [settles, live, parcels.slice(handedOn), unkept]
+    const hadAsked = asked > 0
     const wasFailing = failures > 0
     if (wasFailing) log.info({ failures, readings: readings.length }, 'Storing works again.')
     readings = []
     journal = []
     parcels = []
     settles = []
+    held = 0
+    asked = 0
     live = []
     household = null
     mustKeepState = false
@@ -122,6 +147,7 @@ export function openLedger(world: {
     handedOn = 0
     unkept = null
     for (const settle of settled) settle(null)
+    if (hadAsked) answeredAt = clock.uptime()
     if (ready.length > 0) world.onParcels(ready)
     world.onKept(lines, events)
     if (wasFailing) world.onWorking(lost)
@@ -135,7 +161,7 @@ export function openLedger(world: {
         { err: cause, pending: readings.length },
         'Storing failed; judging goes on, and storing is tried again every second.',
       )
-    waiting = timer.after(retryAfter, commit)
+    within(retryAfter)
     // Kept for the store, and sent all the same: a full disk must not silence an alarm (N2).
     const fresh = parcels.slice(handedOn)
     handedOn = parcels.length
@@ -148,6 +174,8 @@ export function openLedger(world: {
   function settleFromMemory(): void {
     if (failingSince === null || clock.uptime() - failingSince < heldFor) return
     for (const settle of settles.splice(0)) settle(null)
+    held = 0
+    asked = 0
     if (journal.length > mostLines) journal = journal.slice(journal.length - mostLines)
     if (readings.length < mostReadings) return
     const gone = readings.slice(0, dropped)
@@ -162,6 +190,21 @@ export function openLedger(world: {
     )
   }
 
+  function atOnce(): void {
+    if (isSoon) return
+    isSoon = true
+    timer.soon(() => {
+      if (isSoon) commit()
+    })
+  }
+
+  function within(ms: number): void {
+    const due = clock.uptime() + ms
+    if (waiting !== null && waiting.due <= due) return
+    waiting?.cancel()
+    waiting = { due, cancel: timer.after(millis(ms), commit).cancel }
+  }
+
   return {
     addReading: (reading) => void readings.push(reading),
     addLine: (entry) => void journal.push(entry),
@@ -170,19 +213,23 @@ export function openLedger(world: {
     addHousehold(changed) {
       household = changed
     },
-    addSettle: (settle) => void settles.push(settle),
+    addSettle(settle, patience) {
+      settles.push(settle)
+      if (patience === 'brokerWaits') held += 1
+      else if (patience === 'sensorWaits') asked += 1
+    },
     keepState() {
       mustKeepState = true
     },
     schedule(patience) {
       if (failures > 0) return settleFromMemory()
-      if (patience === 'soon' || settles.length >= inFlight || readings.length >= groupSize) {
-        if (isSoon) return
-        isSoon = true
-        timer.soon(() => {
-          if (isSoon) commit()
-        })
-      } else waiting ??= timer.after(commitEvery, commit)
+      if (patience === 'soon' || held >= inFlight || readings.length >= groupSize) return atOnce()
+      if (patience !== 'sensorWaits') return within(commitEvery)
+      const now = clock.uptime()
+      const rest = committedAt + restedFor - now
+      const isHurried = now - answeredAt < inAHurry || asked >= worthACommit
+      if (rest <= 0 || isHurried) atOnce()
+      else within(rest)
     },
     commit,
     commitNow() {

@@ -10,11 +10,12 @@ import { loginOf, publishersOf, type StubbornPublisher } from '../support/stubbo
 import { until } from '../support/until.ts'
 import { makeWaves, untilCaughtUp, waveSensors, type Waves, wavyHouse } from '../support/waves.ts'
 
-/** Kills while publishes are in flight; a hundred together. */
-const killsEmbedded = 60
-const killsExternal = 40
+/** Kills while publishes are in flight: a hundred together in the long run, and enough to notice in the everyday one. */
+const isLong = process.env['RUN_LONG'] === '1'
+const killsEmbedded = isLong ? 60 : 8
+const killsExternal = isLong ? 40 : 6
 /** Every so many kills the next start is killed too, before it has come far. */
-const killInStartUpEvery = 10
+const killInStartUpEvery = isLong ? 10 : 3
 /** A kill comes at a random instant within this many ms of the daemon's first being reached, or of its start. */
 const longestLife = 250
 const longestStartUp = 700
@@ -118,7 +119,7 @@ async function compare(killed: Daemon, unharmed: Daemon, waves: Waves, acknowled
   expect(kept.values.size).toBe(waves.all().length) // all were acknowledged in the end
   expect(whole.values.size).toBe(waves.all().length)
   expect(alarms).toEqual(alarmsOf(whole.journal))
-  expect(alarms.length).toBeGreaterThan(2 * waveSensors.length)
+  expect(alarms.length).toBeGreaterThan(isLong ? 2 * waveSensors.length : 0)
   expect(new Set(alarms).size).toBe(alarms.length)
   return `${acknowledged.size} acknowledged, ${lost.length} lost, ${kept.doubled} doubled, ${alarms.length} alarms raised or returned as without kills`
 }

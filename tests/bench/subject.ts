@@ -77,7 +77,7 @@ async function whole(): Promise<void> {
     timer,
     log,
     profileOf,
-    commitEvery: seconds(5),
+    commitEvery: seconds(30),
     newHousehold: () => benchHousehold(),
     messages: {
       seal: hmacSeal(new Uint8Array(32)),
@@ -85,8 +85,8 @@ async function whole(): Promise<void> {
       isPractice: false,
     },
   })
-  const patience = kind === 'embedded' ? ('soon' as const) : ('group' as const)
-  const intake = makeIntake({ house, sources: rememberSources(), clock, timer, patience: () => patience })
+  const patience = kind === 'embedded' ? ('sensorWaits' as const) : ('brokerWaits' as const)
+  const intake = makeIntake({ house, sources: rememberSources(), clock, timer, patience })
   const listener = makeListener({
     clock,
     intake: (arrival, settle) => {

@@ -39,7 +39,7 @@ describe('settings', () => {
       heartbeat: { every: 60_000 },
       mqtt: { host: '0.0.0.0', port: 1883, anonymous: false },
       store: {
-        commitEvery: 5000,
+        commitEvery: 30_000,
         keepReadings: 730 * 86_400_000,
         budget: 2_000_000_000,
         freeAtLeast: 200_000_000,
@@ -51,9 +51,9 @@ describe('settings', () => {
   })
 
   test('the file is read, and a variable overrides the file', () => {
-    const file = 'http: { port: 80 }\nstore:\n  commitEvery: 30 s\n'
+    const file = 'http: { port: 80 }\nstore:\n  commitEvery: 10 s\n'
     expect(good(file).http.port).toBe(80)
-    expect(good(file).store.commitEvery).toBe(30_000)
+    expect(good(file).store.commitEvery).toBe(10_000)
     expect(good(file, { BRUMAL_HTTP_PORT: '81' }).http).toEqual({ host: '0.0.0.0', port: 81, proxies: [] })
     expect(good(file, { BRUMAL_STORE_COMMIT_EVERY: '1 s' }).store.commitEvery).toBe(1000)
   })

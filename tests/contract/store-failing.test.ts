@@ -70,7 +70,7 @@ function arrives(value: number, at = time.now) {
     sources: rememberSources(),
     clock,
     timer: { soon: (act) => act(), after: () => ({ cancel() {} }) },
-    patience: () => 'group',
+    patience: 'brokerWaits',
   })
   const arrival: Arrival = {
     topic: 'brumal/in/probe',

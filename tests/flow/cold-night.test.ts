@@ -2,7 +2,7 @@ import { execFile } from 'node:child_process'
 import { existsSync } from 'node:fs'
 import { promisify } from 'node:util'
 import { afterEach, describe, expect, test } from 'vitest'
-import type { NightCurve, Series } from '../../schemas/api.ts'
+import type { NightCurve, Series, Tonight } from '../../schemas/api.ts'
 import { type Daemon, senml, startDaemon, tortoiseHouse } from '../support/daemon.ts'
 import { until } from '../support/until.ts'
 
@@ -32,10 +32,13 @@ describe('the first whole path, through the built program', () => {
     daemon = await startDaemon()
     await tortoiseHouse(daemon)
     const sent = performance.now()
-    await daemon.publish('brumal/in/probe', senml(5.25))
-    const tonight = await daemon.tonight()
+    const acknowledged = daemon.publish('brumal/in/probe', senml(5.25)) // which may wait for the disk longer
+    const boxOf = (tonight: Tonight) => tonight.places.find((place) => place.id === 'box')
+    await until(async () => boxOf(await (daemon as Daemon).tonight())?.values.length === 1, 'the value', 1000)
     expect(performance.now() - sent).toBeLessThan(1000)
-    const box = tonight.places.find((place) => place.id === 'box')
+    const tonight = await daemon.tonight()
+    await acknowledged
+    const box = boxOf(tonight)
     expect(box).toMatchObject({ standing: 'safe', values: [{ value: 5.25, fresh: true, quality: 'good' }] })
     expect(tonight.sentence).toBe('Yes: Juno is safe tonight.')
   })

@@ -101,7 +101,8 @@ describe.skipIf(mosquittoMissing !== null)('with a Mosquitto of the house’s ow
 
   test('a broker that restarts loses nothing that it had acknowledged', async () => {
     broker = await startMosquitto({})
-    daemon = await startDaemon({ env: { BRUMAL_BROKER_URL: broker.url } })
+    // what is left in hand at the end would wait for its commit longer than a test may
+    daemon = await startDaemon({ env: { BRUMAL_BROKER_URL: broker.url, BRUMAL_STORE_COMMIT_EVERY: '2 s' } })
     await tortoiseHouse(daemon)
     await until(isUp, 'the broker')
     const t = Date.now() - 3_000_000

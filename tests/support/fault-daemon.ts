@@ -102,7 +102,7 @@ export function openFaultDaemon(world: {
       sources,
       clock,
       timer,
-      patience: () => 'soon',
+      patience: 'sensorWaits',
       onStamp: (stamp) => stages.onStamp(stamp),
     })
     const { outbox, telling } = openTelling({

@@ -27,8 +27,6 @@ export interface Winter {
   readonly isCalibrated?: boolean
   readonly commitEvery: Millis
   readonly patience: Patience
-  /** Whether the broker waits for an answer to each reading (QoS 1); fifteen that wait force a commit. */
-  readonly isAnswered: boolean
   /** Boxes that get too cold for a while, in turns, so many an hour; each alarm is acknowledged after five minutes. */
   readonly coldSpellsAnHour: number
 }
@@ -104,7 +102,7 @@ export interface SimulatedWinter {
 
 /** The real house, teller and store over `db`; only time and the boxes are simulated. Messages count as sent at once. */
 export function simulatedWinter(db: Database, winter: Winter): SimulatedWinter {
-  const { sensors, every, steps, patience, isAnswered } = winter
+  const { sensors, every, steps, patience } = winter
   const time = heldTime(winterStart)
   const chance = seededRandom(7)
   const store = sqliteStore(db)
@@ -166,7 +164,7 @@ export function simulatedWinter(db: Database, winter: Winter): SimulatedWinter {
         },
       },
       patience,
-      isAnswered ? () => void (counts.settled += 1) : undefined,
+      patience === 'group' ? undefined : () => void (counts.settled += 1),
     )
     hear(effects)
   }

@@ -26,7 +26,6 @@ function soak(path: string): void {
     steps: 'sixteenth',
     commitEvery: seconds(5),
     patience: 'group',
-    isAnswered: false,
     coldSpellsAnHour: 2,
   })
   for (let hour = 0.5; hour <= 24; hour += 0.5) {
