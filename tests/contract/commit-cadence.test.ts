@@ -8,7 +8,6 @@ import type { Store } from '../../daemon/ports.ts'
 import { instant, later, seconds } from '../../schemas/amounts.ts'
 import { Household } from '../../schemas/household.ts'
 import type { SensorId } from '../../schemas/ids.ts'
-import type { Instant } from '../../schemas/units.ts'
 import { profileOf } from '../../shared/species/catalogue.ts'
 import { simulatedTime } from '../support/simulated-time.ts'
 import { midnight, openStore, probe, temporaryFolder } from '../support/store-world.ts'
@@ -94,7 +93,7 @@ function arrives(qos: 0 | 1, patience: Exclude<Patience, 'group'>, value = 5): {
 }
 
 const stored = (sensor: SensorId = probe): number =>
-  store.readings(sensor, 'temperature', instant(0), later(midnight, 86_400_000) as Instant).length
+  store.readings(sensor, 'temperature', instant(0), later(midnight, 86_400_000)).length
 
 test('where nobody waits for an answer, a reading is committed after the interval that is set, and not before', async () => {
   arrives(0, 'brokerWaits')
