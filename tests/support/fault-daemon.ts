@@ -30,7 +30,7 @@ export type PortName = 'store' | 'outbox' | 'people' | 'devices' | 'seal' | 'bro
 const noLog = { debug() {}, info() {}, warn() {}, error() {} }
 
 /**
- * The parts that `daemon/main.ts` puts together, in its order, without sockets and without its own intervals: the
+ * The parts that `daemon/main/` puts together, in its order, without sockets and without its own intervals: the
  * story calls those. Throws where the daemon would not start. `dies`: something threw where nobody catches, which ends
  * a process.
  */
@@ -182,7 +182,7 @@ export function openFaultDaemon(world: {
           house.take({ kind: 'timePassed', at: clock.now() }, 'group')
         })(),
       folds: () => guarded(fold)(),
-      /** In the order of `daemon/main.ts`. */
+      /** In the order of `daemon/main/run-house.ts`. */
       async stop(settle: () => Promise<void>): Promise<void> {
         try {
           const lamps = signals.stop()

@@ -1,0 +1,207 @@
+import { randomBytes } from 'node:crypto'
+import { join } from 'node:path'
+import type { Settings } from '../../schemas/settings.ts'
+import { seconds } from '../../schemas/amounts.ts'
+import { catalogue, profileOf } from '../../shared/species/catalogue.ts'
+import { openDesk } from '../app/desk.ts'
+import { type House, openHouse } from '../app/house.ts'
+import { houseClock } from '../app/house-clock.ts'
+import { makeIntake } from '../app/ingest.ts'
+import { openKeeping } from '../app/keeping.ts'
+import { newHousehold } from '../app/new-household.ts'
+import { rememberSources } from '../app/sources.ts'
+import { houseAddress } from '../host/address.ts'
+import { diskSpace } from '../host/disk-space.ts'
+import { watchLoop } from '../host/loop-watch.ts'
+import { hmacSeal } from '../host/seal.ts'
+import { isSynchronised } from '../host/time-sync.ts'
+import { machineTimer } from '../host/timer.ts'
+import { makeListener } from '../mqtt/claim.ts'
+import { deviceLogins } from '../mqtt/devices.ts'
+import { connectionTo } from '../mqtt/sensor-login.ts'
+import type { Backups, Clock, Log } from '../ports.ts'
+import { practiceHousehold } from '../practice/household.ts'
+import { type PracticeClock, practiceClock } from '../practice/practice-clock.ts'
+import { sqliteBackups } from '../sqlite/backups.ts'
+import { forPractice, openBroker } from './broker.ts'
+import { backupsFolderOf, type OpenKept } from './kept.ts'
+import { newestIn } from './newest.ts'
+import { addressOf } from './own-address.ts'
+import { stalledAfter, tickEvery } from './rhythms.ts'
+import { sendersOf, vapidKeysOf } from './senders.ts'
+import { watchStages } from './stages.ts'
+import { type Kept, practiceStores } from './stores.ts'
+import { openTelling } from './telling.ts'
+
+const practiceNights = 14
+
+export type Parts = ReturnType<typeof putTogether>
+
+/** Everything that one household runs on, put together and not yet started. */
+export function putTogether(world: {
+  readonly settings: Settings
+  readonly log: Log
+  readonly real: Clock
+  /** The real household's. */
+  readonly kept: OpenKept
+  readonly isPractice: boolean
+  /** Somebody wants the other household. */
+  readonly onSwitch: (next: 'practice' | 'real') => void
+}) {
+  const { log, real, isPractice } = world
+  const { people } = world.kept
+  const settings = isPractice ? forPractice(world.settings) : world.settings
+  const practiceTime: PracticeClock | null = isPractice ? practiceClock(real, practiceNights) : null
+  const timer = machineTimer()
+  const kept: Kept = isPractice ? practiceStores(settings, log) : world.kept
+  const { store } = kept
+  const resumed = store.resume()
+  const houseTime =
+    practiceTime === null ? houseClock({ machine: real, newest: newestIn(resumed), isSynchronised }) : null
+  const clock: Clock = practiceTime ?? houseTime ?? real
+  const zone = settings.timeZone ?? Intl.DateTimeFormat().resolvedOptions().timeZone
+  const seal = hmacSeal(
+    Buffer.from(
+      people.secret('linkKey', () => randomBytes(32).toString('base64url')),
+      'base64url',
+    ),
+  )
+  const keys = vapidKeysOf(people)
+  let port = settings.http.port
+  const address = () => addressOf(settings, port)
+  const house = openHouse({
+    store,
+    resumed,
+    clock,
+    timer,
+    log,
+    profileOf,
+    commitEvery: settings.store.commitEvery,
+    messages: { seal, address, isPractice },
+    newHousehold: () => (isPractice ? practiceHousehold(real.now(), zone) : newHousehold(zone)),
+  })
+  const sources = rememberSources()
+  const isEmbedded = settings.mqtt.broker === undefined
+  const password = people.secret('sensorPassword', () => randomBytes(9).toString('base64url'))
+  const logins = deviceLogins({
+    store: kept.devices,
+    sharedPassword: password,
+    random: randomBytes,
+    clock: real,
+    address: () => ({ host: houseAddress(), port: broker.port?.() ?? settings.mqtt.port }),
+    isOurs: isEmbedded,
+  })
+  const broker = openBroker(settings, logins.checkLogin, real, log)
+  const loop = watchLoop({ uptime: () => real.uptime(), every: tickEvery, tolerated: stalledAfter })
+  const stages = watchStages({ house, broker, houseTime, clock, loop })
+  const intake = makeIntake({
+    house,
+    sources,
+    clock,
+    timer,
+    patience: isEmbedded ? 'sensorWaits' : 'brokerWaits',
+    onStamp: (stamp) => stages.onStamp(stamp),
+  })
+  const listener = makeListener({ clock, intake })
+  listener.useSensors(house.state().layout.sensors)
+
+  const { outbox, telling } = openTelling({
+    house,
+    store: kept.outbox,
+    people,
+    senders: sendersOf(settings, keys, real),
+    pushKey: keys.publicKey,
+    address,
+    clock,
+    timer,
+    log,
+  })
+
+  const keeping = openKeeping({
+    store,
+    backups: backupsOf(settings, isPractice),
+    disk: diskSpace(settings.data),
+    clock,
+    timer,
+    log,
+    zone: () => house.state().layout.household.timeZone,
+    // The invented household is made anew each time.
+    settings: isPractice ? { ...settings, backup: { ...settings.backup, isOn: false } } : settings,
+    onStage: (stage, isWell, text) => house.report(stage, isWell, text),
+    note: (entry) => house.note(entry),
+    isOnDisk: () => house.failure() === null,
+    waiting: () => house.waiting(),
+    clockNow: () => ({
+      isTrusted: houseTime?.isTrusted() ?? true,
+      sentence: houseTime?.isTrusted() === false ? (house.state().stages.clock?.text ?? null) : null,
+    }),
+  })
+  const desk = openDesk({
+    house,
+    store,
+    clock,
+    sources,
+    catalogue,
+    profileOf,
+    connection: () =>
+      connectionTo(settings, broker, houseAddress(), kept.devices.isSharedLoginOpen() ? password : null),
+    telling,
+    seal,
+    roleOf: (id) => people.people().find((person) => person.id === id)?.role ?? null,
+    keeping,
+    onSensors: (household) => listener.useSensors(household.sensors),
+    practice: {
+      practice: () => ({ running: isPractice, offered: isPractice || isEmpty(house) }),
+      switchPractice(on, by) {
+        if (on === isPractice || (on && !isEmpty(house)))
+          return {
+            ok: false,
+            error: 'notOffered',
+            sentence: 'Practice can be started only where nothing is set up yet.',
+          }
+        log.info({ by }, on ? 'Switching to the practice household.' : 'Leaving the practice household.')
+        // The answer goes out before the server that carries it closes.
+        timer.after(seconds(0.2), () => world.onSwitch(on ? 'practice' : 'real'))
+        return { ok: true, value: null }
+      },
+    },
+  })
+
+  return {
+    settings,
+    practiceTime,
+    timer,
+    clock,
+    store,
+    resumed,
+    people,
+    house,
+    broker,
+    password,
+    logins,
+    stages,
+    listener,
+    outbox,
+    keeping,
+    desk,
+    address,
+    /** The port that the page was given in the end, where 0 was asked for. */
+    onPort(open: number): void {
+      port = open
+    },
+  }
+}
+
+/** Practice makes its copies in its own folder, which goes with it. */
+function backupsOf(settings: Settings, isPractice: boolean): Backups {
+  const { data, backup } = settings
+  const practice = join(data, 'practice')
+  return isPractice
+    ? sqliteBackups(practice, { folder: join(practice, 'backups'), keep: backup.keep, ownDisk: false })
+    : sqliteBackups(data, { ...backup, folder: backupsFolderOf(settings) })
+}
+
+function isEmpty(house: House): boolean {
+  const { places, sensors, animals } = house.state().layout.household
+  return places.length + sensors.length + animals.length === 0
+}
