@@ -69,6 +69,8 @@ export interface Packet {
   readonly payload: Uint8Array
   readonly qos: 0 | 1 | 2
   readonly retained: boolean
+  /** Who sent it to our own broker, and sends nothing more until it is answered. */
+  readonly client?: string
 }
 
 /**
@@ -106,6 +108,7 @@ export interface Arrival {
   readonly payload: Uint8Array
   readonly retained: boolean
   readonly qos: 0 | 1 | 2
+  readonly client?: string | undefined
   readonly claimedBy: readonly SensorId[]
   readonly heard: readonly Heard[]
   readonly found: readonly Found[]

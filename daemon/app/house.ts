@@ -191,7 +191,7 @@ export function openHouse(world: {
       ledger.keepState()
       ledger.commitNow()
     } else if (effects.length > 0 || settle !== undefined)
-      ledger.schedule(patience === 'group' && isPastLimit(state, event) ? 'sensorWaits' : patience)
+      ledger.schedule(patience === 'group' && isPastLimit(state, event) ? pastLimit : patience)
     return effects
   }
 
@@ -275,6 +275,9 @@ export function openHouse(world: {
     close: ledger.close,
   }
 }
+
+/** Nobody's message, kept as soon as a sensor's that waits. */
+const pastLimit: Patience = { client: '' }
 
 /** A delay that runs must not begin anew because we were killed: its readings are kept as if somebody waited (L7). */
 function isPastLimit(state: WatchState, event: WatchEvent): boolean {

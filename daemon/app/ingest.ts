@@ -3,7 +3,7 @@ import type { PlaceId } from '../../schemas/ids.ts'
 import { millis } from '../../schemas/amounts.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import { valuesOf } from '../../shared/judging/place-now.ts'
-import type { Clock, Intake, Settle, Timer } from '../ports.ts'
+import type { Arrival, Clock, Intake, Settle, Timer } from '../ports.ts'
 import type { House } from './house.ts'
 import type { Patience } from './ledger.ts'
 import type { Sources } from './sources.ts'
@@ -17,8 +17,6 @@ export function makeIntake(world: {
   readonly sources: Sources
   readonly clock: Clock
   readonly timer: Timer
-  /** Who waits for the answer to a message that asks for one. */
-  readonly patience: Exclude<Patience, 'group'>
   /** A reading came with its own time (N3). Called before it is judged. */
   readonly onStamp?: (at: Instant) => void
 }): Intake {
@@ -44,7 +42,7 @@ export function makeIntake(world: {
     const isNew = sources.hear(arrival, now)
     if (isNew && house.isHeard()) house.publish({ kind: 'source', topic: arrival.topic })
 
-    const patience: Patience = arrival.qos === 0 ? 'group' : world.patience
+    const patience = patienceWith(arrival)
     const live = arrival.heard.filter((heard) => !(arrival.retained && heard.at === null))
     for (const heard of arrival.heard) {
       if (arrival.retained && heard.at === null) house.take({ kind: 'lastKnown', ...heard }, patience)
@@ -60,4 +58,10 @@ export function makeIntake(world: {
       changed.add(sensor)
     })
   }
+}
+
+/** Nobody waits for the answer to QoS 0; to others the sensor itself does, or the broker outside that has it for us. */
+function patienceWith({ qos, client }: Arrival): Patience {
+  if (qos === 0) return 'group'
+  return client === undefined ? 'brokerWaits' : { client }
 }

@@ -8,22 +8,26 @@ import type { Clock, JudgedReading, Log, Settle, Snapshot, Store, Timer } from '
 
 /**
  * Who waits for the commit of a message, and so how long it may take; an alarm's never waits. `soon`: a person, or
- * something that must not be lost. `sensorWaits`: a sensor sends nothing more until it is answered. `brokerWaits`: a
- * broker outside keeps the message until then. `group`: nobody waits.
+ * something that must not be lost. `client`: a sensor of our own broker, which may send nothing more until it is
+ * answered. `brokerWaits`: a broker outside keeps the message until then. `group`: nobody waits.
  */
-export type Patience = 'soon' | 'sensorWaits' | 'brokerWaits' | 'group'
+export type Patience = 'soon' | 'brokerWaits' | 'group' | { readonly client: string }
 
 /**
  * Messages that a broker outside holds for us and that force a commit. Mosquitto's default is 20 in flight, beyond which
  * it is free to hand over nothing new (mosquitto.conf(5), max_inflight_messages; 2.0.11 was seen to go on).
  */
 const inFlight = 18
-/**
- * A waiting sensor is answered at once after so long without a commit: a lone reading never waits, and many together
- * cost a memory card a commit each two seconds.
- */
+/** A waiting sensor is answered at once after so long without a commit: a lone reading never waits. */
 const restedFor: Millis = seconds(2)
-/** A message so soon after an answer comes from a sensor that has more to send, one at a time: it is not held up. */
+/**
+ * Sensors that never leave the card that long use up so many such answers, and then wait up to twelve seconds: some
+ * 8,000 commits a day are what a memory card is spared with. One quick answer more may be given each twelve seconds; a
+ * round ten would fall into step with sensors that send each ten.
+ */
+const spendable = 60
+const tiredFor: Millis = seconds(12)
+/** So soon after its answer a sensor has more to send, one at a time: it is not held up. */
 const inAHurry: Millis = millis(100)
 /** So many answered together are worth a commit of their own: a sensor that catches up is not slowed down. */
 const worthACommit = 50
@@ -97,10 +101,11 @@ export function openLedger(world: {
   let isSoon = false
   let waiting: { readonly due: number; cancel(): void } | null = null
   let committedAt = Number.NEGATIVE_INFINITY
-  let answeredAt = Number.NEGATIVE_INFINITY
+  let answered = { clients: new Set<string>(), at: Number.NEGATIVE_INFINITY }
+  let spent = 0
   /** Messages in hand that a broker outside holds for us, and those whose sensors wait for an answer. */
   let held = 0
-  let asked = 0
+  let asking: string[] = []
   let failures = 0
   let failingSince: Millis | null = null
   let handedOn = 0
@@ -113,7 +118,9 @@ export function openLedger(world: {
     waiting?.cancel()
     waiting = null
     isSoon = false
-    committedAt = clock.uptime()
+    const now = clock.uptime()
+    spent = Math.max(0, spent - (now - committedAt) / tiredFor) + 1
+    committedAt = now
     if (hasNothing() && settles.length === 0) return
     let lines: readonly JournalLine[]
     try {
@@ -130,7 +137,6 @@ export function openLedger(world: {
       return fail(cause)
     }
     const [settled, events, ready, lost] = [settles, live, parcels.slice(handedOn), unkept]
-    const hadAsked = asked > 0
     const wasFailing = failures > 0
     if (wasFailing) log.info({ failures, readings: readings.length }, 'Storing works again.')
     readings = []
@@ -138,7 +144,8 @@ export function openLedger(world: {
     parcels = []
     settles = []
     held = 0
-    asked = 0
+    if (asking.length > 0) answered = { clients: new Set(asking), at: now }
+    asking = []
     live = []
     household = null
     mustKeepState = false
@@ -147,7 +154,6 @@ export function openLedger(world: {
     handedOn = 0
     unkept = null
     for (const settle of settled) settle(null)
-    if (hadAsked) answeredAt = clock.uptime()
     if (ready.length > 0) world.onParcels(ready)
     world.onKept(lines, events)
     if (wasFailing) world.onWorking(lost)
@@ -175,7 +181,7 @@ export function openLedger(world: {
     if (failingSince === null || clock.uptime() - failingSince < heldFor) return
     for (const settle of settles.splice(0)) settle(null)
     held = 0
-    asked = 0
+    asking = []
     if (journal.length > mostLines) journal = journal.slice(journal.length - mostLines)
     if (readings.length < mostReadings) return
     const gone = readings.slice(0, dropped)
@@ -216,7 +222,7 @@ export function openLedger(world: {
     addSettle(settle, patience) {
       settles.push(settle)
       if (patience === 'brokerWaits') held += 1
-      else if (patience === 'sensorWaits') asked += 1
+      else if (typeof patience === 'object') asking.push(patience.client)
     },
     keepState() {
       mustKeepState = true
@@ -224,11 +230,11 @@ export function openLedger(world: {
     schedule(patience) {
       if (failures > 0) return settleFromMemory()
       if (patience === 'soon' || held >= inFlight || readings.length >= groupSize) return atOnce()
-      if (patience !== 'sensorWaits') return within(commitEvery)
+      if (typeof patience === 'string') return within(commitEvery)
       const now = clock.uptime()
-      const rest = committedAt + restedFor - now
-      const isHurried = now - answeredAt < inAHurry || asked >= worthACommit
-      if (rest <= 0 || isHurried) atOnce()
+      const rest = committedAt + (spent < spendable ? restedFor : tiredFor) - now
+      const isHurried = now - answered.at < inAHurry && answered.clients.has(patience.client)
+      if (rest <= 0 || isHurried || asking.length >= worthACommit) atOnce()
       else within(rest)
     },
     commit,

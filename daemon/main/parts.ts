@@ -99,7 +99,6 @@ export function putTogether(world: {
     sources,
     clock,
     timer,
-    patience: isEmbedded ? 'sensorWaits' : 'brokerWaits',
     onStamp: (stamp) => stages.onStamp(stamp),
   })
   const listener = makeListener({ clock, intake })

@@ -22,10 +22,10 @@ export function makeListener({ clock, intake }: { clock: Clock; intake: Intake }
       planFor = plansFor(sensors)
     },
     onPacket(packet, settle) {
-      const { topic, payload, retained, qos } = packet
+      const { topic, payload, retained, qos, client } = packet
       // what we tell lamps comes back where we listen to everything: it is no source, and no sensor may claim it
       if (isOurTopic(topic)) return settle(null)
-      intake({ topic, payload, retained, qos, ...whatCameOf(packet, planFor, clock.now()) }, settle)
+      intake({ topic, payload, retained, qos, client, ...whatCameOf(packet, planFor, clock.now()) }, settle)
     },
   }
 }

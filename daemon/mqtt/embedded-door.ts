@@ -124,7 +124,7 @@ export function embeddedDoor(world: DoorWorld): {
         // Closing does not bring a QoS 0 message back.
         if (!mayGoOn) callback(qos === 0 ? null : failure)
       })
-      world.onPacket({ topic, payload, qos, retained: false }, settle)
+      world.onPacket({ topic, payload, qos, retained: false, client: client.id }, settle)
       if (mayGoOn) callback(null)
     },
 

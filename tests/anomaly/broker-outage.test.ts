@@ -91,7 +91,7 @@ describe.skipIf(mosquittoMissing !== null)('a day in which the broker is gone fo
       put: (parcels) => told.push(...parcels.map(({ message }) => message.title)),
       settle: () => {},
     })
-    const intake = makeIntake({ house, sources: rememberSources(), clock, timer, patience: 'brokerWaits' })
+    const intake = makeIntake({ house, sources: rememberSources(), clock, timer })
     const listener = makeListener({ clock, intake })
     listener.useSensors(household.sensors)
     const broker = externalBroker({

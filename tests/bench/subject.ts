@@ -85,8 +85,7 @@ async function whole(): Promise<void> {
       isPractice: false,
     },
   })
-  const patience = kind === 'embedded' ? ('sensorWaits' as const) : ('brokerWaits' as const)
-  const intake = makeIntake({ house, sources: rememberSources(), clock, timer, patience })
+  const intake = makeIntake({ house, sources: rememberSources(), clock, timer })
   const listener = makeListener({
     clock,
     intake: (arrival, settle) => {

@@ -28,7 +28,7 @@ export async function writes(hours: number): Promise<void> {
   await day('sensors that wait for no answer', { hours })
   await day('the same, a cold spell each half hour', { hours, coldSpellsAnHour: 2 })
   await day('QoS 1 through a broker outside', { hours, patience: 'brokerWaits' })
-  await day('QoS 1 into the broker inside', { hours: hours / 4, patience: 'sensorWaits' })
+  await day('QoS 1 into the broker inside', { hours, patience: 'sensor' })
   await day('commits of 5 s', { hours, commitEvery: seconds(5) })
 }
 

@@ -1,7 +1,6 @@
 import { afterEach, beforeEach, expect, test } from 'vitest'
 import { openHouse } from '../../daemon/app/house.ts'
 import { makeIntake } from '../../daemon/app/ingest.ts'
-import type { Patience } from '../../daemon/app/ledger.ts'
 import { rememberSources } from '../../daemon/app/sources.ts'
 import { hmacSeal } from '../../daemon/host/seal.ts'
 import type { Store } from '../../daemon/ports.ts'
@@ -63,7 +62,7 @@ afterEach(() => {
 })
 
 /** A message as the broker hands it over, each a millisecond later; says whether it has been answered. */
-function arrives(qos: 0 | 1, patience: Exclude<Patience, 'group'>, value = 5): { isAnswered: boolean } {
+function arrives(qos: 0 | 1, client?: string, value = 5): { isAnswered: boolean } {
   n += 1
   const said = { isAnswered: false }
   const at = later(time.clock.now(), -1000 + n)
@@ -72,7 +71,6 @@ function arrives(qos: 0 | 1, patience: Exclude<Patience, 'group'>, value = 5): {
     sources: rememberSources(),
     clock: time.clock,
     timer: time.timer,
-    patience,
   })
   take(
     {
@@ -80,6 +78,7 @@ function arrives(qos: 0 | 1, patience: Exclude<Patience, 'group'>, value = 5): {
       payload: new Uint8Array(),
       retained: false,
       qos,
+      client,
       claimedBy: [probe],
       heard: [{ sensor: probe, quantity: 'temperature', value, at }],
       found: [],
@@ -96,7 +95,7 @@ const stored = (sensor: SensorId = probe): number =>
   store.readings(sensor, 'temperature', instant(0), later(midnight, 86_400_000)).length
 
 test('where nobody waits for an answer, a reading is committed after the interval that is set, and not before', async () => {
-  arrives(0, 'brokerWaits')
+  arrives(0)
   await time.pass(commitEvery - 1)
   expect(stored()).toBe(0)
   await time.pass(1)
@@ -104,37 +103,50 @@ test('where nobody waits for an answer, a reading is committed after the interva
 })
 
 test('a broker outside holds seventeen messages until then; the eighteenth is committed with them at once', async () => {
-  const said = Array.from({ length: 17 }, () => arrives(1, 'brokerWaits'))
+  const said = Array.from({ length: 17 }, () => arrives(1))
   await time.settle()
   expect([stored(), said.some(({ isAnswered }) => isAnswered)]).toEqual([0, false])
-  said.push(arrives(1, 'brokerWaits'))
+  said.push(arrives(1))
   await time.settle()
   expect([stored(), said.every(({ isAnswered }) => isAnswered)]).toEqual([18, true])
 })
 
 test('messages that no broker holds (QoS 0) force no commit, however many come', async () => {
-  for (let i = 0; i < 100; i++) arrives(0, 'brokerWaits')
+  for (let i = 0; i < 100; i++) arrives(0)
   await time.settle()
   expect(stored()).toBe(0)
 })
 
 test('a sensor that waits is answered at once where the card has rested, and within two seconds where not', async () => {
   await time.pass(seconds(2))
-  const first = arrives(1, 'sensorWaits')
+  const first = arrives(1, 'probe')
   await time.settle()
   expect(first.isAnswered).toBe(true)
-  await time.pass(100)
-  const second = arrives(1, 'sensorWaits')
-  await time.pass(1899)
+  const second = arrives(1, 'other')
+  await time.pass(1999)
   expect(second.isAnswered).toBe(false)
   await time.pass(1)
   expect([second.isAnswered, stored()]).toEqual([true, 2])
 })
 
+test('sensors that never leave the card two seconds are answered within twelve, once a minute of that is used up', async () => {
+  const waits: number[] = []
+  for (let i = 0; i < 200; i++) {
+    const one = arrives(1, `probe-${i % 20}`)
+    let waited = 0
+    for (; !one.isAnswered; waited += 100) await time.pass(100)
+    waits.push(waited)
+    await time.pass(150)
+  }
+  expect(Math.max(...waits.slice(0, 40))).toBeLessThanOrEqual(2000)
+  expect(Math.max(...waits)).toBeLessThanOrEqual(12_000)
+  expect(Math.min(...waits.slice(-20))).toBeGreaterThan(10_000)
+})
+
 test('a sensor that has more to send, one at a time, is not held up: what comes within 100 ms of an answer is answered', async () => {
   await time.pass(seconds(2))
   for (let i = 0; i < 10; i++) {
-    const one = arrives(1, 'sensorWaits')
+    const one = arrives(1, 'probe')
     await time.settle()
     expect(one.isAnswered).toBe(true)
     await time.pass(99)
@@ -143,20 +155,20 @@ test('a sensor that has more to send, one at a time, is not held up: what comes 
 })
 
 test('a sensor that catches up is not slowed down: fifty that wait are worth a commit', async () => {
-  const said = Array.from({ length: 49 }, () => arrives(1, 'sensorWaits'))
+  const said = Array.from({ length: 49 }, (_, i) => arrives(1, `probe-${i}`))
   await time.settle()
   expect(said.some(({ isAnswered }) => isAnswered)).toBe(false)
-  said.push(arrives(1, 'sensorWaits'))
+  said.push(arrives(1, 'probe'))
   await time.settle()
   expect([stored(), said.every(({ isAnswered }) => isAnswered)]).toEqual([50, true])
 })
 
 test('L7: while a delay runs, what it heard is committed within two seconds, so that dying costs the delay nothing', async () => {
   await time.pass(seconds(2))
-  arrives(0, 'brokerWaits', 2.5)
+  arrives(0, undefined, 2.5)
   await time.settle()
   expect(stored()).toBe(1)
-  arrives(0, 'brokerWaits', 2.5)
+  arrives(0, undefined, 2.5)
   await time.pass(1999)
   expect(stored()).toBe(1)
   await time.pass(1)
@@ -164,9 +176,9 @@ test('L7: while a delay runs, what it heard is committed within two seconds, so 
 })
 
 test('an alarm never waits: it is in the journal before the step returns, and all that waited with it', async () => {
-  arrives(0, 'brokerWaits', 2.5)
+  arrives(0, undefined, 2.5)
   await time.pass(seconds(60))
-  arrives(0, 'brokerWaits', 2.5)
+  arrives(0, undefined, 2.5)
   const alarm = store.journal({ limit: 10 }).find(({ kind }) => kind === 'raised')
   expect(alarm?.alarmKind).toBe('limit')
   expect(stored()).toBe(2)

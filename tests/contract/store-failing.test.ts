@@ -70,7 +70,6 @@ function arrives(value: number, at = time.now) {
     sources: rememberSources(),
     clock,
     timer: { soon: (act) => act(), after: () => ({ cancel() {} }) },
-    patience: 'brokerWaits',
   })
   const arrival: Arrival = {
     topic: 'brumal/in/probe',

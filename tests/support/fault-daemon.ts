@@ -102,7 +102,6 @@ export function openFaultDaemon(world: {
       sources,
       clock,
       timer,
-      patience: 'sensorWaits',
       onStamp: (stamp) => stages.onStamp(stamp),
     })
     const { outbox, telling } = openTelling({

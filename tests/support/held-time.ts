@@ -25,12 +25,15 @@ export function heldTime(start: Instant) {
     clock,
     timer,
     finish,
+    /** Whatever is due on the way acts at its own instant. */
     moveTo(at: number) {
+      while (next <= at) {
+        now = Math.max(now, next)
+        for (const wait of [...waits].filter((one) => one.at <= now)) if (waits.delete(wait)) wait.act()
+        finish()
+        next = Math.min(...[...waits].map((wait) => wait.at))
+      }
       now = at
-      if (now < next) return
-      for (const wait of [...waits].filter((one) => one.at <= now)) if (waits.delete(wait)) wait.act()
-      next = Math.min(...[...waits].map((wait) => wait.at))
-      finish()
     },
   }
 }

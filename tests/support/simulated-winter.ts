@@ -1,6 +1,5 @@
 import type { Database } from 'better-sqlite3'
 import { type House, openHouse } from '../../daemon/app/house.ts'
-import type { Patience } from '../../daemon/app/ledger.ts'
 import { hmacSeal } from '../../daemon/host/seal.ts'
 import { seededRandom } from '../../daemon/practice/random.ts'
 import { sqliteOutbox } from '../../daemon/sqlite/outbox.ts'
@@ -26,7 +25,8 @@ export interface Winter {
   /** A gain and an offset are put on each value, which then fits no step any more. */
   readonly isCalibrated?: boolean
   readonly commitEvery: Millis
-  readonly patience: Patience
+  /** Who waits for the answer to a reading; `sensor`: each of itself. */
+  readonly patience: 'brokerWaits' | 'group' | 'sensor'
   /** Boxes that get too cold for a while, in turns, so many an hour; each alarm is acknowledged after five minutes. */
   readonly coldSpellsAnHour: number
 }
@@ -141,12 +141,16 @@ export function simulatedWinter(db: Database, winter: Winter): SimulatedWinter {
   const ids = Array.from({ length: sensors }, (_, s) => `probe-${s}` as SensorId)
   const answerAt = new Map<AlarmId, number>()
   const step = every / sensors
+  // not in step with anything that waits for a round number of seconds
+  const phases = ids.map(() => chance.uniform() * step)
   let n = 0
   let foldAt = winterStart + foldEvery
 
+  const dueOf = (n: number): number => n * step + (phases[n % sensors] ?? 0)
+
   function read(): void {
     const s = n % sensors
-    const due = Math.round(n * step)
+    const due = Math.round(dueOf(n))
     const celsius = boxAt(s, due, winter) + noise.kelvin * chance.normal()
     const grid = steps === 'hundredth' ? 100 : 16
     const value = Math.round(celsius * grid) / grid
@@ -163,7 +167,7 @@ export function simulatedWinter(db: Database, winter: Winter): SimulatedWinter {
           value: winter.isCalibrated === true ? value * 1.0031 - 0.0213 : value,
         },
       },
-      patience,
+      patience === 'sensor' ? { client: String(s) } : patience,
       patience === 'group' ? undefined : () => void (counts.settled += 1),
     )
     hear(effects)
@@ -216,9 +220,13 @@ export function simulatedWinter(db: Database, winter: Winter): SimulatedWinter {
       // A tick with each reading's turn, or each second where they come much faster: the daemon's own is half a second.
       const stride = step < 500 ? 1000 : step
       for (const end = time.clock.now() + ms; time.clock.now() < end; ) {
-        const now = Math.min(end, time.clock.now() + stride)
+        const now = Math.min(
+          end,
+          time.clock.now() + stride,
+          Math.max(time.clock.now() + 1, winterStart + Math.ceil(dueOf(n))),
+        )
         time.moveTo(now)
-        while (n * step <= now - winterStart) {
+        while (dueOf(n) <= now - winterStart) {
           read()
           time.finish()
         }
