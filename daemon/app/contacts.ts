@@ -8,5 +8,9 @@ export const contactIn = ({ contacts }: Household, id: string): Contact | undefi
 export const channelIn = (household: Household, contact: string, id: string): Channel | undefined =>
   contactIn(household, contact)?.channels.find((channel) => channel.id === id)
 
+/** Everybody's. */
+export const allChannels = ({ contacts }: Household): readonly Channel[] =>
+  contacts.flatMap(({ channels }) => channels)
+
 export const channelIdsOf = (household: Household, contact: string): readonly ChannelId[] =>
   contactIn(household, contact)?.channels.map(({ id }) => id) ?? []

@@ -19,6 +19,7 @@ import { drawCurves } from './curves.ts'
 import { goesDownAnew, objectionTo, withOne, without } from './edits.ts'
 import type { House } from './house.ts'
 import { nameIn, namesIn } from './names.ts'
+import { notStored } from './not-stored.ts'
 import type { Sources } from './sources.ts'
 import type { openTellingDesk } from './telling-desk.ts'
 
@@ -81,13 +82,8 @@ export function openDesk(world: {
   ) {
     const objection = objectionTo(next, profileOf, clock.now())
     if (objection !== null) return { ok: false as const, ...objection }
-    if (house.failure() !== null)
-      return {
-        ok: false as const,
-        error: 'notStored' as const,
-        sentence: 'Nothing can be stored just now, so nothing was changed. Watching and telling go on.',
-      }
-    house.rehouse(next, { at: clock.now(), kind, by, text: text.slice(0, 500), ...about })
+    const entry = { at: clock.now(), kind, by, text: text.slice(0, 500), ...about }
+    if (!house.rehouse(next, entry)) return notStored
     world.onSensors(next)
     return { ok: true as const }
   }

@@ -66,6 +66,8 @@ export interface Ledger {
   /** Commits within the patience given; at once where something must not wait, unless the store fails. */
   schedule(patience: Patience): void
   commit(): void
+  /** Commits at once; false where the store does not take it, and then nothing of it remains. Only while nothing waits. */
+  commitOrDrop(): boolean
   /** What must not wait: at once, or with the next try. */
   commitNow(): void
   isFailing(): boolean
@@ -111,6 +113,14 @@ export function openLedger(world: {
   let handedOn = 0
   let unkept: Unkept | null = null
 
+  const batch = () => ({
+    readings,
+    journal,
+    parcels,
+    ...(mustKeepState ? { snapshot: world.snapshot() } : {}),
+    ...(household === null ? {} : { household }),
+  })
+
   const hasNothing = (): boolean =>
     readings.length + journal.length + parcels.length === 0 && household === null && !mustKeepState
 
@@ -124,18 +134,14 @@ export function openLedger(world: {
     if (hasNothing() && settles.length === 0) return
     let lines: readonly JournalLine[]
     try {
-      lines = hasNothing()
-        ? []
-        : store.commit({
-            readings,
-            journal,
-            parcels,
-            ...(mustKeepState ? { snapshot: world.snapshot() } : {}),
-            ...(household === null ? {} : { household }),
-          })
+      lines = hasNothing() ? [] : store.commit(batch())
     } catch (cause) {
       return fail(cause)
     }
+    settleAfter(lines, now)
+  }
+
+  function settleAfter(lines: readonly JournalLine[], now: Millis): void {
     const [settled, events, ready, lost] = [settles, live, parcels.slice(handedOn), unkept]
     const wasFailing = failures > 0
     if (wasFailing) log.info({ failures, readings: readings.length }, 'Storing works again.')
@@ -238,6 +244,22 @@ export function openLedger(world: {
       else within(rest)
     },
     commit,
+    commitOrDrop() {
+      let lines: readonly JournalLine[]
+      try {
+        lines = store.commit(batch())
+      } catch (cause) {
+        log.error({ err: cause }, 'A change could not be stored, and was refused.')
+        journal = []
+        parcels = []
+        live = []
+        household = null
+        mustKeepState = false
+        return false
+      }
+      settleAfter(lines, clock.uptime())
+      return true
+    },
     commitNow() {
       if (failures === 0) return commit()
       // The next try is at most a second away; people need not wait for it.

@@ -32,7 +32,7 @@ export function messageWorld(
     const p = placeIndex.get(place as never)
     return p === undefined ? undefined : places[p]
   }
-  /** A message without a link is better than none. */
+  /** A message without a link that answers is better than none. */
   const linkOf = (purpose: LinkPurpose, now: boolean): string | null => {
     try {
       return `${sources.address()}/answer${now ? '?now' : ''}#${sources.seal.seal(purposeText(purpose))}`
@@ -54,8 +54,10 @@ export function messageWorld(
     timeZone: contact.timeZone ?? household.timeZone,
     household: sources.isPractice ? `${household.name} (practice)` : household.name,
     isPractice: sources.isPractice,
+    // Where no link can be made, the page on which one signs in.
     linkTo: (alarm) =>
-      alarm === null ? `${sources.address()}/alarms` : linkOf(answerPurpose(alarm, contact.id, at), false),
+      (alarm === null ? null : linkOf(answerPurpose(alarm, contact.id, at), false)) ??
+      `${sources.address()}/alarms`,
     acknowledgeLinkTo: (alarm) => linkOf(answerPurpose(alarm, contact.id, at), true),
     ringLink: (isAtOnce) => linkOf(ringPurpose(channel.id, contact.id, at), isAtOnce),
   }

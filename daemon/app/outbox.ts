@@ -30,6 +30,8 @@ export interface Outbox extends Sending {
   recent(limit: number): readonly Parcel[]
   /** Resolves once something has come of this parcel: a try, its end, or a pause that its receiver wants first. */
   firstTry(key: string): Promise<Parcel>
+  /** Another secret is kept for this channel, or none. */
+  secretChanged(channel: ChannelId): void
   /** How many wait, those under way among them. */
   waiting(): number
 }
@@ -44,6 +46,7 @@ export interface OutboxWorld {
   readonly log: Log
   readonly channelOf: (contact: ContactId, channel: ChannelId) => Channel | null
   readonly channelsOf: (contact: ContactId) => readonly ChannelId[]
+  readonly allChannels: () => readonly Channel[]
   /** The message as it would be said now; null where it is no longer true. */
   readonly refresh: (parcel: Parcel) => Message | null
   /** Called after the change is saved, or kept in memory where it cannot be. */
@@ -72,7 +75,7 @@ const recalled = 500
 export function openOutbox(world: OutboxWorld): Outbox {
   const { store, senders, clock, timer, log, on } = world
   const keeping = keepParcels(world)
-  const secretOf = secretReader(store, log)
+  const secrets = secretReader(store, log)
   const underWay = new Map<string, { readonly stop: () => void; readonly settled: Promise<void> }>()
   const firsts = firstTries()
   /** What happened and is not judged yet: never inside somebody else's step. */
@@ -147,7 +150,7 @@ export function openOutbox(world: OutboxWorld): Outbox {
     if (message === null) return drop('replaced', 'It was no longer true.')
 
     const one: Try = startTry({ timer, log, lasts: world.tryLasts ?? usualTry }, async (signal) => {
-      const secret = channel.kind === 'mail' ? null : secretOf(channel.id)
+      const secret = hasSecret(channel) ? secrets.of(channel.id) : null
       return secret === undefined
         ? secretUnread
         : sender.send(channel, secret, { ...parcel, message }, signal)
@@ -190,6 +193,8 @@ export function openOutbox(world: OutboxWorld): Outbox {
     settle: (alarm, outcome) => happen({ kind: 'settled', alarm, outcome }),
     start() {
       stage = 'open'
+      // Read while the disk gives them: at the first alarm it may give nothing.
+      for (const channel of world.allChannels()) if (hasSecret(channel)) secrets.of(channel.id)
       load()
       keeping.tidy()
     },
@@ -210,6 +215,7 @@ export function openOutbox(world: OutboxWorld): Outbox {
       if (known !== undefined && known.outcome !== null) return Promise.resolve(known)
       return firsts.of(key)
     },
+    secretChanged: secrets.changed,
     waiting: () => queue.waiting.size,
   }
 }
@@ -221,6 +227,9 @@ const unset: Readonly<Record<keyof TellingNow['kinds'], string>> = {
   relay: 'Relays cannot be sent to: nothing is set up to do it.',
   webhook: 'Webhooks cannot be sent to: nothing is set up to do it.',
 }
+
+/** The mail server's is in the settings. */
+const hasSecret = ({ kind }: Channel): boolean => kind !== 'mail'
 
 const secretUnread: Delivery = {
   outcome: 'later',

@@ -30,6 +30,8 @@ export interface Told {
 
 export interface Teller {
   state(): TellingState
+  /** What came of the last events was not kept and did not happen. */
+  goBackTo(state: TellingState): void
   /** What one step of the watch means to people. */
   take(effects: readonly WatchEffect[], watch: WatchState, now: Instant): Told
   /** Time alone: repeats, escalations, mornings. */
@@ -63,6 +65,9 @@ export function makeTeller(before: TellingState, sources: MessageSources): Telle
 
   return {
     state: () => state,
+    goBackTo(before) {
+      state = before
+    },
     take(effects, watch, now) {
       const was = state
       const parcels: Parcel[] = []

@@ -7,8 +7,10 @@ import type { Parcel } from '../../schemas/outbox.ts'
 import type { ChannelNow, MessageLine, TellingNow } from '../../schemas/telling-now.ts'
 import type { Millis } from '../../schemas/units.ts'
 import type { Clock, Desk, EditRefusal, Outcome, OutboxStore, Senders } from '../ports.ts'
+import { changeSecret, readSecret } from './channel-secrets.ts'
 import { channelIn, contactIn } from './contacts.ts'
 import type { House } from './house.ts'
+import { notStored } from './not-stored.ts'
 import type { Outbox } from './outbox.ts'
 
 /** A test is asked for again after this: phones change their settings by themselves. A design choice. */
@@ -17,7 +19,7 @@ export const ringEvery: Millis = days(30)
 export interface TellingWorld {
   readonly house: House
   readonly clock: Clock
-  readonly outbox: Pick<Outbox, 'conditionOf' | 'recent' | 'firstTry'>
+  readonly outbox: Pick<Outbox, 'conditionOf' | 'recent' | 'firstTry' | 'secretChanged'>
   readonly store: OutboxStore
   readonly senders: Senders
   readonly pushKey: string
@@ -53,8 +55,9 @@ export function openTellingDesk(world: TellingWorld): TellingDesk {
   const channelOf = (contact: string, id: string) => channelIn(household(), contact, id)
   const at = () => clock.now()
 
-  function change(contacts: readonly Contact[], by: string, entry: Omit<JournalEntry, 'at' | 'by'>): void {
-    house.rehouse({ ...household(), contacts: [...contacts] }, { at: at(), by, ...entry })
+  /** False where it cannot be stored, and was not made. */
+  function change(contacts: readonly Contact[], by: string, entry: Omit<JournalEntry, 'at' | 'by'>): boolean {
+    return house.rehouse({ ...household(), contacts: [...contacts] }, { at: at(), by, ...entry })
   }
 
   const withContact = (contact: Contact): readonly Contact[] => {
@@ -70,7 +73,8 @@ export function openTellingDesk(world: TellingWorld): TellingDesk {
     const { condition, lastSentence, lastAt } = outbox.conditionOf(channel.id)
     return {
       channel,
-      hasSecret: store.channelSecret(channel.id) !== null,
+      // One that cannot be read is none: the page must still show, for it to be given anew.
+      hasSecret: (readSecret(store, channel.id) ?? null) !== null,
       condition,
       lastSentence,
       lastAt,
@@ -80,7 +84,10 @@ export function openTellingDesk(world: TellingWorld): TellingDesk {
   }
 
   function forget(channels: readonly Channel[]): void {
-    for (const { id } of channels) store.forgetChannelSecret(id)
+    for (const { id } of channels) {
+      store.forgetChannelSecret(id)
+      outbox.secretChanged(id)
+    }
   }
 
   return {
@@ -107,22 +114,23 @@ export function openTellingDesk(world: TellingWorld): TellingDesk {
       if (given.person !== null && !world.isPerson(given.person))
         return refused('noSuchPerson', 'There is no such sign-in.')
       const contact = { ...given, channels: known?.channels ?? [] }
-      change(withContact(contact), by, {
+      const isKept = change(withContact(contact), by, {
         kind: 'changed',
         contact: contact.id,
         text: `Saved the contact ${contact.name}.`,
       })
-      return { ok: true, value: contact }
+      return isKept ? { ok: true, value: contact } : notStored
     },
 
     removeContact(id, by) {
       const known = contactOf(id)
       if (known === undefined) return refused('noSuchContact', 'There is no such contact.')
-      change(
+      const isKept = change(
         household().contacts.filter((contact) => contact.id !== id),
         by,
         { kind: 'changed', text: `Removed the contact ${known.name}.` },
       )
+      if (!isKept) return notStored
       forget(known.channels)
       return { ok: true, value: null }
     },
@@ -132,7 +140,7 @@ export function openTellingDesk(world: TellingWorld): TellingDesk {
       const rank = (id: ContactId): number => (order.includes(id) ? order.indexOf(id) : order.length)
       const sorted = contacts.toSorted((one, other) => rank(one.id) - rank(other.id))
       const names = sorted.map(({ name }) => name).join(', ')
-      house.rehouse(
+      const isKept = house.rehouse(
         { ...household(), contacts: sorted, telling },
         {
           at: at(),
@@ -141,7 +149,7 @@ export function openTellingDesk(world: TellingWorld): TellingDesk {
           text: `People are told in this order: ${names || 'nobody'}.`.slice(0, 500),
         },
       )
-      return { ok: true, value: null }
+      return isKept ? { ok: true, value: null } : notStored
     },
 
     saveChannel(contactId, channel, secret, by) {
@@ -161,22 +169,24 @@ export function openTellingDesk(world: TellingWorld): TellingDesk {
       if (mistake !== undefined) return refused('badChannel', mistake)
       if (known === undefined && contact.channels.length >= mostChannels)
         return refused('tooMany', `At most ${mostChannels} channels for one contact.`)
-      // The secret first: a channel without its key would be tried, fail, and count as a failure.
-      if (secret !== null) store.saveChannelSecret(channel.id, secret)
+      if (!house.isStoring()) return notStored
       // A token belongs to the host that it was made for, and must not go to another.
-      else if (known !== undefined && originOf(known) !== originOf(channel))
-        store.forgetChannelSecret(channel.id)
+      const isMoved = known !== undefined && originOf(known) !== originOf(channel)
+      // The secret first: a channel without its key would be tried, fail, and count as a failure.
+      const takeBack = secret !== null || isMoved ? changeSecret(store, channel.id, secret) : () => {}
       const channels =
         known === undefined
           ? [...contact.channels, channel]
           : contact.channels.map((one) => (one.id === channel.id ? channel : one))
-      change(withContact({ ...contact, channels }), by, {
+      const isKept = change(withContact({ ...contact, channels }), by, {
         kind: 'changed',
         contact: contact.id,
         channel: channel.id,
         text: `${contact.name} is reached by ${channel.label}.`,
       })
-      return { ok: true, value: channel }
+      if (!isKept) takeBack()
+      outbox.secretChanged(channel.id)
+      return isKept ? { ok: true, value: channel } : notStored
     },
 
     removeChannel(contactId, id, by) {
@@ -185,11 +195,12 @@ export function openTellingDesk(world: TellingWorld): TellingDesk {
       const known = channelOf(contactId, id)
       if (known === undefined) return refused('noSuchChannel', 'There is no such channel.')
       const channels = contact.channels.filter((channel) => channel.id !== id)
-      change(withContact({ ...contact, channels }), by, {
+      const isKept = change(withContact({ ...contact, channels }), by, {
         kind: 'changed',
         contact: contact.id,
         text: `${contact.name} is no longer reached by ${known.label}.`,
       })
+      if (!isKept) return notStored
       forget([known])
       return { ok: true, value: null }
     },
@@ -199,13 +210,13 @@ export function openTellingDesk(world: TellingWorld): TellingDesk {
       const known = channelOf(contactId, id)
       if (contact === undefined || known === undefined) return
       const channels = contact.channels.filter((channel) => channel.id !== id)
-      change(withContact({ ...contact, channels }), 'brumal', {
+      const isKept = change(withContact({ ...contact, channels }), 'brumal', {
         kind: 'channelGone',
         contact: contact.id,
         channel: id,
         text: `${known.label}: ${sentence}`.slice(0, 500),
       })
-      forget([known])
+      if (isKept) forget([known])
     },
 
     async ring(contactId, channelId) {

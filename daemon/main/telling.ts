@@ -1,7 +1,7 @@
 import type { JournalEntry } from '../../schemas/journal.ts'
 import type { Parcel } from '../../schemas/outbox.ts'
 import type { Instant } from '../../schemas/units.ts'
-import { channelIdsOf, channelIn } from '../app/contacts.ts'
+import { allChannels, channelIdsOf, channelIn } from '../app/contacts.ts'
 import type { House } from '../app/house.ts'
 import { openOutbox } from '../app/outbox.ts'
 import { openTellingDesk } from '../app/telling-desk.ts'
@@ -31,6 +31,7 @@ export function openTelling(world: {
     log,
     channelOf: (contact, channel) => channelIn(household(), contact, channel) ?? null,
     channelsOf: (contact) => channelIdsOf(household(), contact),
+    allChannels: () => allChannels(household()),
     refresh: (parcel) => house.refresh(parcel),
     on: {
       delivered: (parcel) => house.note(toldLine(parcel, 'told', clock.now())),

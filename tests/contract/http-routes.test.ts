@@ -1,5 +1,6 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import { z } from 'zod'
+import { notStored } from '../../daemon/app/not-stored.ts'
 import { Health, Practice } from '../../schemas/acts.ts'
 import { Alarm } from '../../schemas/alarm.ts'
 import {
@@ -300,6 +301,13 @@ describe('setting up', () => {
     ])
     expect(await refusal('DELETE', '/api/places/attic')).toEqual([404, 'noSuchPlace'])
     expect(await refusal('DELETE', '/api/places/fridge')).toEqual([409, 'inUse'])
+  })
+
+  test('N2: a change that cannot be stored is our failure and not the asker’s', async () => {
+    house.desk.savePlace = () => notStored
+    house.desk.removePlace = () => notStored
+    expect(await refusal('PUT', '/api/places/a', place('a'))).toEqual([503, 'notStored'])
+    expect(await refusal('DELETE', '/api/places/fridge')).toEqual([503, 'notStored'])
   })
 
   test("the household's own settings are changed whole", async () => {

@@ -134,9 +134,49 @@ describe('while the store cannot be read', () => {
     expect(world.errors()).toHaveLength(1)
   })
 
+  test('N2: a secret is read at the start, so that the first alarm has it', async () => {
+    const secret = { kind: 'relay', token: 'relay-token-4d1f' } as const
+    world.store.saveChannelSecret(channelId('ada-phone'), secret)
+    await world.again()
+    spoil('channel_secret', 'secret')
+    await world.put(world.born('a'))
+    expect(network.open).toMatchObject([{ secret }])
+  })
+
+  test('N2: one that was given later is read when it is given, and the one before is not used again', async () => {
+    const [first, other] = ['relay-token-4d1f', 'relay-token-9a02'].map(
+      (token) => ({ kind: 'relay', token }) as const,
+    )
+    if (first === undefined || other === undefined) throw new Error('there are two')
+    const phone = channelId('ada-phone')
+    world.store.saveChannelSecret(phone, first)
+    world.outbox.secretChanged(phone)
+    world.store.saveChannelSecret(phone, other)
+    world.outbox.secretChanged(phone)
+    spoil('channel_secret', 'secret')
+    await world.put(world.born('a'))
+    expect(network.open).toMatchObject([{ secret: other }])
+    world.outbox.secretChanged(phone)
+    await world.put(world.born('b', { alarm: alarmId('b') }))
+    expect(network.all).toHaveLength(1)
+  })
+
+  test('N1: one that cannot be read at the start is read once it can be, and the message goes out', async () => {
+    const secret = { kind: 'relay', token: 'relay-token-4d1f' } as const
+    world.store.saveChannelSecret(channelId('ada-phone'), secret)
+    spoil('channel_secret', 'secret')
+    await world.again()
+    await world.put(world.born('a'))
+    world.store.saveChannelSecret(channelId('ada-phone'), secret)
+    expect(network.all).toEqual([])
+    await time.pass(seconds(10))
+    expect(network.open).toMatchObject([{ secret, parcel: { key: 'a' } }])
+  })
+
   test('N1: a secret that was never read is a failed try that says so, not a message without it', async () => {
     world.store.saveChannelSecret(channelId('ada-phone'), { kind: 'relay', token: 'relay-token-4d1f' })
     spoil('channel_secret', 'secret')
+    await world.again()
     await world.put(world.born('a'))
     await time.pass(minutes(1))
     expect(network.all).toEqual([])

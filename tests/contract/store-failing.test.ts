@@ -155,6 +155,24 @@ describe('N2: the disk is full', () => {
     expect(kinds()).toEqual(expect.arrayContaining(['raised limit', 'acknowledged limit', 'returned limit']))
   })
 
+  test('N2: a change of the household that the disk does not take is refused, and all is as before', () => {
+    const { household } = world.house.state().layout
+    const before = world.house.state()
+    fillDisk() // nothing has failed yet: the change itself is the first to meet it
+    const entry = { at: clock.now(), kind: 'changed', by: 'Ada', text: 'x'.repeat(400) } as const
+    expect(world.house.rehouse({ ...household, name: 'A'.repeat(60) }, entry)).toBe(false)
+    expect(world.house.state()).toBe(before)
+    expect(world.store.household()?.name).toBe(household.name)
+    makeRoom()
+    world.pass(minutes(2), 5)
+    expect(world.store.household()?.name).toBe(household.name)
+    expect(kinds().some((kind) => kind.startsWith('changed') && kind.includes('x'))).toBe(false)
+    expect(world.house.rehouse({ ...household, name: 'Winter house' }, { ...entry, text: 'Renamed.' })).toBe(
+      true,
+    )
+    expect(world.store.household()?.name).toBe('Winter house')
+  })
+
   test('X3: memory is bounded: the oldest readings go first, and the journal says which', {
     timeout: 60_000,
   }, () => {

@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
+import { notStored } from '../../daemon/app/not-stored.ts'
 import { openTellingDesk, ringEvery } from '../../daemon/app/telling-desk.ts'
 import { templateMistakes } from '../../daemon/notify/webhook-template.ts'
 import type { Sender, Senders } from '../../daemon/ports.ts'
@@ -14,11 +15,14 @@ const senders = { push: never, relay: never, webhook: never, mail: null } as Sen
 let folder: ReturnType<typeof temporaryFolder>
 let world: ReturnType<typeof aTellingHouse>
 let desk: ReturnType<typeof openTellingDesk>
+/** Channels of which the outbox was told that their secret is another. */
+let changed: ChannelId[]
 
 beforeEach(() => {
   folder = temporaryFolder()
   time.now = dusk
   world = aTellingHouse(folder.path)
+  changed = []
   desk = openTellingDesk({
     house: world.house,
     clock,
@@ -32,6 +36,7 @@ beforeEach(() => {
     outbox: {
       conditionOf: () => ({ condition: 'unknown', lastSentence: null, lastAt: null }),
       recent: (limit) => world.outbox.recent(limit),
+      secretChanged: (channel) => void changed.push(channel),
       firstTry: (key) =>
         Promise.resolve(world.outbox.recent(10).find((parcel) => parcel.key === key) ?? missing()),
     },
@@ -151,6 +156,51 @@ describe('a channel', () => {
     ).toMatchObject({
       error: 'noSuchContact',
     })
+  })
+
+  /** SQLite refuses the next household: a trigger stands for a disk that fails at that very write. */
+  const refuseHouseholds = () =>
+    world.db.exec(
+      `CREATE TRIGGER refuse BEFORE INSERT ON household BEGIN SELECT RAISE(ABORT, 'refused'); END;
+       CREATE TRIGGER refuse_too BEFORE UPDATE ON household BEGIN SELECT RAISE(ABORT, 'refused'); END`,
+    )
+  const id = 'dora-relay' as ChannelId
+
+  test('N2: one that cannot be stored is refused, and its secret and its ring stay as they were', () => {
+    desk.saveChannel(dora, relay('https://relay.example/dora'), token, 'Ada')
+    desk.rang(dora, id, 'Dora')
+    const [kept, lines] = [world.store.household(), world.store.journal({ limit: 50 })]
+    refuseHouseholds()
+    const other = ChannelSecret.parse({ kind: 'relay', token: 'token-2' })
+    for (const refusal of [
+      desk.saveChannel(dora, relay('https://relay.example/dora'), other, 'Ada'),
+      desk.saveChannel(dora, relay('https://elsewhere.example/dora'), null, 'Ada'),
+      desk.saveChannel(dora, relay('https://relay.example/more', 'dora-more'), other, 'Ada'),
+      desk.removeChannel(dora, id, 'Ada'),
+      desk.removeContact(dora, 'Ada'),
+      desk.saveContact(aContact('zoe'), 'Ada'),
+      desk.saveTelling([dora], usualTelling, 'Ada'),
+    ])
+      expect(refusal).toEqual(notStored)
+    desk.dropChannel(dora, id, 'It is gone.')
+    expect(world.outbox.channelSecret(id)).toEqual(token)
+    expect(world.outbox.channelSecret('dora-more' as ChannelId)).toBeNull()
+    expect(desk.hasRung()).toBe(true)
+    world.house.commit()
+    expect(world.house.state().layout.household).toEqual(kept)
+    expect([world.store.household(), world.store.journal({ limit: 50 })]).toEqual([kept, lines])
+    world.db.exec('DROP TRIGGER refuse; DROP TRIGGER refuse_too')
+    expect(desk.removeChannel(dora, id, 'Ada')).toEqual({ ok: true, value: null })
+    expect(channelsOf('dora')).toEqual([])
+  })
+
+  test('one whose secret cannot be read is shown as one without, and a new one mends it', () => {
+    desk.saveChannel(dora, relay('https://relay.example/dora'), token, 'Ada')
+    world.db.exec("UPDATE channel_secret SET secret = 'spoilt'")
+    expect(channelsOf('dora')).toMatchObject([{ hasSecret: false }])
+    expect(desk.saveChannel(dora, relay('https://relay.example/dora'), token, 'Ada').ok).toBe(true)
+    expect(channelsOf('dora')).toMatchObject([{ hasSecret: true }])
+    expect(changed).toEqual([id, id])
   })
 
   test('one that is gone is removed with its secret, and the journal says why', () => {

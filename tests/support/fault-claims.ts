@@ -39,6 +39,7 @@ export function mistakesIn(told: Told, faultless: Told, plan: Plan | null): stri
     ...deathsIn(told, [method, plan?.second?.trap.method ?? '']),
     ...untold(told, plan?.second === undefined ? toldBy : toldAgainBy),
     ...unseen(told, plan),
+    ...(method === 'seal' ? [] : unsealed(told)),
     ...(mayLose ? [] : different('How things stand', told.view, faultless.view)),
     ...different('What is kept', told.kept, faultless.kept),
     ...different('Alarms that stand', told.standing, faultless.standing),
@@ -70,6 +71,14 @@ function deathsIn({ deaths, refusedOpenings }: Told, methods: readonly string[])
   const wrong = [...(hasOne(endsTheEnd) ? [] : deaths), ...(hasOne(endsTheStart) ? [] : refusedOpenings)]
   return wrong.map((cause) => `the process died: ${String(cause)} ${firstOwnFrame(cause)}`)
 }
+
+/** Only a seal that fails may cost a message its link (A6). */
+const unsealed = ({ sent }: Told): string[] =>
+  sent.flatMap(({ minute, parcel: { alarm, kind, channel, message } }) =>
+    alarm === tooCold && message.link?.includes('#') !== true
+      ? [`${kind} ${channel} at minute ${minute} has no link that answers`]
+      : [],
+  )
 
 /** Where in the daemon it was that nobody caught it. */
 const firstOwnFrame = (cause: unknown): string =>

@@ -117,7 +117,7 @@ export function openFaultDaemon(world: {
     })
     const keeping = openKeeping({
       store,
-      backups: { folder: '', make: () => Promise.reject(new Error('None are made.')), list: () => [] },
+      backups: { folder: '', make: () => Promise.reject(new Error('None are made.')), list: () => Promise.resolve([]) },
       disk: () => ({ freeBytes: 8e9, totalBytes: 16e9 }),
       clock,
       timer,

@@ -168,9 +168,13 @@ export const acts: readonly Act[] = [
     name: 'look',
     minute: 7,
     does: ({ desk }, { sent }) => {
-      const link = sent.find(({ parcel }) => parcel.alarm === tooCold)?.parcel.message.link
-      if (link === undefined) throw new Error('no message yet')
-      good(desk.answers.look(link?.split('#')[1] ?? ''))
+      const links = sent.flatMap(({ parcel }) => (parcel.alarm === tooCold ? [parcel.message.link] : []))
+      if (links.length === 0) throw new Error('no message yet')
+      const token = links.flatMap((link) => link?.split('#').slice(1) ?? [])[0]
+      if (token !== undefined) return good(desk.answers.look(token))
+      // The link of a message that could not be sealed leads to the page where one signs in
+      if (links[0] !== 'https://house.example/alarms') throw new Error('a message that leads nowhere')
+      if (!desk.alarms().journal.some(({ alarm }) => alarm === tooCold)) throw new Error('no such alarm')
     },
   },
   {

@@ -113,6 +113,7 @@ export function anOutboxWorld(given: {
       channelOf: (contact, channel) =>
         contacts[contact]?.includes(channel) === true ? channelNamed(channel) : null,
       channelsOf: (contact) => (contacts[contact] ?? []).map(channelId),
+      allChannels: () => Object.values(contacts).flatMap((names) => names.map(channelNamed)),
       refresh: given.refresh ?? ((parcel) => parcel.message),
       on: {
         delivered: ({ key }) => void heard.push(`delivered ${key}`),

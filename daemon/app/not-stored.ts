@@ -1,0 +1,6 @@
+/** The answer to a change that the store does not take: it was not made (N2). */
+export const notStored = {
+  ok: false,
+  error: 'notStored',
+  sentence: 'Nothing can be stored just now, so nothing was changed. Watching and telling go on.',
+} as const
