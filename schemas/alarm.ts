@@ -7,8 +7,10 @@ import { Instant } from './units.ts'
 /**
  * limit: a value is out of its band · silent: nothing heard · faulty: only nonsense heard · stuck: the value has
  * stopped moving · disagreeing: two thermometers in one spot differ · batteryLow: a sensor will soon fall silent ·
- * unwatched: animals without any working sensor · undeliverable: no channel of a contact works · the others: a stage of
- * the daemon itself has failed (`Stage`).
+ * unwatched: animals without any working sensor · undeliverable: no channel of a contact works · animalLimit: what
+ * follows the air, by the place's time constant, is past a critical limit (L11) · limitAhead: a critical limit will be
+ * met · notCooling, alwaysCooling, drifting, doorAjar: what the curve of a fridge says of it (L12) · the others: a stage
+ * of the daemon itself has failed (`Stage`).
  */
 export const AlarmKind = z.enum([
   'limit',
@@ -19,6 +21,12 @@ export const AlarmKind = z.enum([
   'batteryLow',
   'unwatched',
   'undeliverable',
+  'animalLimit',
+  'limitAhead',
+  'notCooling',
+  'alwaysCooling',
+  'drifting',
+  'doorAjar',
   'brokerLost',
   'sessionLost',
   'storeFailing',
@@ -83,7 +91,7 @@ export const Alarm = z.strictObject({
   /** The value that raised it and the limit's value then, in the quantity's unit. */
   value: z.number().nullable(),
   threshold: z.number().nullable(),
-  /** What the failing stage said of itself, as one sentence. */
+  /** What the failing stage, or the curve, said of itself, as one sentence. */
   text: z.string().max(500).optional(),
   state: AlarmState,
 })

@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { Alarm } from './alarm.ts'
-import { Bands, Priority } from './band.ts'
+import { Bands, LimitName, Priority } from './band.ts'
 import { AlarmId, AnimalId, PlaceId, SensorId, SpeciesId } from './ids.ts'
 import { JournalEntry } from './journal.ts'
 import { Hemisphere, NightHours, PlaceKind, TimeZone } from './place.ts'
@@ -62,6 +62,43 @@ export const AnimalNow = z.strictObject({
 })
 export type AnimalNow = z.infer<typeof AnimalNow>
 
+/** What the curve of a place's air says of it, where it is known. Temperatures in °C, differences in K. */
+export const ThermalNow = z.strictObject({
+  /** Runs of the compressor: what is usual once it is learnt; before, only how many were seen. */
+  cycle: z
+    .strictObject({
+      isLearnt: z.boolean(),
+      seen: z.int(),
+      period: Millis.nullable(),
+      /** Share of the period in which the air falls, 0 to 1. */
+      duty: z.number().nullable(),
+      amplitude: z.number().nullable(),
+      mean: z.number().nullable(),
+    })
+    .optional(),
+  /** `recovering`: the air jumped and is not back, the door may be shut by now. */
+  door: z
+    .strictObject({
+      standing: z.enum(['shut', 'open', 'recovering', 'ajar']),
+      since: Instant.nullable(),
+      lastOpenedAt: Instant.nullable(),
+    })
+    .optional(),
+  /** What follows the air by the place's time constant (L11); not settled while it rests on a guess. */
+  animal: z.strictObject({ celsius: z.number(), isSettled: z.boolean() }).optional(),
+  /** The critical limit that the trend goes to, and when it meets it; `latest` null: perhaps never. */
+  outlook: z
+    .strictObject({
+      limit: LimitName,
+      celsius: z.number(),
+      soonest: Instant,
+      likely: Instant,
+      latest: Instant.nullable(),
+    })
+    .optional(),
+})
+export type ThermalNow = z.infer<typeof ThermalNow>
+
 /** One place as it stands now. */
 export const PlaceNow = z.strictObject({
   id: PlaceId,
@@ -80,6 +117,8 @@ export const PlaceNow = z.strictObject({
   tendedUntil: Instant.nullable(),
   /** What the keeper should know about how it is judged: borrowed sensor, stuck or fast clock. */
   remarks: z.array(z.string()),
+  /** What the curve of its air says, where it is a fridge, a cold room or a box with a thermometer. */
+  thermal: ThermalNow.optional(),
 })
 export type PlaceNow = z.infer<typeof PlaceNow>
 

@@ -3,7 +3,7 @@ import { AlarmKind } from './alarm.ts'
 import { LimitName, Priority } from './band.ts'
 import { AlarmId, ChannelId, ContactId, PlaceId, SensorId } from './ids.ts'
 import { Quantity } from './quantity.ts'
-import { Instant } from './units.ts'
+import { Instant, Millis } from './units.ts'
 
 export const JournalKind = z.enum([
   // alarms
@@ -23,6 +23,7 @@ export const JournalKind = z.enum([
   'rang',
   // sensors
   'clockFault',
+  'doorOpened',
   // people and the house
   'tending',
   'tended',
@@ -67,6 +68,9 @@ export const JournalEntry = z.strictObject({
   value: z.number().optional(),
   threshold: z.number().optional(),
   until: Instant.optional(),
+  /** Of a door seen in the curve: by how much the air warmed, K, and how long from there until it was nearly back. */
+  rise: z.number().optional(),
+  recovery: Millis.optional(),
   /** A plain sentence for people: a reason given, what changed, what failed. */
   text: z.string().max(500).optional(),
 })

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { LimitName, Priority } from './band.ts'
+import { days } from './amounts.ts'
 import { PlaceId } from './ids.ts'
 import { Quantity } from './quantity.ts'
 import { Millis } from './units.ts'
@@ -32,6 +33,9 @@ export const OwnLimit = z.strictObject({
 })
 export type OwnLimit = z.infer<typeof OwnLimit>
 
+/** Longer is no box but a cellar: a tonne of soil follows within days. Derived. */
+const longestLag = days(3)
+
 /** Anything watched. Places nest: a box is inside a fridge, a fridge is inside a room. */
 export const Place = z.strictObject({
   id: PlaceId,
@@ -41,6 +45,8 @@ export const Place = z.strictObject({
   timeZone: TimeZone.optional(),
   night: NightHours.optional(),
   ownLimits: z.array(OwnLimit).max(24).default([]),
+  /** Time constant with which the animals here follow the air, measured or entered (L11). */
+  animalLag: Millis.max(longestLag).optional(),
 })
 export type Place = z.infer<typeof Place>
 

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { areDistinct, Calibration } from './calibration.ts'
 import { PlaceId, SensorId } from './ids.ts'
 import { Quantity } from './quantity.ts'
 import { seconds } from './amounts.ts'
@@ -66,6 +67,9 @@ export const TopicFilter = z
     'not a topic filter: + and # must stand alone in their level, # last, at most 12 levels',
   )
 
+/** Two quantities checked twice a year, for twelve years. Derived. */
+const mostCalibrations = 50
+
 /** A device's one measuring channel: where its messages come from, how to read them and where it sits. */
 export const Sensor = z.strictObject({
   id: SensorId,
@@ -84,6 +88,16 @@ export const Sensor = z.strictObject({
   silentAfter: Millis.optional(),
   /** At this many volts its battery is nearly empty; without it only a battery in percent is judged. */
   lowVoltage: z.number().positive().max(60).optional(),
+  /** Corrections of its readings, in any order; those of the past are kept, for each reading takes that of its own time. */
+  calibrations: z
+    .array(Calibration)
+    .max(mostCalibrations)
+    .refine(areDistinct, 'two calibrations of one quantity from the same instant')
+    .default([]),
+  /** How far a temperature may be from the truth, ±, K, as on its data sheet; when absent its type decides. */
+  accuracy: z.number().positive().max(20).optional(),
+  /** How far its spot may be from the animal's own, ±, K; when absent that is not counted. */
+  placement: z.number().min(0).max(20).optional(),
 })
 export type Sensor = z.infer<typeof Sensor>
 

@@ -12,6 +12,7 @@ import { nightNamed, nightOf, nightsBetween } from '../../shared/time/night.ts'
 import { seasonDates, seasonOf } from '../../shared/time/season.ts'
 import { addDays, localDate } from '../../shared/time/wall.ts'
 import type { Clock, Desk, JudgedReading, Outcome, Store } from '../ports.ts'
+import { calibratedHistory } from './calibrated-history.ts'
 import type { House } from './house.ts'
 
 /** One night's line: a column each minute of a 12-hour night, which no phone shows finer. */
@@ -36,6 +37,10 @@ export function drawCurves(world: {
   readonly clock: Clock
 }): Curves {
   const { house, store, clock } = world
+  const history = calibratedHistory(store, (sensor) => {
+    const { layout } = house.state()
+    return layout.sensors[layout.sensorIndex.get(sensor) ?? -1]?.calibrations ?? []
+  })
 
   /** Sensors whose curves show this place: its own, or those that judge it. */
   function sensorsFor(p: number, quantity: Quantity): readonly number[] {
@@ -53,8 +58,8 @@ export function drawCurves(world: {
     const { layout } = house.state()
     const spec = layout.sensors[layout.sensorIndex.get(sensor) ?? -1]
     const gap = spec === undefined ? minutes(10) : silentAfter(spec)
-    const drawn = store.columns(sensor, quantity, from, to, count, gap)
-    return { sensor, quantity, ...drawn, bad: badOf(store.readings(sensor, quantity, from, to)) }
+    const drawn = history.columns(sensor, quantity, from, to, count, gap)
+    return { sensor, quantity, ...drawn, bad: badOf(history.readings(sensor, quantity, from, to)) }
   }
 
   return {
@@ -115,7 +120,7 @@ export function drawCurves(world: {
       const to = earlierDate(dates.last, earlierDate(last, today))
       const nights =
         from > to ? [] : nightsBetween(from, to, zone, hours).filter((night) => night.from <= clock.now())
-      const summaries = store.summaries(spec.id, quantity, nights, house.zonesOf)
+      const summaries = history.summaries(spec.id, quantity, nights, house.zonesOf)
       const raised = raisedIn(nights[0]?.from, nights.at(-1)?.to, place)
       const summarise = (night: (typeof nights)[number], i: number): NightSummary[] => {
         const summary = summaries[i]
@@ -158,7 +163,7 @@ export function drawCurves(world: {
     return nightsBetween(addDays(date, -ghostNights), addDays(date, -1), zone, hours)
       .reverse()
       .flatMap((night) => {
-        const { columns } = store.columns(
+        const { columns } = history.columns(
           spec.id,
           quantity,
           night.from,

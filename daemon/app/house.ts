@@ -11,9 +11,10 @@ import { fromSnapshot, instantIn, tellingIn, toSnapshot } from '../../shared/jud
 import { startWatch, stepWatch, type WatchEvent } from '../../shared/judging/watch.ts'
 import type { WatchEffect, WatchState } from '../../shared/judging/watch-state.ts'
 import { zoneTimes } from '../../shared/judging/zones.ts'
+import { calibrated } from '../../shared/sensing/calibration.ts'
 import { nothingTold } from '../../shared/telling/escalation.ts'
 import { clockWords } from '../../shared/telling/message.ts'
-import type { Clock, Log, Settle, Store, Timer, ZonesOf } from '../ports.ts'
+import type { Clock, Log, Point, Settle, Store, Timer, ZonesOf } from '../ports.ts'
 import { channelIn, contactIn } from './contacts.ts'
 import { openLedger, type Patience, type Unkept } from './ledger.ts'
 import type { MessageSources } from './message-world.ts'
@@ -35,8 +36,8 @@ export interface House {
   refresh(parcel: Parcel): Message | null
   /** Tests one channel; the parcel that went out, or null where there is no such channel. */
   ring(contact: string, channel: string): Parcel | null
-  /** Takes the changed household in and keeps it, in one transaction. */
-  rehouse(household: Household, entry: JournalEntry): void
+  /** Takes the changed household in and keeps it, in one transaction; false where that fails, and all is as before. */
+  rehouse(household: Household, entry: JournalEntry): boolean
   commit(): void
   /** Commits readings that wait, so that whoever looks at a curve sees them; nothing while the store fails. */
   catchUp(): void
@@ -46,6 +47,8 @@ export interface House {
   report(stage: Stage, isWell: boolean, text: string): void
   /** The clock was set: everything remembered keeps its age (N3). */
   clockSet(was: Instant, at: Instant, text: string): void
+  /** Commits what waits, and says whether the store takes it. */
+  isStoring(): boolean
   /** What of keeping fails just now, in one sentence; null while all is stored. */
   failure(): string | null
   /** Housekeeping outside of a commit failed, or works again. */
@@ -100,7 +103,9 @@ export function openHouse(world: {
 
   const zonesOf: ZonesOf = (sensor, quantity, stretch, before, good) => {
     const s = state.layout.sensorIndex.get(sensor)
-    return zoneTimes(state.layout, s ?? -1, quantity, stretch, before, good)
+    const calibrations = state.layout.sensors[s ?? -1]?.calibrations ?? []
+    const meant = ([at, value]: Point): Point => [at, calibrated(calibrations, quantity, at, value)]
+    return zoneTimes(state.layout, s ?? -1, quantity, stretch, before && meant(before), good.map(meant))
   }
 
   const publish = (event: LiveEvent) => {
@@ -142,6 +147,11 @@ export function openHouse(world: {
   function failureWords(): string | null {
     const [first] = failing.values()
     return first === undefined ? null : first.slice(0, 400)
+  }
+
+  function isStoring(): boolean {
+    ledger.commit()
+    return !ledger.isFailing()
   }
 
   function report(stage: Stage, isWell: boolean, text: string): void {
@@ -228,21 +238,31 @@ export function openHouse(world: {
       return parcel
     },
     rehouse(household, entry) {
+      if (!isStoring()) return false
+      const [before, told] = [state, teller.state()]
       const [next, effects] = stepWatch(state, { kind: 'household', at: entry.at, household, profileOf })
       state = next
       perform(effects)
-      tell(teller.take(effects, state, clock.now()))
+      const { parcels, settled } = teller.take(effects, state, clock.now())
+      ledger.addParcels(parcels)
       ledger.addLine(entry)
       ledger.addHousehold(household)
       ledger.keepState()
       ledger.addLive({ kind: 'tonight' })
-      ledger.commitNow()
+      if (!ledger.commitOrDrop()) {
+        state = before
+        teller.goBackTo(told)
+        return false
+      }
+      for (const { alarm, why } of settled) outbox?.settle(alarm, why)
+      return true
     },
     report,
     clockSet(was, at, text) {
       teller.jump(was, at)
       take({ kind: 'clockJumped', was, at, text }, 'soon')
     },
+    isStoring,
     failure: failureWords,
     housekeeping,
     waiting: ledger.waiting,

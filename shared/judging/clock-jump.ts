@@ -3,8 +3,9 @@ import { instant, seconds } from '../../schemas/amounts.ts'
 import { Quantity } from '../../schemas/quantity.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { noHistory, type QualityState } from '../sensing/quality.ts'
-import type { LimitState } from './limit.ts'
+import { type Move, moveLimit } from './move-limit.ts'
 import { rulesAt } from './place-rules.ts'
+import { moveThermal } from './thermal-move.ts'
 import type { PlaceRules, PlaceWatch, SensorWatch, SeriesWatch, WatchState } from './watch-state.ts'
 
 /**
@@ -37,9 +38,6 @@ export function jumpWatch(state: WatchState, was: Instant, at: Instant): WatchSt
     })),
   }
 }
-
-/** Moves an instant. */
-export type Move = (one: Instant) => Instant
 
 /** The epoch is the beginning of time, and what no instant is yet (`noHistory`): it stays. */
 export const movingBy =
@@ -104,6 +102,7 @@ function moveSeries(series: SeriesWatch, move: Move): SeriesWatch {
     good: series.good && { ...series.good, at: move(series.good.at) },
     history: moveHistory(series.history, move),
     limits: series.limits.map((limit) => moveLimit(limit, move)),
+    ...(series.thermal === undefined ? {} : { thermal: moveThermal(series.thermal, move) }),
   }
 }
 
@@ -113,20 +112,6 @@ const moveHistory = (history: QualityState, move: Move): QualityState => ({
   runSince: move(history.runSince),
   at: move(history.at),
 })
-
-function moveLimit(limit: LimitState, move: Move): LimitState {
-  switch (limit.name) {
-    case 'inside':
-      return limit
-    case 'delaying':
-    case 'out':
-      return { ...limit, since: move(limit.since) }
-    case 'clearing':
-      return { ...limit, since: move(limit.since), back: move(limit.back) }
-    default:
-      return limit satisfies never
-  }
-}
 
 /** The rules of the new date. Where they differ, the old ones end at once, so that held values and alarms are judged by the new. */
 function rulesAfter(state: WatchState, p: number, at: Instant): PlaceRules {

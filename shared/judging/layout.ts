@@ -4,6 +4,7 @@ import type { Place } from '../../schemas/place.ts'
 import type { Sensor } from '../../schemas/sensor.ts'
 import type { SpeciesProfile } from '../../schemas/species.ts'
 import type { Tenant } from './band.ts'
+import { roleOf, type ThermalRole } from './thermal-role.ts'
 
 /** Looks a species up in the catalogue. */
 export type ProfileOf = (species: SpeciesId) => SpeciesProfile | undefined
@@ -32,6 +33,8 @@ export interface Layout {
   readonly sensorIndex: ReadonlyMap<SensorId, number>
   /** For each sensor the index of its place, or -1. */
   readonly placeOfSensor: readonly number[]
+  /** For each sensor what its curve is read for; null for most. */
+  readonly roles: readonly (ThermalRole | null)[]
 }
 
 /** Animals of a species that the catalogue does not know have no band here; saving such an animal is refused. */
@@ -49,13 +52,8 @@ export function layOut(household: Household, profileOf: ProfileOf): Layout {
 
   const around = places.map((place) => chain(place, places, placeIndex))
   const within = places.map((_, i) => [i, ...places.flatMap((__, j) => (around[j]?.includes(i) ? [j] : []))])
-  return {
-    household,
-    sensors,
-    placeIndex,
-    sensorIndex,
-    placeOfSensor,
-    places: places.map((place, i) => ({
+  const laidOut = places.map(
+    (place, i): PlaceLayout => ({
       place,
       sensors: sensors.flatMap((_, s) => (placeOfSensor[s] === i ? [s] : [])),
       own: tenants.filter((tenant) => tenant.animal.place === place.id),
@@ -65,8 +63,39 @@ export function layOut(household: Household, profileOf: ProfileOf): Layout {
       }),
       around: around[i] ?? [],
       within: within[i] ?? [i],
-    })),
+    }),
+  )
+  return {
+    household,
+    sensors,
+    placeIndex,
+    sensorIndex,
+    placeOfSensor,
+    places: laidOut,
+    roles: rolesIn(sensors, laidOut, placeOfSensor),
   }
+}
+
+function rolesIn(
+  sensors: readonly Sensor[],
+  places: readonly PlaceLayout[],
+  placeOfSensor: readonly number[],
+): readonly (ThermalRole | null)[] {
+  const sensorsIn = (i: number): readonly Sensor[] =>
+    (places[i]?.sensors ?? []).flatMap((s) => sensors[s] ?? [])
+  return sensors.map((sensor, s) => {
+    const p = placeOfSensor[s] ?? -1
+    const here = places[p]
+    if (here === undefined) return null
+    return roleOf(sensor, {
+      place: here.place,
+      mates: sensorsIn(p),
+      around: here.around.flatMap((i) => {
+        const place = places[i]?.place
+        return place === undefined ? [] : [{ place, sensors: sensorsIn(i) }]
+      }),
+    })
+  })
 }
 
 /** Places around `place`, nearest first. Stops at a loop, which saving refuses. */

@@ -1,4 +1,4 @@
-import type { Alarm } from '../../schemas/alarm.ts'
+import type { Alarm, AlarmKind } from '../../schemas/alarm.ts'
 import type { PlaceNow, Standing, ValueNow } from '../../schemas/api.ts'
 import type { Priority } from '../../schemas/band.ts'
 import { Quantity } from '../../schemas/quantity.ts'
@@ -12,6 +12,7 @@ import { limitNames, phaseAt } from './band.ts'
 import { isOut } from './limit.ts'
 import { isAboutAnimals } from './policy.ts'
 import { judgeOf } from './silence.ts'
+import { thermalNow } from './thermal-now.ts'
 import type { WatchState } from './watch-state.ts'
 
 /** Every place as it stands at `at`, in the household's order. */
@@ -50,10 +51,11 @@ function placeNow(state: WatchState, p: number, shown: readonly Alarm[], at: Ins
   const alarms = shown.filter(
     (alarm) =>
       alarm.place === here.place.id ||
-      (alarm.kind === 'limit' && here.own.length > 0 && alarm.place === judging),
+      (ofTheAir.includes(alarm.kind) && here.own.length > 0 && alarm.place === judging),
   )
   const tended = state.tendings.find((tending) => tending.place === here.place.id)
   const standing = standingOf(state, p, judge, values, alarms)
+  const thermal = thermalNow(state, p, at)
   const remarks = remarksOn(state, p, judge, values, standing, at)
   return {
     id: here.place.id,
@@ -77,8 +79,12 @@ function placeNow(state: WatchState, p: number, shown: readonly Alarm[], at: Ins
     alarms: alarms.map((alarm) => alarm.id),
     tendedUntil: tended?.until ?? null,
     remarks,
+    ...(thermal === null ? {} : { thermal }),
   }
 }
+
+/** Who is judged by the sensor of the fridge around is meant by what that says of temperatures (L10). */
+const ofTheAir: readonly AlarmKind[] = ['limit', 'animalLimit', 'limitAhead']
 
 function standingOf(
   state: WatchState,

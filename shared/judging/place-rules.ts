@@ -161,7 +161,7 @@ function settleAlarms(draft: Draft, p: number, at: Instant): void {
 }
 
 /** Whether any sensor of place `p` has this limit raised. */
-function isRaisedHere(draft: Draft, p: number, quantity: Quantity, n: number): boolean {
+export function isRaisedHere(draft: Pick<Draft, 'state'>, p: number, quantity: Quantity, n: number): boolean {
   return (draft.state.layout.places[p]?.sensors ?? []).some((s) => {
     const state = draft.state.sensors[s]?.series[quantity]?.limits[n]
     return state !== undefined && isRaised(state)

@@ -8,12 +8,30 @@ export const longestShelving = (alarm: Alarm): Millis => (alarm.priority === 'hi
 /** Longest tending (A3). */
 export const longestTending: Millis = minutes(30)
 
-/** Whether tending may hide this alarm: high-side limits only; the cold side never is (A2, A3). */
-export const isSuppressible = (alarm: Alarm): boolean =>
-  alarm.kind === 'limit' && (alarm.limit === 'high' || alarm.limit === 'highCritical')
+/**
+ * Whether tending may hide this alarm: an open door, what follows from it, and limits of the high side; the cold side
+ * never is (A2, A3).
+ */
+export function isSuppressible({ kind, limit }: Alarm): boolean {
+  if (kind === 'doorAjar' || kind === 'notCooling') return true
+  const isLimit = kind === 'limit' || kind === 'animalLimit' || kind === 'limitAhead'
+  return isLimit && (limit === 'high' || limit === 'highCritical')
+}
 
-/** Whether this alarm puts the animals' safety in doubt; the others are about people and about the daemon itself. */
-export const isAboutAnimals = ({ kind }: Alarm): boolean => !aboutOurselves.includes(kind)
+/**
+ * Whether this alarm puts the animals' safety in doubt; the others are about people and about the daemon itself. What a
+ * curve says of a fridge is about them from medium on (L12).
+ */
+export const isAboutAnimals = ({ kind, priority }: Alarm): boolean =>
+  !aboutOurselves.includes(kind) && !(priority === 'low' && aboutFridges.includes(kind))
+
+const aboutFridges: readonly AlarmKind[] = [
+  'limitAhead',
+  'notCooling',
+  'alwaysCooling',
+  'drifting',
+  'doorAjar',
+]
 
 const aboutOurselves: readonly AlarmKind[] = [
   'batteryLow',

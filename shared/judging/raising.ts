@@ -26,11 +26,14 @@ export interface Draft {
 
 export function alarmIdOf(subject: AlarmSubject): AlarmId {
   const parts =
-    subject.kind === 'limit'
+    subject.limit !== null && oneForEachLimit.includes(subject.kind)
       ? [subject.kind, subject.place, subject.quantity, subject.limit]
       : [subject.kind, subject.contact ?? subject.sensor ?? subject.place ?? 'house']
   return parts.filter((part) => part !== null).join(':') as AlarmId
 }
+
+/** Of these a place may have several, one for each limit. */
+const oneForEachLimit: readonly AlarmKind[] = ['limit', 'animalLimit', 'limitAhead']
 
 /** Sends one event to the alarm about `subject`, making the alarm the first time. */
 export function turnAlarm(draft: Draft, subject: AlarmSubject, event: AlarmEvent): void {

@@ -6,6 +6,9 @@ import { layOut, type ProfileOf } from './layout.ts'
 import { startInside } from './limit.ts'
 import { holdBy, rulesAt } from './place-rules.ts'
 import { applyTo, type Draft } from './raising.ts'
+import { settleThermal } from './thermal-alarms.ts'
+import { fittedTo } from './thermal-state.ts'
+import type { ThermalRole } from './thermal-role.ts'
 import type { PlaceWatch, SensorWatch, WatchState } from './watch-state.ts'
 
 /** Takes a changed household in: what is still there keeps its memory, what is gone ends its alarms. */
@@ -15,7 +18,9 @@ export function rehouse(draft: Draft, household: Household, profileOf: ProfileOf
   draft.state = {
     ...before,
     layout,
-    sensors: household.sensors.map((spec) => sensorWatch(before, spec.id, spec.place, at)),
+    sensors: household.sensors.map((spec, s) =>
+      fitted(sensorWatch(before, spec.id, spec.place, at), layout.roles[s] ?? null),
+    ),
     places: layout.places.map((here): PlaceWatch => {
       const known = before.places.find((place) => place.id === here.place.id)
       return {
@@ -32,6 +37,7 @@ export function rehouse(draft: Draft, household: Household, profileOf: ProfileOf
   layout.places.forEach((_, p) => {
     forgetSingles(draft, p, at)
     holdBy(draft, p, at)
+    settleThermal(draft, p, at, [])
   })
 }
 
@@ -46,13 +52,25 @@ function sensorWatch(
     return { id, place, since: at, heardAt: null, silent: false, series: {}, lastKnown: {}, clockAhead: null }
   if (known.place === place) return known
   const series = Object.fromEntries(
-    Object.entries(known.series).map(([quantity, one]) => [
+    Object.entries(known.series).map(([quantity, { thermal: _, ...one }]) => [
       quantity,
       { ...one, limits: one.limits.map(() => startInside) },
     ]),
   )
   const { battery: _, ...rest } = known
   return { ...rest, place, series, silent: false, since: at }
+}
+
+/** What is remembered of its curves, as far as they are still read for the same. */
+export function fitted(sensor: SensorWatch, role: ThermalRole | null): SensorWatch {
+  if (Object.values(sensor.series).every(({ thermal }) => thermal === undefined)) return sensor
+  const series = Object.fromEntries(
+    Object.entries(sensor.series).map(([quantity, { thermal, ...one }]) => {
+      const kept = fittedTo(thermal, role)
+      return [quantity, kept === undefined ? one : { ...one, thermal: kept }]
+    }),
+  )
+  return { ...sensor, series }
 }
 
 /** Its place or sensor is no longer there, or the sensor has moved away from the place that the alarm names. */

@@ -4,11 +4,18 @@ import type { Instant } from '../../schemas/units.ts'
 import { silentAfter } from '../sensing/freshness.ts'
 import { judgeLimits, putSeries } from './place-rules.ts'
 import { type AlarmSubject, type Draft, turnAlarm } from './raising.ts'
+import { passThermal } from './thermal-judge.ts'
 import { isDeaf, silenceFrom } from './stages.ts'
 import type { SensorWatch, SeriesWatch, WatchState } from './watch-state.ts'
 
 /** A place that is being set up may be without a sensor this long before that is an alarm. */
 const settingUp = minutes(10)
+/**
+ * Silence after which nobody watches, where the last values were safe; the sensor's own silence is told before. Derived:
+ * of simulated winters none came to harm sooner than 27 min after a fault, and radios of battery sensors are gone for
+ * minutes every other night. Past a limit, nobody watches as soon as the value is stale.
+ */
+const unwatchedAfter = minutes(30)
 
 /** Judges one sensor's timers and silence up to `at` (L2, L4, N1). */
 export function passTimeFor(draft: Draft, s: number, at: Instant): void {
@@ -22,9 +29,11 @@ export function passTimeFor(draft: Draft, s: number, at: Instant): void {
     if (at < staleAt) {
       if (series.limits.some((limit) => limit.name === 'delaying' || limit.name === 'clearing'))
         judgeLimits(draft, s, quantity, { kind: 'timePassed', at })
+      if (series.thermal !== undefined) passThermal(draft, s, quantity, at, false)
       continue
     }
     judgeLimits(draft, s, quantity, { kind: 'fellSilent', at: staleAt })
+    if (series.thermal !== undefined) passThermal(draft, s, quantity, staleAt, true)
     if (!isDeaf(draft.state) && at >= silenceFrom(draft.state, series.good.at) + patience) {
       const now = draft.state.sensors[s]
       const still = now?.series[quantity]
@@ -103,10 +112,20 @@ export function passWatching(draft: Draft, at: Instant): void {
         ...draft.state,
         places: draft.state.places.with(p, { ...place, unwatchedSince: since }),
       }
-    const due = place.wasWatched ? since : ((since + settingUp) as Instant)
+    const due = place.wasWatched ? unwatchedFrom(draft.state, p, since) : ((since + settingUp) as Instant)
     if (at >= due)
       turnAlarm(draft, subject, { kind: 'wentOut', at: due, value: null, threshold: null, priority: 'high' })
   })
+}
+
+/** From when a place whose sensors have all fallen silent at `since` counts as watched by nobody. */
+function unwatchedFrom(state: WatchState, p: number, since: Instant): Instant {
+  const here = state.layout.places[p]
+  const all = [p, ...(here?.around ?? [])].flatMap((q) => state.layout.places[q]?.sensors ?? [])
+  const series = all.flatMap((s) => state.sensors[s]?.series.temperature ?? [])
+  if (!series.every(({ limits }) => limits.every(({ name }) => name === 'inside'))) return since
+  const last = Math.max(...series.map(({ good }) => good?.at ?? 0))
+  return Math.max(since, last + unwatchedAfter) as Instant
 }
 
 /** Index of the place whose sensors judge place `p`: itself, or the nearest around it with a working one (L10). */

@@ -11,6 +11,7 @@ import type { QualityState } from '../sensing/quality.ts'
 import type { BandConflict } from './band.ts'
 import type { Layout } from './layout.ts'
 import type { LimitState } from './limit.ts'
+import type { ThermalWatch } from './thermal-state.ts'
 
 /** One quantity of one sensor. `limits` follow the order lowCritical, low, high, highCritical. */
 export interface SeriesWatch {
@@ -28,6 +29,8 @@ export interface SeriesWatch {
   /** The held value is too old to judge by; said once, until a believed reading comes. */
   readonly stale: boolean
   readonly limits: readonly LimitState[]
+  /** What its curve says, where it is read (L11, L12). */
+  readonly thermal?: ThermalWatch
 }
 
 export interface SensorWatch {

@@ -6,6 +6,7 @@ import type { Quantity } from '../../schemas/quantity.ts'
 import type { Reading } from '../../schemas/reading.ts'
 import { seconds } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
+import { calibrated } from '../sensing/calibration.ts'
 import { judgeAlone, judgeQuality, noHistory } from '../sensing/quality.ts'
 import type { AlarmEvent } from './alarm.ts'
 import { limitNames } from './band.ts'
@@ -19,6 +20,7 @@ import { isSuppressible } from './policy.ts'
 import { applyTo, type Draft, turnAlarm } from './raising.ts'
 import { rehouse } from './rehouse.ts'
 import { noteBelief, noteHeard, passTimeFor, passWatching } from './silence.ts'
+import { settleTaken, takeThermal } from './thermal-judge.ts'
 import { noteStage, passStages, type StageEvent } from './stages.ts'
 import type { SeriesWatch, WatchState, WatchStep } from './watch-state.ts'
 
@@ -135,7 +137,7 @@ function takeReading(draft: Draft, given: Reading, heardAt: Instant): void {
   if (s === undefined || sensor === undefined || spec === undefined) return
   if (reading.at > heardAt + toleratedAhead) return setAside(draft, s, reading, heardAt)
 
-  const { quantity, at, value } = reading
+  const { quantity, at } = reading
   const known = sensor.series[quantity]
   if (known !== undefined && at <= known.last.at) {
     if (at === known.last.at) return
@@ -150,19 +152,25 @@ function takeReading(draft: Draft, given: Reading, heardAt: Instant): void {
 
   const [history, quality] = judgeQuality(known?.history ?? noHistory, reading, spec)
   const believed = quality === 'good'
+  // Believed and stored is what the sensor said; judged is what it means.
+  const value = believed ? calibrated(spec.calibrations, quantity, at, reading.value) : reading.value
   const now = draft.state.sensors[s] ?? sensor
   const before = now.series[quantity]
+  const taken = believed ? takeThermal(draft.state, s, p, quantity, before, at, value) : null
+  const thermal = taken?.thermal ?? before?.thermal
   const series: SeriesWatch = {
     last: { at, value, quality, heardAt },
     good: believed ? { at, value } : (before?.good ?? null),
     history,
     stale: believed ? false : (before?.stale ?? false),
     limits: before?.limits ?? insideAll,
+    ...(thermal === undefined ? {} : { thermal }),
   }
   putSeries(draft, s, { ...now, heardAt: later(now.heardAt, at), clockAhead: null }, quantity, series)
   draft.effects.push({ kind: 'store', reading, quality, late: false })
   if (believed) {
     judgeLimits(draft, s, quantity, { kind: 'reading', at, value })
+    if (taken !== null) settleTaken(draft, s, p, at, taken)
     if (quantity === 'temperature') judgeAgreement(draft, s, at)
     else if (quantity === 'battery' || quantity === 'voltage') judgeBattery(draft, s, quantity, at, value)
   }

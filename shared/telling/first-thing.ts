@@ -15,6 +15,8 @@ export function firstThing(alarm: Alarm, kind: PlaceKind | null): string {
   const isWarm = kind === 'enclosure' || kind === 'room' || kind === 'culture'
   switch (alarm.kind) {
     case 'limit':
+    case 'animalLimit':
+    case 'limitAhead':
       return limitAdvice(alarm, isWarm)
     case 'silent':
       return 'Look whether the sensor has power and network. Until it speaks, read a thermometer there by hand.'
@@ -41,6 +43,14 @@ export function firstThing(alarm: Alarm, kind: PlaceKind | null): string {
       return 'See under Set-up that places, animals and contacts are as they should be. Then think of a new memory card.'
     case 'stalled':
       return 'Look at what else runs on this computer, and whether its memory card still works.'
+    case 'notCooling':
+      return 'Look whether the plug is in, the fuse holds and the fridge hums. A full bottle of cold water slows the warming.'
+    case 'alwaysCooling':
+      return 'Look at the thermostat and the door seal. If it does not stop, pull the plug before it freezes, and move the box to a cool room.'
+    case 'drifting':
+      return 'Nothing at once: look by day at the thermostat, the seal and what stands in the fridge.'
+    case 'doorAjar':
+      return 'Close the door, and see that nothing keeps it open.'
     case 'unwatched':
       return 'Go and read a thermometer there by hand: nothing watches these animals until a sensor works.'
     case 'undeliverable':

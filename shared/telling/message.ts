@@ -93,7 +93,9 @@ function about(alarm: Alarm, what: About, at: Instant, world: MessageWorld): Mes
   if (what === 'returned') return over(alarm, at, world)
   const since = 'since' in alarm.state ? alarm.state.since : null
   const value = world.valueNow(alarm)
-  const isNewer = value !== null && value !== alarm.value && alarm.quantity !== null
+  // The newest value is the air's: of the animal's side, reckoned, it says nothing.
+  const isReckoned = alarm.kind === 'animalLimit' || alarm.kind === 'limitAhead'
+  const isNewer = value !== null && value !== alarm.value && alarm.quantity !== null && !isReckoned
   const lines = [
     `${alarmHeadline(alarm, world.names, world.units)}.`,
     ...(alarm.text === undefined ? [] : [alarm.text]),
@@ -120,6 +122,7 @@ function about(alarm: Alarm, what: About, at: Instant, world: MessageWorld): Mes
 
 /** When it will be dangerous, or that it is. */
 function dangerWords(alarm: Alarm, world: MessageWorld): string[] {
+  if (alarm.kind === 'animalLimit') return ['This is dangerous now: go and look.']
   if (alarm.kind !== 'limit') return []
   if (alarm.limit === 'lowCritical' || alarm.limit === 'highCritical')
     return ['This is dangerous now: go and look.']
@@ -131,7 +134,9 @@ function over(alarm: Alarm, at: Instant, world: MessageWorld): Message {
   const where = placeOf(alarm, world)
   const value = world.valueNow(alarm)
   const now =
-    value === null || alarm.quantity === null ? '' : ` Now ${valueWords(alarm.quantity, value, world.units)}.`
+    value === null || alarm.quantity === null || alarm.kind === 'animalLimit'
+      ? ''
+      : ` Now ${valueWords(alarm.quantity, value, world.units)}.`
   const text = `${where} is all right again since ${clockWords(at, world.timeZone)}. It was: ${subject(alarm).replace(/^,? /, '')}.${now}`
   if (alarm.contact !== null)
     return plain(
@@ -173,7 +178,14 @@ function subject(alarm: Alarm): string {
     return alarm.quantity === null || alarm.limit === null
       ? ''
       : `, ${sideWords(alarm.quantity, alarm.limit)}`
+  const side = alarm.limit === null ? 'out of its band' : sideWords('temperature', alarm.limit)
   const words = {
+    animalLimit: `, animal’s side ${side} (estimated)`,
+    limitAhead: `, soon ${side}`,
+    notCooling: ', does not cool',
+    alwaysCooling: ', cools without a stop',
+    drifting: ', drifts towards a limit',
+    doorAjar: ', door ajar',
     silent: ', sensor silent',
     faulty: ', sensor not believable',
     stuck: ', sensor stuck',

@@ -116,6 +116,27 @@ export function alarmHeadline(alarm: Alarm, names: Names, units: Units = 'celsiu
       return `The battery of ${sensor} ${isOver ? 'was' : 'is'} nearly empty${inside}`
     case 'undeliverable':
       return `${contactName(alarm.contact, names)} ${isOver ? 'could not' : 'cannot'} be reached by any channel`
+    case 'animalLimit': {
+      const side = alarm.limit === null ? 'out of its band' : sideWords('temperature', alarm.limit)
+      const value = alarm.value === null ? '' : ` at ${valueWords('temperature', alarm.value, units)}`
+      const threshold =
+        alarm.threshold === null ? '' : ` (limit ${valueWords('temperature', alarm.threshold, units)})`
+      return `The animal’s side of ${where} ${isOver ? 'was' : 'is'} ${side}, estimated${value}${threshold}`
+    }
+    case 'limitAhead': {
+      const side = alarm.limit === null ? 'out of its band' : sideWords('temperature', alarm.limit)
+      const threshold =
+        alarm.threshold === null ? '' : ` (limit ${valueWords('temperature', alarm.threshold, units)})`
+      return `${where} ${isOver ? 'was going to be' : 'will soon be'} ${side}${threshold}`
+    }
+    case 'notCooling':
+      return `${where} ${isOver ? 'did' : 'does'} not cool`
+    case 'alwaysCooling':
+      return `${where} ${isOver ? 'cooled' : 'cools'} without a stop`
+    case 'drifting':
+      return `${where} ${isOver ? 'drifted' : 'drifts'} slowly towards a limit`
+    case 'doorAjar':
+      return `The door of ${where} ${isOver ? 'stood' : 'seems to stand'} ajar`
     case 'brokerLost':
       return `No reading ${isOver ? 'came' : 'comes'} in from any sensor: the broker ${isOver ? 'was' : 'is'} lost`
     case 'sessionLost':
@@ -171,6 +192,8 @@ export function journalSentence(entry: JournalEntry, names: Names): string {
       return `A way to reach ${contactName(entry.contact ?? null, names)} is gone and was removed.${said}`
     case 'rang':
       return `${by} heard the test for ${contactName(entry.contact ?? null, names)} ring.${said}`
+    case 'doorOpened':
+      return `The door of ${entry.place === undefined ? 'a fridge' : names.place(entry.place)} was opened.${said}`
     case 'clockFault':
       return `The clock of ${about} is wrong.${said}`
     case 'tending':
@@ -278,6 +301,14 @@ function subjectWords(entry: JournalEntry, names: Names): string {
     disagreeing: `thermometers in ${where} disagreeing`,
     batteryLow: `battery of ${sensor} low`,
     undeliverable: `${contactName(entry.contact ?? null, names)} out of reach`,
+    animalLimit: entry.limit
+      ? `animal’s side of ${where} ${sideWords('temperature', entry.limit)}, estimated`
+      : `animal’s side of ${where}`,
+    limitAhead: entry.limit ? `${where} soon ${sideWords('temperature', entry.limit)}` : where,
+    notCooling: `${where} not cooling`,
+    alwaysCooling: `${where} cooling without a stop`,
+    drifting: `${where} drifting towards a limit`,
+    doorAjar: `door of ${where} ajar`,
     brokerLost: 'broker lost',
     sessionLost: 'broker forgot us',
     storeFailing: 'storing fails',

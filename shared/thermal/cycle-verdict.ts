@@ -86,12 +86,20 @@ export function cycleVerdict(learning: CycleLearning, now: CycleNow): CycleVerdi
   return phaseVerdict(usual, leg, now.room) ?? driftVerdict(learning, now) ?? { name: 'ok' }
 }
 
+/** The highest and lowest that a fridge which is well is expected at. */
+export const warmEnd = ({ crest }: CycleBaseline): number => crest.middle + past(crest)
+export const coldEnd = ({ trough }: CycleBaseline): number => trough.middle - past(trough)
+
+const past = ({ spread }: Usual): number => Math.max(pastLeast, pastSpreads * spread)
+
+type PhaseVerdict = Extract<CycleVerdict, { name: 'notCooling' | 'alwaysCooling' }>
+export type DriftVerdict = Extract<CycleVerdict, { name: 'drifting' }>
+
 /**
  * By the extreme, not the newest reading: a leg whose extreme no longer moves has turned, or will, and noise does not
  * make the verdict come and go.
  */
-function phaseVerdict(usual: CycleBaseline, leg: Leg, room: number | null): CycleVerdict | null {
-  const past = ({ spread }: Usual): number => Math.max(pastLeast, pastSpreads * spread)
+export function phaseVerdict(usual: CycleBaseline, leg: Leg, room: number | null): PhaseVerdict | null {
   const celsius = leg.extreme
   const lasted = leg.extremeAt - leg.since
   switch (leg.direction) {
@@ -100,14 +108,14 @@ function phaseVerdict(usual: CycleBaseline, leg: Leg, room: number | null): Cycl
     case 'rising': {
       const usualCrest = usual.crest.middle
       const warm = usualWarm(usual)
-      if (lasted <= phaseMultiple * warm || celsius <= usualCrest + past(usual.crest)) return null
+      if (lasted <= phaseMultiple * warm || celsius <= warmEnd(usual)) return null
       const figures = { warmFor: millis(lasted), usualWarm: millis(Math.round(warm)), celsius, usualCrest }
       return { name: 'notCooling', since: leg.since, ...figures }
     }
     case 'falling': {
       const usualTrough = usual.trough.middle
       const cold = usualCold(usual)
-      const isBelow = lasted > phaseMultiple * cold && celsius < usualTrough - past(usual.trough)
+      const isBelow = lasted > phaseMultiple * cold && celsius < coldEnd(usual)
       const isEndless = lasted > Math.max(longestRun, phaseMultiple * cold)
       if (!(isBelow || isEndless) || (room !== null && room <= celsius + warmerRoom)) return null
       const figures = {
@@ -123,7 +131,11 @@ function phaseVerdict(usual: CycleBaseline, leg: Leg, room: number | null): Cycl
   }
 }
 
-function driftVerdict({ past }: CycleLearning, { at, low, high }: CycleNow): CycleVerdict | null {
+/** Compares every half day of the last week with every other: too dear for each reading. */
+export function driftVerdict(
+  { past }: CycleLearning,
+  { at, low, high }: Pick<CycleNow, 'at' | 'low' | 'high'>,
+): DriftVerdict | null {
   const [first, last] = [past[0], past.at(-1)]
   if (first === undefined || last === undefined || at - last.at > driftForgotten) return null
   for (const towards of ['low', 'high'] as const) {

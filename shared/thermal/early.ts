@@ -21,7 +21,7 @@ const keptFor: Millis = hours(1)
 /** Begins with the first reading of the air; `celsius` is the animal's own, where somebody measured it. */
 export function startEarly(point: Point, celsius?: number): EarlyState {
   const lag = startLag(point, celsius)
-  return { lag, recent: [[lag.at, lag.celsius]] }
+  return { lag, recent: [[lag.at, kept(lag.celsius)]] }
 }
 
 /** Moves by one reading of the air; `tau` is the animal's (the box's) time constant. */
@@ -30,9 +30,12 @@ export function stepEarly(state: EarlyState, point: Point, tau: Millis): EarlySt
   if (lag === state.lag) return state
   const newest = state.recent.at(-1)
   if (newest !== undefined && lag.at - newest[0] < keptEvery) return { ...state, lag }
-  const kept = state.recent.filter(([at]) => lag.at - at <= keptFor)
-  return { lag, recent: [...kept, [lag.at, lag.celsius]] }
+  const recent = state.recent.filter(([at]) => lag.at - at <= keptFor)
+  return { lag, recent: [...recent, [lag.at, kept(lag.celsius)]] }
 }
+
+/** To a tenth of a millikelvin: no probe has more digits, and they are most of what is kept. Never minus nothing. */
+const kept = (celsius: number): number => Math.round(celsius * 1e4) / 1e4 + 0
 
 export interface EarlyQuestion {
   readonly at: Instant

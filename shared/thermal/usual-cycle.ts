@@ -1,5 +1,5 @@
 import type { Instant } from '../../schemas/units.ts'
-import { days, hours, instant } from '../../schemas/amounts.ts'
+import { days, hours, instant, later } from '../../schemas/amounts.ts'
 import type { Cycle } from './cycle.ts'
 import { followUsual, usualOf, type Usual } from './running-median.ts'
 
@@ -105,13 +105,23 @@ function each(
   }
 }
 
+/** To a tenth of a millikelvin, for a week of them is kept. Never minus nothing. */
+const done = ({ at, cycles, mean, amplitude }: HalfDay): HalfDay => ({
+  at,
+  cycles,
+  mean: Math.round(mean * 1e4) / 1e4 + 0,
+  amplitude: Math.round(amplitude * 1e4) / 1e4,
+})
+
 function withHalfDay(learning: CycleLearning, cycle: Cycle): Pick<CycleLearning, 'past' | 'running'> {
-  const at = instant(Math.floor(cycle.to / hours(12)) * hours(12))
   const { running, past } = learning
+  // Counted from the first cycle on, not by the calendar: a clock that is set changes nothing (N3).
+  const first = running?.at ?? cycle.to
+  const at = later(first, Math.floor((cycle.to - first) / hours(12)) * hours(12))
   if (running === null || running.at !== at) {
     return {
       running: { at, cycles: 1, mean: cycle.mean, amplitude: cycle.amplitude },
-      past: running === null ? past : [...past, running].slice(-mostHalfDays),
+      past: running === null ? past : [...past, done(running)].slice(-mostHalfDays),
     }
   }
   const cycles = running.cycles + 1

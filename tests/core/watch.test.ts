@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import { minutes } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { isOut } from '../../shared/judging/limit.ts'
 import { toSnapshot } from '../../shared/judging/snapshot.ts'
@@ -23,8 +24,9 @@ describe('a tortoise box by its species’ band', () => {
   })
 
   test('a probe that shows the very same value all night is stuck, and no longer watches', () => {
-    const watch = aWatch().holds(5, 735)
-    expect(watch.alarms).toEqual(['raised stuck probe at 720', 'raised unwatched at 729'])
+    const watch = aWatch().holds(5, 755)
+    // last believed at minute 719
+    expect(watch.alarms).toEqual(['raised stuck probe at 720', 'raised unwatched at 749'])
     expect(watch.place('box')?.standing).toBe('out')
   })
 
@@ -156,14 +158,30 @@ describe('silence (L4, L10, N1)', () => {
     const watch = aWatch().holds(5, 3).reaches(12.9)
     expect(watch.alarms).toEqual([])
     watch.reaches(13)
-    expect(watch.alarms).toEqual(['raised silent probe at 13', 'raised unwatched at 13'])
+    expect(watch.alarms).toEqual(['raised silent probe at 13'])
     expect(watch.place('box')).toMatchObject({ judgedBy: null, standing: 'out' })
-    watch.reaches(20).hears(5)
-    watch.reaches(20.5)
+    watch.reaches(32.9)
+    expect(watch.alarms).toHaveLength(1)
+    watch.reaches(33)
+    expect(watch.alarms.slice(1)).toEqual(['raised unwatched at 33'])
+    watch.reaches(40).hears(5)
+    watch.reaches(40.5)
     expect(watch.alarms.slice(2).sort()).toEqual([
-      'returned silent probe at 20',
-      'returned unwatched at 20.5',
+      'returned silent probe at 40',
+      'returned unwatched at 40.5',
     ])
+  })
+
+  test('L10: a gap in a battery radio of less than half an hour rings no high alarm', () => {
+    const watch = aWatch().holds(5, 3).reaches(20).hears(5).reaches(60).hears(5)
+    expect(watch.alarms.filter((line) => line.includes('unwatched'))).toEqual(['raised unwatched at 50'])
+    const back = aWatch().holds(5, 3).reaches(32.9).hears(5).reaches(33.5)
+    expect(back.alarms.filter((line) => line.includes('unwatched'))).toEqual([])
+  })
+
+  test('L10: past a limit, nobody watches as soon as the value is stale', () => {
+    const watch = aWatch().holds(5, 3).reaches(4).hears(2.5).reaches(14)
+    expect(watch.alarms).toContain('raised unwatched at 14')
   })
 
   test('L4: out and silent before the delay has run: both are raised at once', () => {
@@ -289,7 +307,14 @@ describe('restart (L7)', () => {
     )
   })
 
-  test('any story is told the same whether or not the watch restarts in between', () => {
+  const lagging = {
+    ...tortoiseBox,
+    places: tortoiseBox.places.map((place) => ({ ...place, animalLag: minutes(20) })),
+  }
+  test.each([
+    ['the air alone', tortoiseBox],
+    ['air and animal, which follows it (L11)', lagging],
+  ])('any story is told the same whether or not the watch restarts in between: %s', (_, household) => {
     const happening = fc.record({
       wait: fc.integer({ min: 0, max: 20 }),
       value: fc.double({ min: -2, max: 12, noNaN: true }),
@@ -297,7 +322,7 @@ describe('restart (L7)', () => {
     })
     fc.assert(
       fc.property(fc.array(happening, { maxLength: 40 }), (happenings) => {
-        const [one, other] = [aWatch(), aWatch()]
+        const [one, other] = [aWatch(household), aWatch(household)]
         let minute = 0
         for (const { wait, value, restart } of happenings) {
           minute += wait

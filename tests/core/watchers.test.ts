@@ -96,7 +96,7 @@ describe('N1: the broker is lost', () => {
       by: 'Ada',
       reason: 'new router',
     })
-    for (let m = 11; m <= 30; m++) watch.reaches(m)
+    for (let m = 11; m <= 60; m++) watch.reaches(m)
     expect(watch.alarms.filter((line) => line.startsWith('raised')).length).toBe(3)
   })
 
