@@ -1,5 +1,6 @@
 import { AlarmsScreen } from './alarms/alarms-screen.tsx'
 import { Entrance } from './door/entrance.tsx'
+import { placeOfPath } from './page/route.ts'
 import { usePage } from './page/use-page.ts'
 import { fetchedLater } from './parts/fetched-later.tsx'
 import { LiveLine } from './parts/live-line.tsx'
@@ -7,6 +8,7 @@ import { OutOfReach } from './parts/out-of-reach.tsx'
 import { PracticeBanner } from './parts/practice-banner.tsx'
 import { TopBar } from './parts/top-bar.tsx'
 import { UndoBar } from './parts/undo-bar.tsx'
+import { PlaceScreen } from './place/place-screen.tsx'
 import { TonightScreen } from './tonight/tonight-screen.tsx'
 import { WinterScreen } from './winter/winter-screen.tsx'
 
@@ -28,6 +30,9 @@ export function App() {
 
 function CurrentScreen() {
   const { route } = usePage()
+  const place = placeOfPath(route.path.value)
+  // Each place is a screen of its own: the focus goes to its heading
+  if (place !== null) return <PlaceScreen key={place} id={place} />
   switch (route.path.value) {
     case '/winter':
       return <WinterScreen />

@@ -13,6 +13,7 @@ export default defineConfig({
     outDir: here('../dist/web'),
     emptyOutDir: true,
     target: 'es2022',
+    modulePreload: { polyfill: false }, // a browser without it fetches the same files a little later
     assetsInlineLimit: 0, // the content policy allows no data: addresses
   },
   server: { proxy: { '/api': 'http://localhost:8420' } },

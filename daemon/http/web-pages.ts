@@ -7,6 +7,7 @@ import type { FastifyInstance } from 'fastify'
 export const appPaths = [
   '/',
   '/tonight',
+  '/places/:place',
   '/winter',
   '/alarms',
   '/contacts',

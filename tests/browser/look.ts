@@ -71,7 +71,11 @@ function looksOf(scene: Scene): Look[] {
               .click(),
         },
         { name: 'crosshair', path: '/', before: pointAtChart },
+        { name: 'place', path: '/places/larder-fridge' },
+        { name: 'place-learning', path: '/places/cellar' },
+        { name: 'place-unknown', path: '/places/attic' },
         { name: 'forms', path: '/set-up', before: openForms },
+        { name: 'accuracy', path: '/set-up', before: openAccuracy },
         ...accessLooks(),
         { name: 'contact-forms', path: '/contacts', before: openContactForms },
         { name: 'ring', path: '/contacts', before: ringIt },
@@ -79,6 +83,7 @@ function looksOf(scene: Scene): Look[] {
     case 'alarm':
       return [
         { name: 'tonight', path: '/' },
+        { name: 'place', path: '/places/top-box' },
         { name: 'alarms', path: '/alarms' },
         {
           name: 'shelve',
@@ -143,6 +148,12 @@ async function openForms(page: Page): Promise<void> {
     .first()
     .click()
   await page.getByText('Topic, decoder and battery').click()
+}
+
+async function openAccuracy(page: Page): Promise<void> {
+  await page.getByRole('button', { name: 'Change Larder fridge' }).click()
+  await page.getByRole('button', { name: 'Change Fridge air' }).click()
+  await page.getByText('More about its accuracy').click()
 }
 
 async function openContactForms(page: Page): Promise<void> {

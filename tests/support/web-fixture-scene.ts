@@ -10,6 +10,7 @@ import { profileOf } from '../../shared/species/catalogue.ts'
 import { answer } from '../../shared/telling/answer.ts'
 import { nightOf } from '../../shared/time/night.ts'
 import type { Truth } from './web-fixture-curves.ts'
+import { doorLines, sceneThermal } from './web-fixture-thermal.ts'
 import { unreachedAlarm } from './web-fixture-contacts.ts'
 
 /**
@@ -196,7 +197,7 @@ export function sceneJournal(scene: Scene, alarms: readonly Alarm[], now: Instan
     ][i % 3] as object),
     id: 899 - i,
   }))
-  return [...lines, ...quiet]
+  return [...lines, ...quiet, ...doorLines(now)]
     .sort((a, b) => b.at - a.at)
     .map((line, i, all) => JournalLine.parse({ ...line, id: all.length - i }))
 }
@@ -262,6 +263,7 @@ function placeNow(
         : isSilent
           ? ['Nothing heard from Top probe for 14 min.']
           : [],
+    ...sceneThermal(scene, place.id, now),
   }
 }
 

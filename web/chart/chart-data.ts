@@ -1,4 +1,5 @@
 import type { NightCurve } from '../../schemas/api.ts'
+import type { Opening } from '../words/thermal-words.ts'
 
 /** What uPlot draws: seconds on x, one line per sensor; `undefined` where a sensor has no row, `null` at its gaps. */
 export interface ChartData {
@@ -78,6 +79,10 @@ export function summaryOf(curve: NightCurve): { low: number; mean: number; high:
   }
   return count === 0 ? null : { low, mean: sum / count, high }
 }
+
+/** Openings of the door that fall into the night, oldest first. */
+export const openedIn = (night: NightCurve['night'], openings: readonly Opening[]): readonly Opening[] =>
+  openings.filter(({ at, until = at }) => until >= night.from && at < night.to).sort((a, b) => a.at - b.at)
 
 export interface TableRow {
   readonly at: number

@@ -1,6 +1,11 @@
 import type uPlot from 'uplot'
 import type { NightCurve } from '../../schemas/api.ts'
+import type { Opening } from '../words/thermal-words.ts'
 import type { Paint } from './paint.ts'
+
+/** A door open for a minute of a night is narrower than a pixel: it is still seen. In CSS px. */
+const leastDoorWidth = 3
+const doorHeight = 9
 
 type Frame = {
   readonly context: CanvasRenderingContext2D
@@ -24,9 +29,17 @@ export function drawUnder(plot: uPlot, curve: NightCurve, paint: Paint): void {
   })
 }
 
-/** Over the line: what was not believed, as small crosses; out of the frame they stand at its edge. */
-export function drawOver(plot: uPlot, curve: NightCurve, paint: Paint): void {
+/**
+ * Over the line: openings of the door as bars along the bottom; what was not believed, as small crosses; out of the frame
+ * they stand at its edge.
+ */
+export function drawOver(plot: uPlot, curve: NightCurve, doors: readonly Opening[], paint: Paint): void {
   inFrame(plot, ({ context, x, y, box, dot }) => {
+    context.fillStyle = paint.ink
+    for (const { at, until = at } of doors) {
+      const width = Math.max(leastDoorWidth * dot, x(until) - x(at))
+      context.fillRect(x(at), box.top + box.height - doorHeight * dot, width, doorHeight * dot)
+    }
     const arm = 3 * dot
     context.strokeStyle = paint.ink
     context.lineWidth = 1.25 * dot

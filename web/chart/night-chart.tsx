@@ -3,7 +3,8 @@ import { useEffect, useMemo, useRef } from 'preact/hooks'
 import type { NightCurve } from '../../schemas/api.ts'
 import { usePage } from '../page/use-page.ts'
 import { quantityName } from '../words/names.ts'
-import { chartData, summaryOf } from './chart-data.ts'
+import type { Opening } from '../words/thermal-words.ts'
+import { chartData, openedIn, summaryOf } from './chart-data.ts'
 import { createNightPlot, type NightPlot } from './night-plot.ts'
 import { NightTable } from './night-table.tsx'
 import { SensorKey } from './sensor-key.tsx'
@@ -14,12 +15,15 @@ export function NightChart({
   zone,
   name,
   band,
+  doors = noDoors,
   runsOn = false,
 }: {
   curve: NightCurve
   zone: string
   name: string
   band: string
+  /** Openings of the door, marked along the bottom; those of other nights are left out. */
+  doors?: readonly Opening[]
   /** Goes on after the morning, with every value that comes. */
   runsOn?: boolean
 }) {
@@ -44,6 +48,8 @@ export function NightChart({
   useEffect(() => plot.current?.show(curve), [curve])
 
   const { x, lines } = useMemo(() => chartData(curve), [curve])
+  const opened = useMemo(() => openedIn(curve.night, doors), [curve.night.from, curve.night.to, doors])
+  useEffect(() => plot.current?.mark(opened), [opened, key, isTable.value])
   const isRunning = useComputed(() => runsOn || now.value < curve.night.to).value
   const summary = summaryWords(curve, isRunning, tell)
   const pointed = row.value === null ? undefined : x[row.value]
@@ -89,14 +95,14 @@ export function NightChart({
         </button>
       </figcaption>
       {isTable.value ? (
-        <NightTable curve={curve} zone={zone} name={name} />
+        <NightTable curve={curve} zone={zone} name={name} doors={opened} />
       ) : (
         <div
           ref={host}
           class="night-plot"
           role="slider"
           tabIndex={0}
-          aria-label={`${quantityName[curve.quantity]} in ${name}, night of ${tell.date(curve.night.date)}: ${summary}${band === '' ? '' : `, ${band}`}. Arrow keys read it out.`}
+          aria-label={`${quantityName[curve.quantity]} in ${name}, night of ${tell.date(curve.night.date)}: ${summary}${band === '' ? '' : `, ${band}`}${doorWords(opened, zone, tell)}. Arrow keys read it out.`}
           aria-valuemin={0}
           aria-valuemax={x.length - 1}
           aria-valuenow={row.value ?? x.length - 1}
@@ -104,9 +110,20 @@ export function NightChart({
           onKeyDown={onKey}
         />
       )}
-      <SensorKey curve={curve} />
+      <SensorKey curve={curve} hasDoors={opened.length > 0} />
     </figure>
   )
+}
+
+const noDoors: readonly Opening[] = []
+
+/** `, door opened 18:20, 19:05`. */
+function doorWords(
+  opened: readonly Opening[],
+  zone: string,
+  tell: ReturnType<typeof usePage>['tell'],
+): string {
+  return opened.length === 0 ? '' : `, door opened ${opened.map(({ at }) => tell.clock(at, zone)).join(', ')}`
 }
 
 function summaryWords(

@@ -1,5 +1,6 @@
 import uPlot from 'uplot'
 import type { NightCurve } from '../../schemas/api.ts'
+import type { Opening } from '../words/thermal-words.ts'
 import type { Tell } from '../words/tell.ts'
 import { chartData, limitsAt, valueRange } from './chart-data.ts'
 import { drawOver, drawUnder } from './draw-night.ts'
@@ -9,6 +10,8 @@ import { createTouch } from './touch.ts'
 
 export interface NightPlot {
   show(curve: NightCurve): void
+  /** Marks openings of the door along the bottom. */
+  mark(doors: readonly Opening[]): void
   /** Puts the crosshair on a row of the data; null takes it away. */
   point(row: number | null): void
   /** Narrows the time axis to `factor` of itself round the crosshair or the middle; null shows the whole night. */
@@ -36,6 +39,7 @@ export function createNightPlot(
   onPoint: (row: number | null) => void,
 ): NightPlot {
   let curve = first
+  let doors: readonly Opening[] = []
   let paint = readPaint(host)
   let range = valueRange(curve)
 
@@ -99,7 +103,7 @@ export function createNightPlot(
       ],
       hooks: {
         drawClear: [(self: uPlot) => drawUnder(self, curve, paint)],
-        draw: [(self: uPlot) => drawOver(self, curve, paint)],
+        draw: [(self: uPlot) => drawOver(self, curve, doors, paint)],
         setCursor: [(self: uPlot) => onPoint(self.cursor.idx ?? null)],
       },
     },
@@ -131,6 +135,10 @@ export function createNightPlot(
         plot.setData([xs, ...lines] as uPlot.AlignedData, false)
         plot.setScale('x', isWhole ? x : { min: min ?? x.min, max: max ?? x.max })
       })
+    },
+    mark(next) {
+      doors = next
+      plot.redraw(false, false)
     },
     point(row) {
       const at = row === null ? undefined : plot.data[0][row]

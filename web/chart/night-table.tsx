@@ -1,16 +1,31 @@
 import type { NightCurve } from '../../schemas/api.ts'
 import { usePage } from '../page/use-page.ts'
 import { quantityName } from '../words/names.ts'
+import type { Opening } from '../words/thermal-words.ts'
 import { tableRows } from './chart-data.ts'
 
 /** One row per quarter of an hour: what a person reads at a glance. */
 const stepMs = 15 * 60_000
 
 /** The night's curve as a table. */
-export function NightTable({ curve, zone, name }: { curve: NightCurve; zone: string; name: string }) {
+export function NightTable({
+  curve,
+  zone,
+  name,
+  doors,
+}: {
+  curve: NightCurve
+  zone: string
+  name: string
+  doors: readonly Opening[]
+}) {
   const { tell } = usePage()
   const rows = tableRows(curve, stepMs)
   const figure = (value: number): string => tell.figure(value, curve.quantity)
+  const openedDuring = (from: number): string => {
+    const opened = doors.filter(({ at }) => at >= from && at < from + stepMs)
+    return opened.length === 0 ? '' : `opened ${opened.map(({ at }) => tell.clock(at, zone)).join(', ')}`
+  }
   return (
     <div class="night-table" role="region" tabIndex={0} aria-label={`${name}, table`}>
       <table>
@@ -25,6 +40,7 @@ export function NightTable({ curve, zone, name }: { curve: NightCurve; zone: str
                 {one.sensorName}
               </th>
             ))}
+            {doors.length > 0 && <th scope="col">door</th>}
           </tr>
         </thead>
         <tbody>
@@ -40,6 +56,7 @@ export function NightTable({ curve, zone, name }: { curve: NightCurve; zone: str
                       : `${figure(cell.mean)} (${figure(cell.low)} to ${figure(cell.high)})`}
                 </td>
               ))}
+              {doors.length > 0 && <td>{openedDuring(row.at)}</td>}
             </tr>
           ))}
         </tbody>

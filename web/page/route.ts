@@ -1,7 +1,16 @@
 import { signal, type ReadonlySignal } from '@preact/signals'
 
+/** How the reader came to where they are: by opening the page, by a link on it, or by going back (or forth) to it. */
+export interface Coming {
+  readonly by: 'opening' | 'link' | 'history'
+  /** The path that was left; null when the page was opened here. */
+  readonly from: string | null
+}
+
 export interface Route {
   readonly path: ReadonlySignal<string>
+  /** As of the last move. */
+  readonly coming: Coming
   go(path: string): void
   /** Goes there without leaving a way back. */
   replace(path: string): void
@@ -10,13 +19,19 @@ export interface Route {
 /** The address bar as a signal. */
 export function createRoute(window: Window): Route {
   const path = signal(window.location.pathname)
+  let coming: Coming = { by: 'opening', from: null }
   window.addEventListener('popstate', () => {
+    coming = { by: 'history', from: path.peek() }
     path.value = window.location.pathname
   })
   return {
     path,
+    get coming() {
+      return coming
+    },
     go(next) {
       if (next !== window.location.pathname) window.history.pushState(null, '', next)
+      coming = { by: 'link', from: path.peek() }
       path.value = next
       window.scrollTo(0, 0)
     },
@@ -26,3 +41,9 @@ export function createRoute(window: Window): Route {
     },
   }
 }
+
+/** The page of one place. */
+export const pathOfPlace = (id: string): string => `/places/${id}`
+
+/** The id in such a path; null where the path is another. What no place is called is no place's id. */
+export const placeOfPath = (path: string): string | null => /^\/places\/([^/]+)\/?$/.exec(path)?.[1] ?? null

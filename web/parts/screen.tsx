@@ -15,13 +15,16 @@ export function Screen({
   children: ComponentChildren
 }) {
   const head = useRef<HTMLHeadingElement>(null)
-  const unanswered = usePage().tonight.value?.alarms.filter(isUnanswered).length ?? 0
+  const { route, tonight } = usePage()
+  const unanswered = tonight.value?.alarms.filter(isUnanswered).length ?? 0
   useEffect(() => {
     const alarms = unanswered === 0 ? '' : unanswered === 1 ? '1 alarm · ' : `${unanswered} alarms · `
     document.title = `${alarms}${title} · Brumal`
   }, [title, unanswered])
   useEffect(() => {
-    if (document.activeElement instanceof HTMLAnchorElement) head.current?.focus()
+    // A link on the screen that was left is gone, and the focus with it
+    const isLost = document.activeElement === document.body && route.coming.by !== 'opening'
+    if (isLost || document.activeElement instanceof HTMLAnchorElement) head.current?.focus()
   }, [])
   return (
     <main class="screen">

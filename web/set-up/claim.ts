@@ -26,5 +26,6 @@ export function sensorFrom(source: Source, channel: string, household: Household
     channel: isAlone ? '' : channel,
     decoder: { kind: 'auto' },
     expectedEvery: seconds(60),
+    calibrations: [],
   }
 }

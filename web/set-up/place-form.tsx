@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals'
 import type { Household } from '../../schemas/household.ts'
 import type { PlaceId } from '../../schemas/ids.ts'
 import type { Place, PlaceKind } from '../../schemas/place.ts'
+import type { Millis } from '../../schemas/units.ts'
 import { usePage } from '../page/use-page.ts'
 import { ChoiceField, choicesOf, TextField } from '../parts/field.tsx'
 import { useAct } from '../parts/use-act.ts'
@@ -30,16 +31,17 @@ export function PlaceForm({
     draft.value = { ...draft.value, ...change }
   }
   const { name, kind, parent, ownLimits } = draft.value
+  const lag = useSignal(place?.animalLag === undefined ? '' : String(place.animalLag / hourMs))
   const others = household.places.filter((one) => one.id !== place?.id)
   return (
     <ThingForm
       label={place === null ? 'New place' : `Change ${place.name}`}
       act={act}
-      fields={['name', 'kind', 'parent', 'ownLimits', 'id']}
+      fields={['name', 'kind', 'parent', 'animalLag', 'ownLimits', 'id']}
       onCancel={onDone}
       onSave={() => {
         const id = place?.id ?? (freeId(name, household.places) as PlaceId)
-        void act.run(() => save(page, 'places', { ...draft.value, id }), onDone)
+        void act.run(() => save(page, 'places', { ...withLag(draft.value, lag.value), id }), onDone)
       }}
     >
       <TextField
@@ -71,6 +73,18 @@ export function PlaceForm({
           ...others.map((one) => ({ value: one.id, label: one.name })),
         ]}
       />
+      <TextField
+        label="How slowly the animals here follow the air, hours"
+        field="animalLag"
+        type="number"
+        min="0"
+        max="72"
+        step="any"
+        hint="Measure it in a trial run; leave it empty if unknown."
+        problem={problem}
+        value={lag.value}
+        onValue={(value) => (lag.value = value)}
+      />
       <OwnLimitsField
         limits={ownLimits}
         problem={problem}
@@ -78,4 +92,11 @@ export function PlaceForm({
       />
     </ThingForm>
   )
+}
+
+const hourMs = 3_600_000
+
+/** Empty is unknown. */
+function withLag({ animalLag: _, ...place }: Place, hours: string): Place {
+  return hours.trim() === '' ? place : { ...place, animalLag: Math.round(Number(hours) * hourMs) as Millis }
 }

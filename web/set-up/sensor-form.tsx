@@ -1,8 +1,9 @@
-import { useSignal } from '@preact/signals'
+import { useSignal, type Signal } from '@preact/signals'
 import type { Household } from '../../schemas/household.ts'
 import type { PlaceId, SensorId } from '../../schemas/ids.ts'
 import type { Sensor, SensorType } from '../../schemas/sensor.ts'
 import type { Millis } from '../../schemas/units.ts'
+import { dataSheets } from '../../shared/sensing/data-sheet.ts'
 import { usePage } from '../page/use-page.ts'
 import { ChoiceField, choicesOf, TextField } from '../parts/field.tsx'
 import { useAct } from '../parts/use-act.ts'
@@ -23,6 +24,8 @@ const fields = [
   'expectedEvery',
   'silentAfter',
   'lowVoltage',
+  'accuracy',
+  'placement',
   'id',
 ]
 
@@ -42,7 +45,13 @@ export function SensorForm({
   const act = useAct()
   const draft = useSignal(sensor)
   const everySeconds = useSignal(String(sensor.expectedEvery / 1000))
-  const lowVoltage = useSignal(sensor.lowVoltage === undefined ? '' : String(sensor.lowVoltage))
+  const numbers = {
+    lowVoltage: useTyped(sensor.lowVoltage),
+    accuracy: useTyped(sensor.accuracy),
+    placement: useTyped(sensor.placement),
+  }
+  const { lowVoltage, accuracy, placement } = numbers
+  const sheet = dataSheets.temperature[draft.value.type]
   const problem = act.problem.value
   const set = (change: Partial<Sensor>): void => {
     draft.value = { ...draft.value, ...change }
@@ -50,9 +59,10 @@ export function SensorForm({
   const onSave = (): void => {
     const id = isNew ? (freeId(draft.value.name, household.sensors) as SensorId) : sensor.id
     const expectedEvery = Math.round(Number(everySeconds.value) * 1000) as Millis
-    const { lowVoltage: _, ...rest } = draft.value
-    const volts = lowVoltage.value.trim() === '' ? {} : { lowVoltage: Number(lowVoltage.value) }
-    void act.run(() => save(page, 'sensors', { ...rest, ...volts, id, expectedEvery }), onDone)
+    const { lowVoltage: _volts, accuracy: _accuracy, placement: _placement, ...rest } = draft.value
+    const given = Object.entries(numbers).filter(([, typed]) => typed.value.trim() !== '')
+    const known = Object.fromEntries(given.map(([name, typed]) => [name, Number(typed.value)]))
+    void act.run(() => save(page, 'sensors', { ...rest, ...known, id, expectedEvery }), onDone)
   }
   return (
     <ThingForm
@@ -148,6 +158,37 @@ export function SensorForm({
           onValue={(value) => (lowVoltage.value = value)}
         />
       </details>
+      <details class="more">
+        <summary>More about its accuracy</summary>
+        <TextField
+          label="A temperature may be off by, ± K"
+          field="accuracy"
+          type="number"
+          min="0.01"
+          max="20"
+          step="any"
+          hint={`As on its data sheet. Empty takes what is usual for its type: ±${sheet.halfWidth} K (${sheet.source}).`}
+          problem={problem}
+          value={accuracy.value}
+          onValue={(value) => (accuracy.value = value)}
+        />
+        <TextField
+          label="The animal’s own spot may differ by, ± K"
+          field="placement"
+          type="number"
+          min="0"
+          max="20"
+          step="any"
+          hint="Compare with a second thermometer beside the animal. Empty counts nothing."
+          problem={problem}
+          value={placement.value}
+          onValue={(value) => (placement.value = value)}
+        />
+      </details>
     </ThingForm>
   )
 }
+
+/** A number as it is typed; empty where it is not known. */
+const useTyped = (value: number | undefined): Signal<string> =>
+  useSignal(value === undefined ? '' : String(value))

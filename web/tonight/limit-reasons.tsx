@@ -6,7 +6,7 @@ import { PrioritySign } from '../moon/moon.tsx'
 const names = ['highCritical', 'high', 'low', 'lowCritical'] as const
 
 /** Every limit in force with its delay, its priority and whose number it is. */
-export function LimitReasons({ bands }: { bands: Bands }) {
+export function LimitReasons({ bands, isOpen = false }: { bands: Bands; isOpen?: boolean }) {
   const rows = Object.entries(bands).flatMap(([quantity, band]) =>
     names.flatMap((name) => {
       const limit = band[name]
@@ -15,7 +15,7 @@ export function LimitReasons({ bands }: { bands: Bands }) {
   )
   if (rows.length === 0) return null
   return (
-    <details class="reasons">
+    <details class="reasons" open={isOpen}>
       <summary>Why these limits</summary>
       <ul>
         {rows.map(({ quantity, name, limit }) => (

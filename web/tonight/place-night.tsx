@@ -5,6 +5,7 @@ import { NightChart } from '../chart/night-chart.tsx'
 import { useCurve } from '../chart/use-curve.ts'
 import { usePage } from '../page/use-page.ts'
 import { sentenceOf } from '../page/ask.ts'
+import type { Opening } from '../words/thermal-words.ts'
 import { quantityName } from '../words/names.ts'
 
 /** The place's night; temperature first, humidity where it is measured. */
@@ -12,10 +13,14 @@ export function PlaceNight({
   place,
   quantity,
   band,
+  doors,
+  heading: Heading = 'h3',
 }: {
   place: PlaceNow
   quantity: Signal<Quantity>
   band: string
+  doors?: readonly Opening[]
+  heading?: 'h2' | 'h3'
 }) {
   const state = useCurve(place.id, quantity.value, null).value
   const measured = (['temperature', 'humidity'] as const).filter((one) =>
@@ -25,9 +30,9 @@ export function PlaceNight({
   return (
     <section class="place-night" aria-label={`Night in ${place.name}`}>
       <header class="place-night-head">
-        <h3>
+        <Heading>
           {state.name === 'here' ? <NightName night={state.curve.night} zone={place.timeZone} /> : 'Night'}
-        </h3>
+        </Heading>
         {measured.length > 1 && (
           <div class="choice" role="group" aria-label="Quantity">
             {measured.map((one) => (
@@ -44,7 +49,14 @@ export function PlaceNight({
         )}
       </header>
       {state.name === 'here' ? (
-        <NightChart curve={state.curve} zone={place.timeZone} name={place.name} band={band} runsOn />
+        <NightChart
+          curve={state.curve}
+          zone={place.timeZone}
+          name={place.name}
+          band={band}
+          {...(doors !== undefined && { doors })}
+          runsOn
+        />
       ) : (
         <div class="night night-waiting">
           <p class="soft">{state.name === 'failed' ? sentenceOf(state.problem) : 'Fetching the night …'}</p>

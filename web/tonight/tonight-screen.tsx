@@ -1,4 +1,6 @@
+import { useEffect } from 'preact/hooks'
 import { Moon } from '../moon/moon.tsx'
+import { placeOfPath } from '../page/route.ts'
 import { usePage } from '../page/use-page.ts'
 import { Screen } from '../parts/screen.tsx'
 import { isUnanswered, zoneOf } from '../words/alarm-words.ts'
@@ -12,8 +14,14 @@ import { TellingLines } from './telling-lines.tsx'
 
 /** Is everyone safe tonight? Then each place's night. */
 export function TonightScreen() {
-  const { tonight } = usePage()
+  const { tonight, route } = usePage()
   const now = tonight.value
+  // Back from a place's page: the focus is where it was left
+  useEffect(() => {
+    const { by, from } = route.coming
+    if (by === 'history' && from !== null && placeOfPath(from) !== null)
+      document.querySelector<HTMLElement>(`.place-name[href=${JSON.stringify(from)}]`)?.focus()
+  }, [])
   if (now === null)
     return (
       <Screen title="Tonight" heading="Tonight">

@@ -1,4 +1,6 @@
+import { instant } from '../../schemas/amounts.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
+import { addDays, localDate } from '../../shared/time/wall.ts'
 
 /** Numbers and times; the one place of the page where they become text. */
 export interface Tell {
@@ -8,10 +10,14 @@ export interface Tell {
   figure(value: number, quantity: Quantity): string
   /** `1,440` */
   count(value: number): string
+  /** By how much warmer or colder: `1.9 °C`. Given in K, for a difference has no zero to be shifted from. */
+  difference(kelvin: number): string
   /** `02:14` on the clock of `zone`. */
   clock(at: number, zone: string): string
   /** `02:14` within a day of `now`, else `Tue 12 Jan, 02:14`. */
   when(at: number, now: number, zone: string): string
+  /** `today at 02:14`, `yesterday at …`, `tomorrow at …`, else `on Tue 12 Jan at …`: by the calendar of `zone`. */
+  dayAt(at: number, now: number, zone: string): string
   /** `Tue 12 Jan` for `2027-01-12`. */
   date(isoDate: string): string
   /** `January 2027` for `2027-01-12`. */
@@ -19,6 +25,12 @@ export interface Tell {
 }
 
 const dayMs = 86_400_000
+
+const dayNames = [
+  [0, 'today'],
+  [-1, 'yesterday'],
+  [1, 'tomorrow'],
+] as const
 
 const decimals: Record<Quantity, number> = {
   temperature: 1,
@@ -67,6 +79,9 @@ export function createTell(locale: string): Tell {
       timeZone: zone,
     }).format(at)
 
+  const dated = (at: number, zone: string): string =>
+    format(`day ${zone}`, { weekday: 'short', day: 'numeric', month: 'short', timeZone: zone }).format(at)
+
   return {
     figure,
     clock,
@@ -74,8 +89,13 @@ export function createTell(locale: string): Tell {
     count: (value) => new Intl.NumberFormat(locale).format(value),
     when: (at, now, zone) => {
       if (Math.abs(now - at) < dayMs) return clock(at, zone)
-      const day = format(`day ${zone}`, { weekday: 'short', day: 'numeric', month: 'short', timeZone: zone })
-      return `${day.format(at)}, ${clock(at, zone)}`
+      return `${dated(at, zone)}, ${clock(at, zone)}`
+    },
+    difference: (kelvin) => number(kelvin, decimals.temperature) + units.temperature,
+    dayAt: (at, now, zone) => {
+      const today = localDate(instant(now), zone)
+      const name = dayNames.find(([off]) => localDate(instant(at), zone) === addDays(today, off))?.[1]
+      return `${name ?? `on ${dated(at, zone)}`} at ${clock(at, zone)}`
     },
     date: (isoDate) =>
       format('date', { weekday: 'short', day: 'numeric', month: 'short', timeZone: 'UTC' }).format(

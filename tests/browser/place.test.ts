@@ -1,0 +1,182 @@
+import type { Browser, Page } from 'playwright-core'
+import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
+import { openChromium } from '../support/chromium.ts'
+import { isTooWide, violationsOn } from '../support/look-at.ts'
+import { until } from '../support/until.ts'
+import { isChromiumHere, type Visit, visit } from '../support/web-fixture-visit.ts'
+
+describe.skipIf(!isChromiumHere)('the page of one place', () => {
+  let browser: Browser
+  let open: Visit
+  beforeAll(async () => {
+    browser = await openChromium()
+  })
+  afterAll(async () => browser.close())
+  afterEach(async () => open.close())
+
+  const pathOf = (page: Page): string => new URL(page.url()).pathname
+  const focused = (page: Page): Promise<string> =>
+    page.evaluate(() => document.activeElement?.textContent ?? '')
+
+  test('from Tonight by keyboard, and back to where one was (WCAG 2.4.3)', async () => {
+    open = await visit(browser, 'safe', '/')
+    const { page } = open
+    const link = page.getByRole('article', { name: 'Low box' }).getByRole('link', { name: 'Low box' })
+    await link.waitFor()
+    // The keyboard's own way there; bounded, for a ring that leaves it out would never end
+    for (let i = 0; i < 60 && (await focused(page)) !== 'Low box'; i += 1) await page.keyboard.press('Tab')
+    expect(await focused(page)).toBe('Low box')
+    const outline = await link.evaluate((element) => getComputedStyle(element).outlineStyle)
+    expect(outline).toBe('solid')
+
+    await page.keyboard.press('Enter')
+    await open.heading('Low box').waitFor()
+    expect(pathOf(page)).toBe('/places/low-box')
+    await until(async () => (await focused(page)) === 'Low box', 'the heading to have the focus')
+    expect(await page.title()).toBe('Low box · Brumal')
+    expect(await page.getByText('No sensor of its own: judged by Larder fridge.').count()).toBe(1)
+
+    await page.getByRole('main').getByRole('link', { name: 'Larder fridge' }).press('Enter')
+    await open.heading('Larder fridge').waitFor()
+    await until(async () => (await focused(page)) === 'Larder fridge', 'its heading to have the focus')
+    await page.goBack()
+    await open.heading('Low box').waitFor()
+    await page.goBack()
+    await open.heading(/^Yes: all five animals/).waitFor()
+    await until(async () => (await focused(page)) === 'Low box', 'the focus to be back on the link')
+    expect(open.complaints).toEqual([])
+  })
+
+  test('a deep link opens it: what the curve says, and the doors of two weeks (L12)', async () => {
+    open = await visit(browser, 'safe', '/places/larder-fridge')
+    await open.heading('Larder fridge').waitFor()
+    const says = open.part('What the curve says')
+    await says
+      .getByText('The door was last opened yesterday at 22:20; the air was nearly back after 14')
+      .waitFor()
+    expect(await says.innerText()).toMatch(
+      /It runs about every 38 minutes, cooling for a third of the time; the air swings by 1\.4.°C round 5\.1.°C\./,
+    )
+    // The sixth is older than two weeks; a contact's tells nothing of the air
+    const rows = open.part('The door in the last 14 days').getByRole('row')
+    expect(await rows.allInnerTexts()).toEqual([
+      expect.stringMatching(/^Opened\s+Air warmed\s+Nearly back in$/),
+      expect.stringMatching(/^22:20\s+2\.4.°C\s+14 min$/),
+      expect.stringMatching(/^Mon 11 Jan, 17:48\s+1\.6.°C\s+9 min$/),
+      expect.stringMatching(/^Sat 9 Jan, 17:30\s+4\.1.°C\s+31 min$/),
+      expect.stringMatching(/^Tue 5 Jan, 19:00\s+1\.8.°C\s+11 min$/),
+      expect.stringMatching(/^Sat 2 Jan, 03:00\s+not known\s+not known$/),
+    ])
+    const chart = open.page.getByRole('slider')
+    expect(await chart.getAttribute('aria-label')).toContain('door opened 22:20.')
+    await open.button('Show Larder fridge as a table').click()
+    const cells = await open.page.getByRole('row', { name: /^22:15/ }).innerText()
+    expect(cells).toMatch(/opened 22:20$/)
+    expect(open.complaints).toEqual([])
+  })
+
+  test('an opening that is told while one looks is listed at once', async () => {
+    open = await visit(browser, 'safe', '/places/cellar')
+    const door = open.part('The door in the last 14 days')
+    await door.getByText(/^No opening was seen\./).waitFor()
+    await open
+      .part('What the curve says')
+      .getByText('How it cools is not known yet: 3 of 8 runs seen.')
+      .waitFor()
+    const at = Date.parse('2027-01-13T03:00:00+01:00')
+    open.fixture.send({
+      kind: 'journal',
+      line: { id: 5000, at, kind: 'doorOpened', by: 'brumal', place: 'cellar', rise: 3 } as never,
+    })
+    await door.getByRole('row', { name: /^03:00 3\.0.°C not known$/ }).waitFor()
+  })
+
+  test('where nothing is known of the curve nothing is said of it', async () => {
+    open = await visit(browser, 'safe', '/places/warm-room')
+    await open.heading('Warm enclosure').waitFor()
+    await open.part('Its limits').waitFor()
+    expect(await open.part('What the curve says').count()).toBe(0)
+    expect(await open.part('The door in the last 14 days').count()).toBe(0)
+  })
+
+  test('A1: an alarm of the place is answered on its page, and no other’s is shown there', async () => {
+    open = await visit(browser, 'alarm', '/places/top-box')
+    await open.heading('Top box').waitFor()
+    const alarms = open.part('Standing alarms')
+    expect(await alarms.getByRole('listitem').count()).toBe(1)
+    await alarms.getByRole('button', { name: /^Acknowledge/ }).click()
+    await alarms.getByText(/^Acknowledged by Robin/).waitFor()
+    await open
+      .part('What the curve says')
+      .getByText(/^If it goes on like this it reaches/)
+      .waitFor()
+  })
+
+  test('a place that is not there says so and leads back', async () => {
+    open = await visit(browser, 'safe', '/places/attic')
+    await open.heading('There is no such place').waitFor()
+    await open.page.getByRole('link', { name: 'See all places' }).press('Enter')
+    await open.heading(/^Yes: all five animals/).waitFor()
+    expect(pathOf(open.page)).toBe('/')
+    expect(open.complaints).toEqual([])
+  })
+
+  test.each([390, 1280])('axe finds nothing wrong at %i px, light and dark (WCAG 2.2 AA)', async (width) => {
+    for (const [scene, id] of [
+      ['safe', 'larder-fridge'],
+      ['alarm', 'top-box'],
+    ] as const) {
+      if (scene !== 'safe') await open.close()
+      open = await visit(browser, scene, `/places/${id}`, width)
+      await open.part('The door in the last 14 days').getByRole('table').waitFor()
+      for (const colorScheme of ['light', 'dark'] as const) {
+        await open.page.emulateMedia({ colorScheme })
+        expect.soft(await violationsOn(open.page), `${id}, ${colorScheme}`).toEqual([])
+      }
+    }
+  })
+
+  test('no place’s page is wider than a narrow phone', async () => {
+    open = await visit(browser, 'safe', '/', 360)
+    for (const id of ['larder-fridge', 'top-box', 'low-box', 'cellar', 'warm-room', 'attic']) {
+      await open.page.goto(`${open.fixture.url}/places/${id}`)
+      await open.heading(/./).waitFor()
+      if (id !== 'attic') await open.page.getByRole('slider').waitFor()
+      expect.soft(await isTooWide(open.page), id).toBe(false)
+    }
+  })
+
+  test('L11: how slowly animals follow and how far a sensor may be off are set in Set-up', async () => {
+    open = await visit(browser, 'safe', '/set-up', 1280)
+    const { page } = open
+    const sent = async (act: () => Promise<void>): Promise<unknown> => {
+      const asked = page.waitForRequest((request) => request.method() === 'PUT')
+      await act()
+      return (await asked).postDataJSON()
+    }
+    await open.button('Change Top box').click()
+    const place = page.getByRole('form', { name: 'Change Top box' })
+    await place.getByLabel('How slowly the animals here follow the air, hours').fill('2.5')
+    expect(await sent(() => place.getByRole('button', { name: 'Save' }).click())).toMatchObject({
+      id: 'top-box',
+      animalLag: 9_000_000,
+    })
+    await place.waitFor({ state: 'detached' })
+    await open.button('Change Top box').click()
+    await place.getByLabel('How slowly the animals here follow the air, hours').fill('')
+    expect(await sent(() => place.getByRole('button', { name: 'Save' }).click())).not.toHaveProperty(
+      'animalLag',
+    )
+
+    await open.button('Change Top probe').click()
+    const sensor = page.getByRole('form', { name: 'Change Top probe' })
+    await sensor.getByText('More about its accuracy').click()
+    await sensor.getByText(/±0\.3 K \(SHT31 data sheet/).waitFor()
+    await sensor.getByLabel('A temperature may be off by, ± K').fill('0.2')
+    await sensor.getByLabel('The animal’s own spot may differ by, ± K').fill('0')
+    expect(await sent(() => sensor.getByRole('button', { name: 'Save' }).click())).toMatchObject({
+      accuracy: 0.2,
+      placement: 0,
+    })
+  })
+})
