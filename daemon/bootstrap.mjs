@@ -149,10 +149,13 @@ function countTests(report) {
   return counts
 }
 
-/** Programs that some tests run against, by their Debian package names. */
+/** Debian packages of the programs that some tests run against, where those are not installed. */
 function missingPeers() {
+  const programs = { mosquitto: 'mosquitto', chromium: 'chromium', systemd: 'systemd-notify' }
   const folders = [...(process.env['PATH'] ?? '').split(delimiter), '/usr/sbin']
-  return ['mosquitto', 'chromium'].filter((name) => !folders.some((folder) => isProgram(join(folder, name))))
+  return Object.keys(programs).filter(
+    (name) => !folders.some((folder) => isProgram(join(folder, programs[name]))),
+  )
 }
 
 function isProgram(path) {

@@ -16,6 +16,7 @@ import type {
   Winter,
 } from '../schemas/api.ts'
 import type { Channel, ChannelSecret, Contact, Telling } from '../schemas/contact.ts'
+import type { PlaceCost } from '../schemas/cost.ts'
 import type { Household } from '../schemas/household.ts'
 import type { AlarmId, AnimalId, ChannelId, ContactId, PersonId, PlaceId, SensorId } from '../schemas/ids.ts'
 import type { JournalEntry } from '../schemas/journal.ts'
@@ -259,10 +260,16 @@ export interface Store {
 export interface Backups {
   /** Where they go, as the settings say. */
   readonly folder: string
-  /** Makes one, looks through it, and lets the oldest go. Rejects with a sentence; leaves no half of one. */
-  make(now: Instant): Promise<BackupLine>
-  /** Newest first; throws when the folder cannot be read. */
-  list(): readonly BackupLine[]
+  /**
+   * Makes one, looks through it, and lets the oldest go. Rejects with a sentence; leaves no half of one. Ends within
+   * seconds of `signal`, with its reason, whatever the folder does.
+   */
+  make(now: Instant, signal: AbortSignal): Promise<BackupLine>
+  /**
+   * Newest first, those from the future of `now` last; rejects when the folder cannot be read. A folder that hangs is for
+   * the caller to give up with `signal`: no answer holds the thread.
+   */
+  list(now: Instant, signal: AbortSignal): Promise<readonly BackupLine[]>
 }
 
 /** Room on the disk under a folder; null where this machine does not say. */
@@ -479,6 +486,8 @@ export interface Desk {
     quantity: Quantity,
     season: string | null,
   ): Outcome<Winter, 'noSuchPlace' | 'badSeason'>
+  /** What a stretch up to now at the latest did to one place, by temperature; at most 400 days. */
+  cost(place: PlaceId, from: Instant, to: Instant): Outcome<PlaceCost, 'noSuchPlace' | 'badStretch'>
 
   alarms(): AlarmsNow
   journal(query: {

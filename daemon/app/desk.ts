@@ -176,8 +176,12 @@ export function openDesk(world: {
         return { ok: false, error: 'inUse', sentence: `${used} is still in it; move that first.` }
       return saveOne(without(household(), 'places', id), null, by, `Removed the place ${nameIn(places, id)}.`)
     },
-    saveSensor(sensor, by) {
-      const isNew = !household().sensors.some((one) => one.id === sensor.id)
+    saveSensor(given, by) {
+      const before = household().sensors.find((one) => one.id === given.id)
+      const isNew = before === undefined
+      // Whoever sends none does not mean that none was ever made: old readings would change.
+      const sensor =
+        given.calibrations.length > 0 ? given : { ...given, calibrations: before?.calibrations ?? [] }
       const about = { sensor: sensor.id, ...(sensor.place === null ? {} : { place: sensor.place }) }
       const saved = isNew
         ? save(

@@ -12,7 +12,7 @@ import { openThinning } from './thinning.ts'
 
 export interface Keeping {
   start(): void
-  /** Waits at most 5 s for a backup in hand, then leaves it: what is half made is no backup. */
+  /** Gives up a backup in hand, and waits less than 5 s for its end: what is half made is no backup. */
   stop(): Promise<void>
   /** Looks whether anything is to be done; called by its own timer once a minute. */
   check(): void
@@ -107,6 +107,7 @@ export function openKeeping(world: KeepingWorld): Keeping {
   return {
     start() {
       disk.check()
+      backup.start()
       // The start itself has enough to do, and one that fails again and again must not copy everything each time.
       turn = timer.after(every, next)
     },

@@ -5,15 +5,19 @@ import type { Instant, Millis } from '../../schemas/units.ts'
 import { bytesWords } from '../../shared/telling/bytes-words.ts'
 import { dailyDue } from '../../shared/time/due.ts'
 import type { Backups, Clock, Log, Outcome, Timer } from '../ports.ts'
+import { openBackupList } from './backup-list.ts'
 import { type OnStage, stageVoice } from './stage-voice.ts'
 
 export interface NightlyBackup {
+  /** Looks what there is already. */
+  start(): void
   /** Makes one where it is due. */
   check(): void
   now(): KeepingNow['backups']
   byHand(by: string): Promise<Outcome<BackupLine, 'alreadyRunning' | 'backupFailed'>>
-  /** Begins none any more; waits a little for one in hand. */
+  /** Begins none any more, and gives up the one in hand: what is half made is no backup. */
   stop(): Promise<void>
+  /** One is being made, or it is being found out whether one is due. */
   isRunning(): boolean
 }
 
@@ -34,10 +38,12 @@ export interface NightlyBackupWorld {
 const tryAgainAfter: Millis = hours(1)
 /** A copy over a slow network takes minutes; a folder that has gone away answers never. */
 const longestRun: Millis = hours(1)
-/** A stop must not wait for a slow disk: what is half made has another name and is no backup. */
-const stopWithin: Millis = seconds(5)
+/** One that is given up ends within about three seconds; a stop waits for no disk that is slower than that. */
+const stopWithin: Millis = seconds(4)
 /** The folder is looked at again after this at the latest: copies come and go by other hands, too. */
-const listFreshFor: Millis = minutes(1)
+const listFreshFor: Millis = hours(1)
+/** And after this where somebody wants to know, or something depends on it. */
+const listFreshForNow: Millis = minutes(1)
 
 const copying = 'A backup is being made just now.'
 
@@ -45,29 +51,22 @@ const copying = 'A backup is being made just now.'
 export function openNightlyBackup(world: NightlyBackupWorld): NightlyBackup {
   const { backups, clock, timer, log, settings } = world
   const say = stageVoice('backup', world.onStage)
-  let running: { readonly since: Millis; readonly done: Promise<unknown> } | null = null
+  const list = openBackupList(world)
+  let running: {
+    readonly since: Millis
+    readonly done: Promise<unknown>
+    readonly stop: AbortController
+  } | null = null
   let stage: 'open' | 'stopping' | 'left' = 'open'
   let madeAt: Instant | null = null
   let failedAt: Millis | null = null
   let sentence: string | null = null
   let failedSince: Instant | null = null
-  let listed: { readonly at: Millis; readonly list: readonly BackupLine[] } | null = null
-
-  function list(): readonly BackupLine[] {
-    const at = clock.uptime()
-    if (listed !== null && at - listed.at < listFreshFor) return listed.list
-    try {
-      listed = { at, list: backups.list() }
-    } catch (cause) {
-      log.debug({ err: cause }, 'The folder of the backups cannot be read.')
-      listed = { at, list: [] }
-    }
-    return listed.list
-  }
+  let isSilenceTold = false
 
   /** A stamp from the future was written while the clock was wrong: it says nothing of when. */
   function lastDoneAt(now: Instant): Instant | null {
-    const known = [...list().map(({ at }) => at), ...(madeAt === null ? [] : [madeAt])]
+    const known = [...list.known().map(({ at }) => at), ...(madeAt === null ? [] : [madeAt])]
     const past = known.filter((at) => at <= now)
     return past.length === 0 ? null : (Math.max(...past) as Instant)
   }
@@ -110,25 +109,32 @@ export function openNightlyBackup(world: NightlyBackupWorld): NightlyBackup {
   function succeed(text: string): void {
     failedSince = null
     failedAt = null
+    isSilenceTold = false
     say(true, text)
   }
 
-  async function make(by: string, begun: Millis): Promise<Outcome<BackupLine, 'backupFailed'>> {
+  async function make(
+    by: string,
+    begun: Millis,
+    signal: AbortSignal,
+  ): Promise<Outcome<BackupLine, 'backupFailed'>> {
     const at = clock.now()
     let line: BackupLine
     try {
-      line = await backups.make(at)
+      line = await backups.make(at, signal)
     } catch (cause) {
       running = null
-      listed = null
+      list.forget()
       const why = sentenceOf(cause)
       failedAt = clock.uptime()
-      if (stage !== 'left') fail(why)
+      // One that was given up for the stop is no failure of the folder; the next start makes up for it.
+      if (stage === 'open') fail(why)
       return { ok: false, error: 'backupFailed', sentence: why }
     }
-    running = null
-    listed = null
     madeAt = at
+    list.forget()
+    if (stage === 'open') await list.look(listFreshForNow)
+    running = null
     const took = ((clock.uptime() - begun) / 1000).toFixed(1)
     sentence = `${bytesWords(line.bytes)} in ${took} s, looked through: whole.`
     // After the end nobody writes it down any more.
@@ -141,28 +147,53 @@ export function openNightlyBackup(world: NightlyBackupWorld): NightlyBackup {
 
   function begin(by: string): Promise<Outcome<BackupLine, 'backupFailed'>> {
     const since = clock.uptime()
-    const done = Promise.resolve().then(() => make(by, since))
-    running = { since, done }
+    const stop = new AbortController()
+    const done = Promise.resolve().then(() => make(by, since, stop.signal))
+    running = { since, done, stop }
     return done
   }
 
+  /** By what the folder has said. */
+  function settle(): void {
+    if (running !== null || obstacle() !== null) return
+    if (list.isSilent()) {
+      isSilenceTold = true
+      fail(`The folder of the backups, ${backups.folder}, does not answer.`)
+    } else if (dueNow().isDue) {
+      begin('brumal').catch((cause: unknown) => {
+        log.error({ err: cause }, 'A backup was made, but could not be written down.')
+      })
+    } else if (isSilenceTold) {
+      sentence = 'The folder of the backups answers again.'
+      succeed(sentence)
+    } else if (isMended()) succeed('The newest backup is there.')
+  }
+
   return {
-    isRunning: () => running !== null,
+    isRunning: () => running !== null || list.isLooking(),
+    start: () => void list.look(listFreshForNow),
     check() {
       if (!settings.isOn) say(true, 'Backups are off.')
       if (running !== null) {
-        if (clock.uptime() - running.since >= longestRun)
-          fail(`The backup to ${backups.folder} has not come to an end for an hour.`)
+        if (clock.uptime() - running.since < longestRun) return
+        const why = `The backup to ${backups.folder} has not come to an end for an hour.`
+        fail(why)
+        running.stop.abort(new Error(why))
         return
       }
       if (!settings.isOn || obstacle() !== null) return
-      if (dueNow().isDue) {
-        begin('brumal').catch((cause: unknown) => {
-          log.error({ err: cause }, 'A backup was made, but could not be written down.')
-        })
-      } else if (isMended()) succeed('The newest backup is there.')
+      const freshFor = dueNow().isDue || failedSince !== null ? listFreshForNow : listFreshFor
+      if (list.isFresh(freshFor) && !list.isLooking()) settle()
+      else
+        list
+          .look(freshFor)
+          .then(settle)
+          .catch((cause: unknown) => {
+            log.error({ err: cause }, 'What the folder of the backups said could not be acted upon.')
+          })
     },
     now() {
+      if (stage === 'open') void list.look(listFreshForNow)
       const isPossible = settings.isOn && obstacle() === null
       return {
         isOn: settings.isOn,
@@ -173,7 +204,7 @@ export function openNightlyBackup(world: NightlyBackupWorld): NightlyBackup {
         sentence,
         failedSince,
         nextAt: isPossible ? dueNow().nextAt : null,
-        list: [...list()],
+        list: [...list.known()],
       }
     },
     byHand(by) {
@@ -183,8 +214,10 @@ export function openNightlyBackup(world: NightlyBackupWorld): NightlyBackup {
     },
     async stop() {
       stage = 'stopping'
+      list.stop()
       if (running !== null) {
-        const { done } = running
+        const { done, stop } = running
+        stop.abort(new Error('Brumal is stopping.'))
         await new Promise<void>((resolve) => {
           const deadline = timer.after(stopWithin, resolve)
           const ended = (): void => {

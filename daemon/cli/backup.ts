@@ -1,4 +1,5 @@
 import { join } from 'node:path'
+import { bytesWords } from '../../shared/telling/bytes-words.ts'
 import type { Clock } from '../ports.ts'
 import { backUp, restoreFrom } from '../sqlite/backup.ts'
 import { lockFolder } from '../sqlite/lock-folder.ts'
@@ -14,7 +15,7 @@ export async function backupCommand(
   { clock, out }: { readonly clock: Clock; readonly out: Out },
 ): Promise<number> {
   const { path, bytes } = await backUp(data, to ?? join(data, 'backups'), { now: clock.now(), keep })
-  out(`Backed up to ${path} (${(bytes / 1_048_576).toFixed(1)} MB), and looked through: whole.`)
+  out(`Backed up to ${path} (${bytesWords(bytes)}), and looked through: whole.`)
   return 0
 }
 

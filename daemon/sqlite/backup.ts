@@ -43,7 +43,7 @@ export async function backUp(
     toDisk(half)
     renameSync(half, path)
     toDisk(folder)
-    forget(folder, keep)
+    forget(folder, keep, now)
     return { path, bytes: statSync(path).size, version }
   } catch (cause) {
     removeQuietly(half)
@@ -85,15 +85,26 @@ export async function restoreFrom(
   }
 }
 
-/** Backups of a folder, newest first. */
-export function backupsIn(folder: string): readonly string[] {
+/** Backups of a folder, newest first by `newestFirst`. */
+export function backupsIn(folder: string, now: Instant): readonly string[] {
   if (!existsSync(folder)) return []
   return readdirSync(folder)
     .filter((name) => backedUpAt(name) !== null)
-    .toSorted()
-    .toReversed()
+    .toSorted(newestFirst(now))
     .map((name) => join(folder, name))
 }
+
+/**
+ * Orders backups by the time in their names. One from the future was made while the clock was wrong, so that nobody knows
+ * how old it is: it comes after all the others. Where it is the clock of now that is behind, all of them are ahead of it,
+ * and the latest stay the longest all the same.
+ */
+export const newestFirst =
+  (now: Instant) =>
+  (a: string, b: string): number => {
+    const [one, other] = [backedUpAt(a) ?? 0, backedUpAt(b) ?? 0]
+    return Number(one > now) - Number(other > now) || other - one
+  }
 
 /** With whatever still stands in a log beside it: somebody may restore from a data folder of another machine. */
 async function copyWhole(file: string, to: string): Promise<void> {
@@ -105,6 +116,6 @@ async function copyWhole(file: string, to: string): Promise<void> {
   }
 }
 
-function forget(folder: string, keep: number): void {
-  for (const old of backupsIn(folder).slice(Math.max(1, keep))) rmSync(old)
+function forget(folder: string, keep: number, now: Instant): void {
+  for (const old of backupsIn(folder, now).slice(Math.max(1, keep))) rmSync(old)
 }

@@ -1,9 +1,9 @@
 import { copyFileSync } from 'node:fs'
-import { basename, join } from 'node:path'
+import { join } from 'node:path'
 import type { Database } from 'better-sqlite3'
 import type { Instant } from '../../schemas/units.ts'
 import type { Log } from '../ports.ts'
-import { backupsIn } from './backup.ts'
+import { backupsIn, newestFirst } from './backup.ts'
 import { backedUpAt, makePrivate, removeQuietly, toDisk } from './files.ts'
 import { databaseName, openFile } from './open.ts'
 import { salvage, type Salvaged } from './salvage.ts'
@@ -32,7 +32,7 @@ export function recover(
   const path = join(folder, databaseName)
   const half = `${path}.half`
   try {
-    const { db, backup } = newest(folders, half, log)
+    const { db, backup } = newest(folders, half, now, log)
     let salvaged: Salvaged
     try {
       salvaged = salvage(path, db)
@@ -54,9 +54,10 @@ export function recover(
 function newest(
   folders: readonly string[],
   half: string,
+  now: Instant,
   log: Log | undefined,
 ): { readonly db: Database; readonly backup: string | null } {
-  for (const backup of folders.flatMap(listed).toSorted(byNameBackwards)) {
+  for (const backup of folders.flatMap((one) => listed(one, now)).toSorted(newestFirst(now))) {
     try {
       removeQuietly(half)
       makePrivate(half)
@@ -74,15 +75,13 @@ function newest(
   return { db: openFile(half, log), backup: null }
 }
 
-function listed(folder: string): readonly string[] {
+function listed(folder: string, now: Instant): readonly string[] {
   try {
-    return backupsIn(folder)
+    return backupsIn(folder, now)
   } catch {
     return [] // a second disk that is not there has none
   }
 }
-
-const byNameBackwards = (a: string, b: string): number => (basename(a) < basename(b) ? 1 : -1)
 
 function sentenceOf(
   path: string,

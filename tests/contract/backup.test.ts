@@ -9,8 +9,10 @@ import {
 } from 'node:fs'
 import { join } from 'node:path'
 import BetterSqlite from 'better-sqlite3'
+import fc from 'fast-check'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
-import { backUp, backupsIn, restoreFrom } from '../../daemon/sqlite/backup.ts'
+import { backUp, backupsIn, newestFirst, restoreFrom } from '../../daemon/sqlite/backup.ts'
+import { backupName } from '../../daemon/sqlite/files.ts'
 import { migrations } from '../../daemon/sqlite/migrations.ts'
 import { databaseName, openDatabase } from '../../daemon/sqlite/open.ts'
 import { sqliteStore } from '../../daemon/sqlite/store.ts'
@@ -93,13 +95,36 @@ describe('a backup', () => {
     const { path } = await backUp(data, copies, at(0))
     writeFileSync(join(copies, 'brumal-notes.db'), 'mine')
     for (let i = 1; i <= 4; i++) await backUp(data, copies, { now: clock(i), keep: 3 })
-    expect(backupsIn(copies).map((one) => one.slice(-19))).toEqual([
+    expect(backupsIn(copies, clock(4)).map((one) => one.slice(-19))).toEqual([
       '20260110T040000Z.db',
       '20260110T030000Z.db',
       '20260110T020000Z.db',
     ])
     expect(existsSync(path)).toBe(false)
     expect(readFileSync(join(copies, 'brumal-notes.db'), 'utf8')).toBe('mine')
+  })
+
+  test('N3: one from the future, made by a clock that was wrong, is the first to go and never the newest', async () => {
+    openStore(data).store.close()
+    const names = () => backupsIn(copies, clock(5)).map((one) => one.slice(-19))
+    const ahead = clock(5 + 24 * 400)
+    for (const now of [ahead, clock(1), clock(2)]) await backUp(data, copies, { now, keep: 3 })
+    expect(names()).toEqual(['20260110T020000Z.db', '20260110T010000Z.db', backupName(ahead).slice(-19)])
+    await backUp(data, copies, { now: clock(3), keep: 3 })
+    expect(names()).toEqual(['20260110T030000Z.db', '20260110T020000Z.db', '20260110T010000Z.db'])
+  })
+
+  test('N3: order is by age among the past, then by stamp among the future; no two are lost or doubled', () => {
+    const hour = fc.integer({ min: -1000, max: 1000 })
+    fc.assert(
+      fc.property(fc.uniqueArray(hour, { maxLength: 20 }), hour, (stamps, at) => {
+        const now = clock(at)
+        const order = stamps.map((one) => backupName(clock(one))).toSorted(newestFirst(now))
+        const past = stamps.filter((one) => one <= at).toSorted((a, b) => b - a)
+        const future = stamps.filter((one) => one > at).toSorted((a, b) => b - a)
+        expect(order).toEqual([...past, ...future].map((one) => backupName(clock(one))))
+      }),
+    )
   })
 
   test('where nothing can be made says why and leaves no half of a copy', async () => {

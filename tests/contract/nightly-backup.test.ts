@@ -3,7 +3,7 @@ import { afterEach, describe, expect, test } from 'vitest'
 import type { Keeping } from '../../daemon/app/keeping.ts'
 import { days, hours, instant, later, minutes, seconds } from '../../schemas/amounts.ts'
 import { KeepingNow } from '../../schemas/keeping.ts'
-import { evening, type KeepingForTests, keepingWorld, passMinutes } from '../support/keeping-world.ts'
+import { evening, type KeepingForTests, keepingWorld, never, passMinutes } from '../support/keeping-world.ts'
 
 const utc = (text: string) => instant(Date.parse(text))
 
@@ -19,7 +19,7 @@ describe('the nightly backup', () => {
   test('is made at its time of day, whole, with a line in the journal; the next is due a day later', async () => {
     world = keepingWorld(evening)
     world.fill(later(evening, -hours(20)), 200)
-    await world.now.backups.make(later(evening, -hours(12)))
+    await world.now.backups.make(later(evening, -hours(12)), never)
     const keeping = world.open()
     keeping.start()
     await pass(keeping, hours(5) + minutes(29))
@@ -54,7 +54,7 @@ describe('the nightly backup', () => {
 
   test('that was missed while Brumal was off is made up for within a minute of the start, once', async () => {
     world = keepingWorld(evening)
-    await world.now.backups.make(later(evening, -days(9)))
+    await world.now.backups.make(later(evening, -days(9)), never)
     const keeping = world.open()
     keeping.start()
     expect(keeping.keeping().backups.nextAt).toBe(evening)
@@ -80,7 +80,7 @@ describe('the nightly backup', () => {
   // Clocks in Vienna showed 02:00 to 03:00 twice in the night to 25 October 2026 (IANA tzdata).
   test('is made once in the night in which its hour comes twice', async () => {
     world = keepingWorld(utc('2026-10-24T23:00Z'), { backup: { at: '02:30' } })
-    await world.now.backups.make(utc('2026-10-24T12:00Z'))
+    await world.now.backups.make(utc('2026-10-24T12:00Z'), never)
     const keeping = world.open()
     keeping.start()
     await pass(keeping, hours(6))
@@ -91,7 +91,7 @@ describe('the nightly backup', () => {
   // 02:00 to 03:00 did not exist in Auckland on 27 September 2026 (IANA tzdata): 14:00 UTC is 03:00.
   test('is made once in the night in which its hour does not exist', async () => {
     world = keepingWorld(utc('2026-09-26T12:00Z'), { backup: { at: '02:30' }, zone: 'Pacific/Auckland' })
-    await world.now.backups.make(utc('2026-09-26T06:00Z'))
+    await world.now.backups.make(utc('2026-09-26T06:00Z'), never)
     const keeping = world.open()
     keeping.start()
     await pass(keeping, hours(5))
@@ -106,9 +106,9 @@ describe('the nightly backup', () => {
     const tries: number[] = []
     world.now.backups = {
       ...real,
-      make(at) {
+      make(at, signal) {
         tries.push((at - evening) / 60_000)
-        return real.make(at)
+        return real.make(at, signal)
       },
     }
     const keeping = world.open()
@@ -144,7 +144,7 @@ describe('the nightly backup', () => {
     keeping.start()
     await pass(keeping, minutes(5))
     rmSync(world.copies)
-    await world.now.backups.make(world.time.clock.now())
+    await world.now.backups.make(world.time.clock.now(), never)
     await pass(keeping, minutes(5))
     expect(world.saidOf('backup').map((line) => line.slice(0, 11))).toEqual(['backup ill:', 'backup well'])
     expect(madeAt()).toEqual([])
@@ -170,13 +170,82 @@ describe('the nightly backup', () => {
     expect(begun).toBe(1)
     expect(await keeping.backUpNow('Ada')).toMatchObject({ ok: false, error: 'alreadyRunning' })
 
-    // The stop waits 5 s, and no longer.
+    // The stop waits 4 s, and no longer.
     let isStopped = false
     const stopping = keeping.stop().then(() => (isStopped = true))
-    await world.time.pass(seconds(5) - 1)
+    await world.time.pass(seconds(4) - 1)
     expect(isStopped).toBe(false)
     await world.time.pass(1)
     await stopping
+  })
+
+  test('N1: one that is given up after an hour is a failure, and is tried again an hour later', async () => {
+    world = keepingWorld(evening)
+    const begun: number[] = []
+    world.now.backups = {
+      ...world.now.backups,
+      make: (at, signal) => {
+        begun.push((at - evening) / 60_000)
+        return rejectedBy(signal)
+      },
+    }
+    const keeping = world.open()
+    keeping.start()
+    await world.time.pass(minutes(60))
+    expect(world.saidOf('backup')).toEqual([])
+    await world.time.pass(minutes(1))
+    expect(world.saidOf('backup')).toEqual([expect.stringContaining('has not come to an end for an hour.')])
+    expect(keeping.keeping().backups).toMatchObject({ isRunning: false, list: [] })
+    await world.time.pass(minutes(61))
+    expect(begun).toEqual([1, 121])
+    await keeping.stop()
+  })
+
+  test('N1: a folder that never answers is told within a minute, asked once, and holds neither page nor stop', async () => {
+    world = keepingWorld(evening)
+    await world.now.backups.make(later(evening, -hours(1)), never)
+    const real = world.now.backups
+    let asked = 0
+    let made = 0
+    world.now.backups = {
+      ...real,
+      list() {
+        asked += 1
+        return new Promise(() => {})
+      },
+      make(at, signal) {
+        made += 1
+        return real.make(at, signal)
+      },
+    }
+    const keeping = world.open()
+    keeping.start()
+    await world.time.pass(seconds(59))
+    expect(world.saidOf('backup')).toEqual([])
+    await world.time.pass(minutes(5))
+    expect(world.saidOf('backup')).toEqual([
+      `backup ill: The folder of the backups, ${world.copies}, does not answer.`,
+    ])
+    expect(KeepingNow.parse(keeping.keeping()).backups).toMatchObject({ isRunning: false, list: [] })
+    expect([asked, made]).toEqual([1, 0])
+    await keeping.stop() // no time passes
+  })
+
+  test('N1: a folder that lets go and answers again is well, also where none is due', async () => {
+    world = keepingWorld(evening)
+    await world.now.backups.make(later(evening, -hours(1)), never)
+    const real = world.now.backups
+    world.now.backups = { ...real, list: (_, signal) => rejectedBy(signal) }
+    const keeping = world.open()
+    keeping.start()
+    await world.time.pass(minutes(3))
+    expect(world.saidOf('backup').map((line) => line.slice(0, 11))).toEqual(['backup ill:'])
+    world.now.backups = real
+    await pass(keeping, minutes(3))
+    expect(world.saidOf('backup').at(-1)).toBe('backup well: The folder of the backups answers again.')
+    expect(keeping.keeping().backups).toMatchObject({ failedSince: null })
+    expect(madeAt()).toEqual([])
+    await keeping.stop()
   })
 
   test('N3: none is made while the clock is not to be trusted', async () => {
@@ -230,7 +299,7 @@ describe('the nightly backup', () => {
 
   test('a copy with a stamp from the future, left by a wrong clock, does not keep the next one away', async () => {
     world = keepingWorld(evening)
-    await world.now.backups.make(later(evening, days(400)))
+    await world.now.backups.make(later(evening, days(400)), never)
     const keeping = world.open()
     keeping.start()
     await pass(keeping, minutes(10))
@@ -270,13 +339,23 @@ describe('a backup by hand', () => {
     await keeping.stop()
   })
 
-  test('is refused once Brumal is stopping, and what is in hand is waited for', async () => {
+  test('is given up once Brumal is stopping: no failure of the folder, and none is begun any more', async () => {
     world = keepingWorld(evening)
+    world.now.backups = { ...world.now.backups, make: (_, signal) => rejectedBy(signal) }
     const keeping = world.open()
     const inHand = keeping.backUpNow('Ada')
     await keeping.stop()
-    expect(await inHand).toMatchObject({ ok: true })
-    expect(madeAt()).toHaveLength(1)
+    expect(await inHand).toEqual({ ok: false, error: 'backupFailed', sentence: 'Brumal is stopping.' })
+    expect(world.saidOf('backup')).toEqual([])
+    expect(madeAt()).toEqual([])
     expect(await keeping.backUpNow('Ada')).toMatchObject({ ok: false, sentence: 'Brumal is stopping.' })
   })
 })
+
+/** What hangs until it is given up. */
+const rejectedBy = (signal: AbortSignal): Promise<never> =>
+  new Promise((_, reject) => {
+    const give = () => reject(signal.reason as Error)
+    if (signal.aborted) give()
+    else signal.addEventListener('abort', give)
+  })

@@ -2,6 +2,7 @@ import { join } from 'node:path'
 import { type Keeping, type KeepingWorld, openKeeping } from '../../daemon/app/keeping.ts'
 import type { DiskSpace, JudgedReading } from '../../daemon/ports.ts'
 import { sqliteBackups } from '../../daemon/sqlite/backups.ts'
+import { doCopyJob } from '../../daemon/sqlite/copy-jobs.ts'
 import { days, instant } from '../../schemas/amounts.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
 import type { Instant } from '../../schemas/units.ts'
@@ -35,7 +36,10 @@ export function keepingWorld(
   const complain = (_: object, sentence: string) => void complaints.push(sentence)
   /** What a test changes on the way. */
   const now = {
-    backups: sqliteBackups(data, { folder: copies, keep: settings.backup.keep, ownDisk: false }),
+    // In this process: that it is done apart is another test's.
+    backups: sqliteBackups(data, { folder: copies, keep: settings.backup.keep, ownDisk: false }, doCopyJob),
+    /** Questions to the folder that it has not answered. */
+    asking: 0,
     disk: { freeBytes: 5e9, totalBytes: 31e9 } as ReturnType<DiskSpace>,
     store: { thin: store.thin, size: store.size } as KeepingWorld['store'],
     isOnDisk: true,
@@ -47,8 +51,11 @@ export function keepingWorld(
       store: { thin: (before, atMost) => now.store.thin(before, atMost), size: () => now.store.size() },
       backups: {
         folder: copies,
-        make: (at) => now.backups.make(at),
-        list: () => now.backups.list(),
+        make: (at, signal) => now.backups.make(at, signal),
+        list(at, signal) {
+          now.asking += 1
+          return now.backups.list(at, signal).finally(() => (now.asking -= 1))
+        },
       },
       disk: () => now.disk,
       clock: time.clock,
@@ -93,15 +100,18 @@ export function keepingWorld(
   }
 }
 
-/** A copy takes real time. */
-const isBackedUp = (keeping: Keeping): Promise<void> =>
-  until(() => !keeping.keeping().backups.isRunning, 'the end of the backup')
+/** A copy, and a look at the copies, take real time. */
+const isBackedUp = (world: KeepingForTests, keeping: Keeping): Promise<void> =>
+  until(() => !keeping.keeping().backups.isRunning && world.now.asking === 0, 'the end of the backup')
+
+/** For what needs none: nobody gives it up. */
+export const never = new AbortController().signal
 
 /** Minute by minute, waiting for every copy on the way. */
 export async function passMinutes(world: KeepingForTests, keeping: Keeping, ms: number): Promise<void> {
   for (let passed = 0; passed < ms; passed += 60_000) {
     await world.time.pass(60_000)
-    await isBackedUp(keeping)
+    await isBackedUp(world, keeping)
   }
 }
 
