@@ -147,6 +147,37 @@ describe('the first whole path, through the built program', () => {
     expect((await daemon.alarms()).standing).toEqual([])
   })
 
+  test('a calibration is in force at once, shown on Tonight, and kept when the sensor is saved without it', async () => {
+    daemon = await startDaemon()
+    await tortoiseHouse(daemon)
+    const sensor = {
+      id: 'probe',
+      name: 'Box probe',
+      place: 'box',
+      type: 'ds18b20',
+      topic: 'brumal/in/probe',
+      expectedEvery: 60_000,
+    }
+    const calibration = {
+      from: Date.now() - 1000,
+      quantity: 'temperature',
+      offset: -0.31,
+      uncertainty: 0.06,
+      references: [{ raw: 0.31, true: 0, uncertainty: 0.06 }],
+      method: 'icePoint',
+      by: 'Ada',
+    }
+    await daemon.call('PUT', '/api/sensors/probe', { ...sensor, calibrations: [calibration] })
+    await daemon.publish('brumal/in/probe', senml(5.25))
+    const box = (await daemon.tonight()).places.find((one) => one.id === 'box')
+    expect(box?.values[0]?.value).toBeCloseTo(4.94, 9)
+    const saved = await daemon.call<{ calibrations: object[] }>('PUT', '/api/sensors/probe', {
+      ...sensor,
+      name: 'Probe',
+    })
+    expect(saved.calibrations).toMatchObject([{ offset: -0.31, gain: 1 }])
+  })
+
   test('what cannot be read is refused by name, counted, shown with its sample, and stops nothing', async () => {
     daemon = await startDaemon()
     await tortoiseHouse(daemon)
