@@ -487,7 +487,7 @@ export interface Desk {
     season: string | null,
   ): Outcome<Winter, 'noSuchPlace' | 'badSeason'>
   /** What a stretch up to now at the latest did to one place, by temperature; at most 400 days. */
-  cost(place: PlaceId, from: Instant, to: Instant): Outcome<PlaceCost, 'noSuchPlace' | 'badStretch'>
+  cost(place: PlaceId, from: Instant, to: Instant): Promise<Outcome<PlaceCost, 'noSuchPlace' | 'badStretch'>>
 
   alarms(): AlarmsNow
   journal(query: {

@@ -14,6 +14,7 @@ import { addDays, localDate } from '../../shared/time/wall.ts'
 import type { Clock, Desk, JudgedReading, Outcome, Store } from '../ports.ts'
 import { calibratedHistory } from './calibrated-history.ts'
 import type { House } from './house.ts'
+import { costForPlace, type Pause } from './place-cost.ts'
 
 /** One night's line: a column each minute of a 12-hour night, which no phone shows finer. */
 const nightColumns = 720
@@ -28,13 +29,14 @@ const longestStretch = days(3660)
 /** A winter has at most 366 nights; alarms of all of them are counted from at most this many journal lines. */
 const mostAlarmLines = 20_000
 
-type Curves = Pick<Desk, 'series' | 'nightCurve' | 'winter'>
+type Curves = Pick<Desk, 'series' | 'nightCurve' | 'winter' | 'cost'>
 
 /** What the charts are drawn from. */
 export function drawCurves(world: {
   readonly house: House
   readonly store: Store
   readonly clock: Clock
+  readonly pause: Pause
 }): Curves {
   const { house, store, clock } = world
   const history = calibratedHistory(store, (sensor) => {
@@ -147,6 +149,16 @@ export function drawCurves(world: {
       }
       const seasons = seasonsBetween(first, laterDate(last, today), hemisphere, wanted)
       return { ok: true, value: { ...empty, seasons, nights: nights.flatMap(summarise).reverse() } }
+    },
+
+    async cost(place, from, to) {
+      const found = findPlace(house, place)
+      if (found === null) return noSuch('noSuchPlace', `There is no place ${place}.`)
+      house.catchUp()
+      const { layout } = house.state()
+      const [p, zone, hours] = found
+      const spec = layout.sensors[sensorsFor(p, 'temperature')[0] ?? -1]
+      return costForPlace(house, history, { p, zone, hours, spec, from, to, now: clock.now() }, world.pause)
     },
   }
 

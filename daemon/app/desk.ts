@@ -41,6 +41,8 @@ export function openDesk(world: {
   readonly seal: Seal
   readonly roleOf: (person: PersonId) => Role | null
   readonly onSensors: (household: Household) => void
+  /** Between the parts of long work: whatever else is due has its turn. */
+  readonly pause: () => Promise<void>
 }): Desk {
   const { house, store, clock, sources, catalogue, profileOf } = world
   const household = () => house.state().layout.household
@@ -99,7 +101,7 @@ export function openDesk(world: {
   }
 
   const desk: Omit<Desk, 'answers'> = {
-    ...drawCurves({ house, store, clock }),
+    ...drawCurves({ house, store, clock, pause: world.pause }),
     ...world.practice,
     keeping: world.keeping.keeping,
     backUpNow: world.keeping.backUpNow,

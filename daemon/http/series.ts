@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { NightCurve, Series, Winter } from '../../schemas/api.ts'
+import { PlaceCost } from '../../schemas/cost.ts'
 import { PlaceId, SensorId } from '../../schemas/ids.ts'
 import { Quantity } from '../../schemas/quantity.ts'
 import type { Desk } from '../ports.ts'
@@ -77,6 +78,25 @@ export const seriesRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
       const { quantity, season = null } = request.query
       const outcome = desk.winter(request.params.place, quantity, season)
       return outcome.ok ? outcome.value : reply.refuse(outcome, { noSuchPlace: 404, badSeason: 422 })
+    },
+  )
+
+  app.get(
+    '/places/:place/cost',
+    {
+      schema: {
+        tags: ['series'],
+        summary:
+          'What a stretch did to one place: time and degree-hours out of each limit, mean kinetic temperature',
+        params: PlaceParams,
+        querystring: z.strictObject({ from: InstantText, to: InstantText }),
+        response: { 200: PlaceCost },
+      },
+    },
+    async (request, reply) => {
+      const { from, to } = request.query
+      const outcome = await desk.cost(request.params.place, from, to)
+      return outcome.ok ? outcome.value : reply.refuse(outcome, { noSuchPlace: 404, badStretch: 422 })
     },
   )
 }

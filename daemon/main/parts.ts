@@ -148,6 +148,7 @@ export function putTogether(world: {
     seal,
     roleOf: (id) => people.people().find((person) => person.id === id)?.role ?? null,
     keeping,
+    pause: () => new Promise((resolve) => timer.soon(resolve)),
     onSensors: (household) => listener.useSensors(household.sensors),
     practice: {
       practice: () => ({ running: isPractice, offered: isPractice || isEmpty(house) }),

@@ -91,7 +91,7 @@ async function passes(ms: number): Promise<void> {
 const good = () => house.state().sensors[0]?.series.temperature?.good?.value
 const isLow = () =>
   house.state().alarms.get('limit:box:temperature:low' as never)?.state.name === 'unacknowledged'
-const curves = () => drawCurves({ house, store, clock: time.clock })
+const curves = () => drawCurves({ house, store, clock: time.clock, pause: () => Promise.resolve() })
 
 async function aNightWithACalibration(): Promise<void> {
   await passes(hours(3) + minutes(9))

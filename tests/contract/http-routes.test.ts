@@ -14,6 +14,7 @@ import {
   Tonight,
   Winter,
 } from '../../schemas/api.ts'
+import { PlaceCost } from '../../schemas/cost.ts'
 import { Household } from '../../schemas/household.ts'
 import type { AlarmId, SensorId } from '../../schemas/ids.ts'
 import { Source } from '../../schemas/source.ts'
@@ -62,6 +63,7 @@ test('everything that can be looked at fits its schema', async () => {
   expect(await get('/api/practice', Practice)).toEqual({ running: false, offered: true })
   expect((await get('/api/places/fridge/night', NightCurve)).night.date).toBe('2026-12-24')
   expect((await get('/api/places/fridge/winter', Winter)).season).toBe('2026/27')
+  expect((await get('/api/places/fridge/cost?from=0&to=3600000', PlaceCost)).unknown).toBe(0)
 })
 
 test('N1: /health answers anyone, names broker and store and holds no secret', async () => {
@@ -134,6 +136,9 @@ describe('series', () => {
     expect(await refusal('GET', '/api/places/fridge/night?date=2027-01-01')).toEqual([422, 'badDate'])
     expect(await refusal('GET', '/api/places/fridge/night?date=2026-02-30')).toEqual([400, 'invalid'])
     expect(await refusal('GET', '/api/places/attic/winter')).toEqual([404, 'noSuchPlace'])
+    expect(await refusal('GET', '/api/places/attic/cost?from=0&to=1')).toEqual([404, 'noSuchPlace'])
+    expect(await refusal('GET', '/api/places/fridge/cost?from=1&to=1')).toEqual([422, 'badStretch'])
+    expect(await refusal('GET', '/api/places/fridge/cost?from=1')).toEqual([400, 'invalid'])
     expect(await refusal('GET', '/api/places/fridge/winter?season=1999/00')).toEqual([422, 'badSeason'])
     expect(await refusal('GET', '/api/places/fridge/winter?season=lately')).toEqual([400, 'invalid'])
     expect(await refusal('GET', '/api/tonight?night=1')).toEqual([400, 'invalid'])

@@ -53,6 +53,7 @@ const rightRequests: readonly { method: Method; path: string; query?: object; bo
   },
   { method: 'GET', path: '/api/places/fridge/night', query: { quantity: 'temperature', date: '2026-12-24' } },
   { method: 'GET', path: '/api/places/fridge/winter', query: { quantity: 'temperature', season: '2026/27' } },
+  { method: 'GET', path: '/api/places/fridge/cost', query: { from: '0', to: '2026-12-24T20:00:00Z' } },
   { method: 'POST', path: '/api/places/fridge/tend', body: { minutes: 5 } },
   { method: 'POST', path: `${alarmUrl}/acknowledge`, body: { occurrence: 1 } },
   { method: 'POST', path: `${alarmUrl}/shelve`, body: { occurrence: 1, minutes: 5, reason: 'x' } },

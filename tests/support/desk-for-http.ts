@@ -8,7 +8,9 @@ import type { Place } from '../../schemas/place.ts'
 import type { Reading } from '../../schemas/reading.ts'
 import type { Source } from '../../schemas/source.ts'
 import { SpeciesProfile } from '../../schemas/species.ts'
-import { hours, instant, later, minutes } from '../../schemas/amounts.ts'
+import { costNow } from '../../daemon/app/place-cost.ts'
+import { noCost } from '../../shared/season/winter-cost.ts'
+import { celsius, hours, instant, later, minutes } from '../../schemas/amounts.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import { type AnswersForHttp, answersForHttp } from './answers-for-http.ts'
 import { type KeepingForHttp, keepingForHttp } from './keeping-for-http.ts'
@@ -226,6 +228,14 @@ export function deskForHttp(now: () => Instant, isPerson: (id: PersonId) => bool
       if (season !== null && season !== '2026/27')
         return refused('badSeason', 'Nothing is known of that season.')
       return accepted({ place, quantity, season: '2026/27', seasons: ['2026/27'], nights: [] })
+    },
+    async cost(place, from, to) {
+      await Promise.resolve()
+      if (!hasPlace(place)) return refused('noSuchPlace', 'No such place.')
+      if (from >= to) return refused('badStretch', 'The stretch ends before it begins.')
+      const rules = { holds: minutes(10), reference: celsius(5), nights: [] }
+      const nothing = { least: noCost, most: noCost }
+      return accepted(costNow(nothing, { place, sensor: null, from, to, rules }))
     },
 
     alarms: () => ({ standing: [...alarms.values()], journal: journal.slice(-50).reverse() }),

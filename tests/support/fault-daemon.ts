@@ -117,7 +117,11 @@ export function openFaultDaemon(world: {
     })
     const keeping = openKeeping({
       store,
-      backups: { folder: '', make: () => Promise.reject(new Error('None are made.')), list: () => Promise.resolve([]) },
+      backups: {
+        folder: '',
+        make: () => Promise.reject(new Error('None are made.')),
+        list: () => Promise.resolve([]),
+      },
       disk: () => ({ freeBytes: 8e9, totalBytes: 16e9 }),
       clock,
       timer,
@@ -134,6 +138,7 @@ export function openFaultDaemon(world: {
       clockNow: () => ({ isTrusted: clock.isTrusted(), sentence: null }),
     })
     const desk = openDesk({
+      pause: () => Promise.resolve(),
       house,
       store,
       clock,
