@@ -34,6 +34,7 @@ type PackedLearning = readonly [
   usual: readonly number[] | null,
   past: readonly (readonly number[])[],
   running: readonly number[] | null,
+  longest: readonly [warm: number, cold: number],
 ]
 
 export function packThermal({ cycle, early, ...rest }: ThermalWatch): PackedThermal {
@@ -87,7 +88,7 @@ function unpackCycle([leg, smooth, points, figures]: PackedCycle): CycleState {
 
 const usualNames = ['period', 'duty', 'amplitude', 'mean', 'crest', 'trough'] as const
 
-const packLearning = ({ count, at, first, usual, past, running }: CycleLearning): PackedLearning => [
+const packLearning = ({ count, at, first, usual, past, running, longest }: CycleLearning): PackedLearning => [
   count,
   at,
   first.map((one) => [
@@ -103,9 +104,10 @@ const packLearning = ({ count, at, first, usual, past, running }: CycleLearning)
   usual && usualNames.flatMap((name) => [usual[name].middle, usual[name].spread]),
   past.map((half) => packHalf(half, at)),
   running && packHalf(running, at),
+  [longest.warm, longest.cold],
 ]
 
-function unpackLearning([count, at, first, usual, past, running]: PackedLearning): CycleLearning {
+function unpackLearning([count, at, first, usual, past, running, longest]: PackedLearning): CycleLearning {
   return {
     count,
     at: instant(at),
@@ -116,6 +118,7 @@ function unpackLearning([count, at, first, usual, past, running]: PackedLearning
     usual: usual && unpackUsual(usual),
     past: past.map((half) => unpackHalf(half, at)),
     running: running && unpackHalf(running, at),
+    longest: { warm: longest[0], cold: longest[1] },
   }
 }
 

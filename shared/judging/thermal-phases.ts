@@ -12,7 +12,7 @@ import {
 } from '../thermal/cycle-verdict.ts'
 import { doorNow, type DoorState } from '../thermal/door.ts'
 import type { Point } from '../thermal/lag.ts'
-import { type CycleBaseline, usualCold } from '../thermal/usual-cycle.ts'
+import { type CycleBaseline, type LongestPhases, usualCold } from '../thermal/usual-cycle.ts'
 import { sayCondition, type ConditionStep } from './thermal-conditions.ts'
 import type { ThermalWatch } from './thermal-state.ts'
 import type { Surroundings } from './thermal-surroundings.ts'
@@ -31,6 +31,7 @@ export function sayDoor(
 
 export interface Phases {
   readonly usual: CycleBaseline
+  readonly longest: LongestPhases
   readonly leg: Leg
   readonly ended: Cycle | null
   readonly door: DoorState
@@ -43,10 +44,10 @@ export interface Phases {
  */
 export function sayPhases(
   step: ConditionStep,
-  { usual, leg, ended, door, point }: Phases,
+  { usual, longest, leg, ended, door, point }: Phases,
   around: Surroundings,
 ): ConditionStep {
-  const verdict = phaseVerdict(usual, leg, null)
+  const verdict = phaseVerdict(usual, leg, null, longest)
   const runs = ended !== null && isRun(ended, usual)
   const { at, celsius } = point
   let next = step
@@ -60,7 +61,7 @@ export function sayPhases(
     const isBack = runs || (leg.direction === 'falling' && (!isTold || celsius <= warmEnd(usual)))
     next = sayCondition(next, 'notCooling', isBack ? false : null, at)
   }
-  const isNearing = nears(usual, leg, around.limits[0] ?? null)
+  const isNearing = nears(usual, longest, leg, around.limits[0] ?? null)
   if (verdict?.name === 'alwaysCooling' || isNearing) {
     const room = around.room()
     const isRooms = room !== null && room <= leg.extreme + warmerRoom
@@ -81,10 +82,10 @@ export const isRun = (cycle: Cycle, usual: CycleBaseline): boolean =>
 const nearing: Millis = minutes(30)
 
 /** Whether the air has fallen past where it always turned, for longer than it does, and nears its critical limit. */
-function nears(usual: CycleBaseline, leg: Leg, limit: Limit | null): boolean {
+function nears(usual: CycleBaseline, longest: LongestPhases, leg: Leg, limit: Limit | null): boolean {
   if (leg.direction !== 'falling' || limit === null || leg.extreme >= coldEnd(usual)) return false
   const lasted = leg.extremeAt - leg.since
-  if (lasted <= usualCold(usual)) return false
+  if (lasted <= Math.max(usualCold(usual), longest.cold)) return false
   // The mean pace is steeper than the last of what levels off: early, not late.
   const pace = (leg.from - leg.extreme) / lasted
   return leg.extreme - limit.value <= pace * nearing

@@ -3,7 +3,7 @@ import type { Millis } from '../../schemas/units.ts'
 import { noCycles, stepCycle, type Cycle } from '../thermal/cycle.ts'
 import { doorUnknown, stepDoor, type DoorSeen } from '../thermal/door.ts'
 import { isSettled, type Point } from '../thermal/lag.ts'
-import { learnCycle, nothingLearnt } from '../thermal/usual-cycle.ts'
+import { learnCycle, noteLongest, nothingLearnt } from '../thermal/usual-cycle.ts'
 import { isRaised } from './limit.ts'
 import { animalNow, stepAhead } from './thermal-ahead.ts'
 import {
@@ -41,11 +41,16 @@ export function stepThermal(before: ThermalWatch, point: Point, around: Surround
     ;[door, seen] = stepDoor(door ?? doorUnknown, point, { usual, noise: state.noise })
     if (usual !== null) step = sayDoor(step, door, point.at, around)
     if (usual !== null && state.leg !== null)
-      step = sayPhases(step, { usual, leg: state.leg, ended, door, point }, around)
+      step = sayPhases(
+        step,
+        { usual, longest: was.learning.longest, leg: state.leg, ended, door, point },
+        around,
+      )
     // A fridge that does not cool, or does not stop, shows the room's day: that is not its usual.
     const isUnwell = isTold(step, 'notCooling') || isTold(step, 'alwaysCooling')
     const isLearnt = ended !== null && (!isUnwell || usual === null || isRun(ended, usual))
-    const learning = isLearnt ? learnCycle(was.learning, rounded(ended)) : was.learning
+    const noted = ended === null || usual === null ? was.learning : noteLongest(was.learning, ended)
+    const learning = isLearnt ? learnCycle(noted, rounded(ended)) : noted
     cycle = { state, learning, driftAt: was.driftAt }
     if (point.at - was.driftAt >= driftEvery) {
       cycle = { state, learning, driftAt: point.at }

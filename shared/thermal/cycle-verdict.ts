@@ -3,7 +3,14 @@ import { days, hours, millis } from '../../schemas/amounts.ts'
 import type { CycleState, Leg } from './cycle.ts'
 import { paceOf } from './pace-interval.ts'
 import type { Usual } from './running-median.ts'
-import { enoughCycles, usualCold, usualWarm, type CycleBaseline, type CycleLearning } from './usual-cycle.ts'
+import {
+  type CycleBaseline,
+  type CycleLearning,
+  enoughCycles,
+  type LongestPhases,
+  usualCold,
+  usualWarm,
+} from './usual-cycle.ts'
 
 /** What the fridge's curve says of the fridge, with the figures that say it. Temperatures in °C. */
 export type CycleVerdict =
@@ -83,8 +90,14 @@ export function cycleVerdict(learning: CycleLearning, now: CycleNow): CycleVerdi
   if (usual === null) return { name: 'notKnownYet', cycles: count, enough: enoughCycles }
   const { leg } = now.state
   if (leg === null) return { name: 'notKnownYet', cycles: count, enough: enoughCycles }
-  return phaseVerdict(usual, leg, now.room) ?? driftVerdict(learning, now) ?? { name: 'ok' }
+  return phaseVerdict(usual, leg, now.room, learning.longest) ?? driftVerdict(learning, now) ?? { name: 'ok' }
 }
+
+/** How much longer than the longest of late a phase must be. Derived: a room a few kelvin colder than then. */
+const longestMultiple = 1.25
+/** A phase is too long beyond this, ms: by what is usual, and by what ended by itself of late. */
+export const longestUsual = (usually: number, ofLate: number): number =>
+  Math.max(phaseMultiple * usually, longestMultiple * ofLate)
 
 /** The highest and lowest that a fridge which is well is expected at. */
 export const warmEnd = ({ crest }: CycleBaseline): number => crest.middle + past(crest)
@@ -99,7 +112,12 @@ export type DriftVerdict = Extract<CycleVerdict, { name: 'drifting' }>
  * By the extreme, not the newest reading: a leg whose extreme no longer moves has turned, or will, and noise does not
  * make the verdict come and go.
  */
-export function phaseVerdict(usual: CycleBaseline, leg: Leg, room: number | null): PhaseVerdict | null {
+export function phaseVerdict(
+  usual: CycleBaseline,
+  leg: Leg,
+  room: number | null,
+  longest: LongestPhases,
+): PhaseVerdict | null {
   const celsius = leg.extreme
   const lasted = leg.extremeAt - leg.since
   switch (leg.direction) {
@@ -108,15 +126,16 @@ export function phaseVerdict(usual: CycleBaseline, leg: Leg, room: number | null
     case 'rising': {
       const usualCrest = usual.crest.middle
       const warm = usualWarm(usual)
-      if (lasted <= phaseMultiple * warm || celsius <= warmEnd(usual)) return null
+      if (lasted <= longestUsual(warm, longest.warm) || celsius <= warmEnd(usual)) return null
       const figures = { warmFor: millis(lasted), usualWarm: millis(Math.round(warm)), celsius, usualCrest }
       return { name: 'notCooling', since: leg.since, ...figures }
     }
     case 'falling': {
       const usualTrough = usual.trough.middle
       const cold = usualCold(usual)
-      const isBelow = lasted > phaseMultiple * cold && celsius < coldEnd(usual)
-      const isEndless = lasted > Math.max(longestRun, phaseMultiple * cold)
+      const most = longestUsual(cold, longest.cold)
+      const isBelow = lasted > most && celsius < coldEnd(usual)
+      const isEndless = lasted > Math.max(longestRun, most)
       if (!(isBelow || isEndless) || (room !== null && room <= celsius + warmerRoom)) return null
       const figures = {
         coolingFor: millis(lasted),

@@ -21,6 +21,12 @@ export interface HalfDay {
   readonly amplitude: number
 }
 
+/** The longest phases of late that ended by themselves, ms; 0 while there were none. */
+export interface LongestPhases {
+  readonly warm: number
+  readonly cold: number
+}
+
 /** What is remembered of a fridge's cycles. Plain data, bounded. */
 export interface CycleLearning {
   /** Cycles seen since it began to learn. */
@@ -34,6 +40,7 @@ export interface CycleLearning {
   /** The last week, oldest first; the half day that runs is not yet in it. */
   readonly past: readonly HalfDay[]
   readonly running: HalfDay | null
+  readonly longest: LongestPhases
 }
 
 export const nothingLearnt: CycleLearning = {
@@ -43,6 +50,7 @@ export const nothingLearnt: CycleLearning = {
   usual: null,
   past: [],
   running: null,
+  longest: { warm: 0, cold: 0 },
 }
 
 /** Cycles before anything is called usual: some hours of a domestic fridge, and a median that two doors do not move. */
@@ -77,6 +85,29 @@ export function learnCycle(learning: CycleLearning, cycle: Cycle): CycleLearning
   }
   const share = 1 - Math.exp(-Math.min(mostAtOnce, cycle.to - learning.at) / forgottenAfter)
   return { ...counted, usual: each((of, least, key) => followUsual(usual[key], of(cycle), share, least)) }
+}
+
+/** A phase that ended by itself is forgotten over a week: what a fridge did of late is no fault when it does it again. */
+const longestForgotten = days(7)
+/** A longer one was a fault or the room, and teaches nothing more than this. A design choice. */
+const longestTaught = hours(6)
+
+/**
+ * Remembers how long the phases of a finished cycle were, usual or not. A fridge in a frosty room, with a heater, breathes
+ * in two rhythms, and its medians know but one.
+ */
+export function noteLongest(
+  learning: CycleLearning,
+  { period, duty }: Pick<Cycle, 'period' | 'duty'>,
+): CycleLearning {
+  const kept = Math.exp(-period / longestForgotten)
+  const longer = (before: number, now: number): number =>
+    Math.round(Math.max(before * kept, Math.min(now, longestTaught)))
+  const { warm, cold } = learning.longest
+  return {
+    ...learning,
+    longest: { warm: longer(warm, period * (1 - duty)), cold: longer(cold, period * duty) },
+  }
 }
 
 /** Time for which the air usually warms, and falls, in each cycle, ms. */

@@ -12,7 +12,12 @@ import {
   type CycleVerdict,
 } from '../../shared/thermal/cycle-verdict.ts'
 import type { Point } from '../../shared/thermal/lag.ts'
-import { learnCycle, nothingLearnt, type CycleLearning } from '../../shared/thermal/usual-cycle.ts'
+import {
+  learnCycle,
+  noteLongest,
+  nothingLearnt,
+  type CycleLearning,
+} from '../../shared/thermal/usual-cycle.ts'
 import { cellarFridge, curveStart, practiceCurve, shownBy, type Truth } from '../support/practice-curve.ts'
 
 interface Spoken {
@@ -274,6 +279,24 @@ describe('both sides of each bound', () => {
     expect(of(leg('falling', minutes(24) + 1, 2))).toBe('alwaysCooling')
     expect(of(leg('falling', hours(1), 3.5))).toBe('ok')
     expect(of(leg('falling', hours(1), 3.49))).toBe('alwaysCooling')
+  })
+
+  test('a phase that ended by itself of late is no fault when it comes again, nor a quarter longer; more is', () => {
+    const once = noteLongest(well, { period: minutes(100), duty: 0.4 })
+    const says = (l: Leg) => cycleVerdict(once, now(l)).name
+    expect(says(leg('rising', minutes(75), 8))).toBe('ok')
+    expect(says(leg('rising', minutes(75) + 1, 8))).toBe('notCooling')
+    expect(says(leg('falling', minutes(50), 2))).toBe('ok')
+    expect(says(leg('falling', minutes(50) + 1, 2))).toBe('alwaysCooling')
+  })
+
+  test('it is forgotten over a week, and a phase of a day teaches no more than six hours', () => {
+    const day = noteLongest(well, { period: days(2), duty: 0.5 })
+    expect(day.longest).toEqual({ warm: hours(6), cold: hours(6) })
+    let later = day
+    for (let i = 0; i < 7 * 48; i++) later = noteLongest(later, { period: minutes(30), duty: 0.4 })
+    expect(later.longest.warm / hours(6)).toBeCloseTo(Math.exp(-1), 3)
+    expect(later.longest.cold / hours(6)).toBeCloseTo(Math.exp(-1), 3)
   })
 
   test('a fall of three hours above the trough is a long one, more is without a stop', () => {
