@@ -14,6 +14,7 @@ const long = [
   'tests/anomaly/fault-*.test.ts',
   'tests/anomaly/broker-restart.test.ts',
   'tests/anomaly/soak.test.ts',
+  'tests/flow/stops.test.ts',
 ]
 
 export default defineConfig({

@@ -135,7 +135,8 @@ export function phaseVerdict(
       const cold = usualCold(usual)
       const most = longestUsual(cold, longest.cold)
       const isBelow = lasted > most && celsius < coldEnd(usual)
-      const isEndless = lasted > Math.max(longestRun, most)
+      // A compressor that runs on pulls the air below its trough, or cannot pull it down; between, the room does it.
+      const isEndless = lasted > Math.max(longestRun, most) && celsius >= usual.mean.middle
       if (!(isBelow || isEndless) || (room !== null && room <= celsius + warmerRoom)) return null
       const figures = {
         coolingFor: millis(lasted),
