@@ -46,6 +46,8 @@ const hashes: Partial<Record<Role, Promise<string>>> = {}
 export async function httpHouse(
   options: Partial<Pick<ServerOptions, 'webRoot' | 'trustProxy' | 'pingEvery' | 'tls'>> & {
     people?: 'none'
+    /** What the server is given in place of the store of people. */
+    around?: (people: PeopleStore) => PeopleStore
   } = {},
 ): Promise<HttpHouse> {
   const folder = await mkdtemp(join(tmpdir(), 'brumal-http-'))
@@ -77,7 +79,7 @@ export async function httpHouse(
   let setUpCode: string | null = null
   const app = await buildServer({
     desk,
-    people,
+    people: options.around?.(people) ?? people,
     devices,
     address: () => 'https://brumal.home.example',
     clock,
