@@ -75,8 +75,8 @@ export interface Packet {
 }
 
 /**
- * Called exactly once, in order of arrival: `null` after what came of the packet is committed, so that the broker may
- * be told; an error when it could not be stored, so that the broker keeps it.
+ * Called exactly once: of QoS 0 at once; else in order of arrival, `null` after what came of the packet is committed, so
+ * that the broker may be told; an error when it could not be stored, so that the broker keeps it.
  */
 export type Settle = (failure: Error | null) => void
 

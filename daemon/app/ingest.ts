@@ -47,11 +47,16 @@ export function makeIntake(world: {
     for (const heard of arrival.heard) {
       if (arrival.retained && heard.at === null) house.take({ kind: 'lastKnown', ...heard }, patience)
     }
-    if (live.length === 0) return house.pass(patience, settle)
+    // Of QoS 0 nobody is told, and a broker's chatter must not fill up what may wait (X3).
+    if (patience === 'group') settle(null)
+    if (live.length === 0) {
+      if (patience !== 'group') house.pass(patience, settle)
+      return
+    }
     live.forEach((heard, i) => {
       const { sensor, quantity, value } = heard
       const reading = { sensor, quantity, value, at: heard.at ?? now }
-      const last: Settle | undefined = i === live.length - 1 ? settle : undefined
+      const last: Settle | undefined = patience !== 'group' && i === live.length - 1 ? settle : undefined
       house.take({ kind: 'reading', reading, heardAt: now }, patience, last)
       if (!house.isHeard()) return
       if (changed.size === 0) timer.after(tellEvery, tellValues)

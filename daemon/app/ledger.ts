@@ -128,9 +128,6 @@ export function openLedger(world: {
     waiting?.cancel()
     waiting = null
     isSoon = false
-    const now = clock.uptime()
-    spent = Math.max(0, spent - (now - committedAt) / tiredFor) + 1
-    committedAt = now
     if (hasNothing() && settles.length === 0) return
     let lines: readonly JournalLine[]
     try {
@@ -138,10 +135,15 @@ export function openLedger(world: {
     } catch (cause) {
       return fail(cause)
     }
-    settleAfter(lines, now)
+    settleAfter(lines)
   }
 
-  function settleAfter(lines: readonly JournalLine[], now: Millis): void {
+  function settleAfter(lines: readonly JournalLine[]): void {
+    const now = clock.uptime()
+    if (!hasNothing()) {
+      spent = Math.max(0, spent - (now - committedAt) / tiredFor) + 1
+      committedAt = now
+    }
     const [settled, events, ready, lost] = [settles, live, parcels.slice(handedOn), unkept]
     const wasFailing = failures > 0
     if (wasFailing) log.info({ failures, readings: readings.length }, 'Storing works again.')
@@ -236,6 +238,8 @@ export function openLedger(world: {
     schedule(patience) {
       if (failures > 0) return settleFromMemory()
       if (patience === 'soon' || held >= inFlight || readings.length >= groupSize) return atOnce()
+      // What has nothing to store costs nothing to answer.
+      if (hasNothing()) return atOnce()
       if (typeof patience === 'string') return within(commitEvery)
       const now = clock.uptime()
       const rest = committedAt + (spent < spendable ? restedFor : tiredFor) - now
@@ -257,7 +261,7 @@ export function openLedger(world: {
         mustKeepState = false
         return false
       }
-      settleAfter(lines, clock.uptime())
+      settleAfter(lines)
       return true
     },
     commitNow() {

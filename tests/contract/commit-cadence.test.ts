@@ -61,8 +61,8 @@ afterEach(() => {
   folder.remove()
 })
 
-/** A message as the broker hands it over, each a millisecond later; says whether it has been answered. */
-function arrives(qos: 0 | 1, client?: string, value = 5): { isAnswered: boolean } {
+/** A message as the broker hands it over, each a millisecond later; says whether it has been answered. Null: nothing for us. */
+function arrives(qos: 0 | 1, client?: string, value: number | null = 5): { isAnswered: boolean } {
   n += 1
   const said = { isAnswered: false }
   const at = later(time.clock.now(), -1000 + n)
@@ -80,7 +80,7 @@ function arrives(qos: 0 | 1, client?: string, value = 5): { isAnswered: boolean 
       qos,
       client,
       claimedBy: [probe],
-      heard: [{ sensor: probe, quantity: 'temperature', value, at }],
+      heard: value === null ? [] : [{ sensor: probe, quantity: 'temperature', value, at }],
       found: [],
       refusal: null,
     },
@@ -182,4 +182,14 @@ test('an alarm never waits: it is in the journal before the step returns, and al
   const alarm = store.journal({ limit: 10 }).find(({ kind }) => kind === 'raised')
   expect(alarm?.alarmKind).toBe('limit')
   expect(stored()).toBe(2)
+})
+
+test('X3: a chatty broker’s QoS 0 waits for nothing, and what holds nothing for us is answered at once', async () => {
+  const chatter = Array.from({ length: 5000 }, () => arrives(0, undefined, null))
+  expect(chatter.every(({ isAnswered }) => isAnswered)).toBe(true)
+  expect(arrives(0).isAnswered).toBe(true)
+  await time.pass(commitEvery)
+  const [outside, inside] = [arrives(1, undefined, null), arrives(1, 'probe', null)]
+  await time.settle()
+  expect([outside.isAnswered, inside.isAnswered]).toEqual([true, true])
 })

@@ -96,7 +96,7 @@ const kinds = () =>
 describe('N2: the disk is full', () => {
   test('a message is held back for five seconds, then acknowledged from memory, so that the broker goes on', () => {
     fillDisk()
-    const first = arrives(5.1)
+    const first = arrives(5.1, time.now + 1) // at time.now it would be a repeat, which holds nothing
     passes(5, 5)
     expect(first.count).toBe(0)
     passes(1, 5)
