@@ -4,7 +4,13 @@ import type { ChannelId, ContactId } from '../../schemas/ids.ts'
 import type { Message, Parcel } from '../../schemas/outbox.ts'
 import type { TellingNow } from '../../schemas/telling-now.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
-import { emptyQueue, nextWake, type QueueEffect, type QueueEvent } from '../../shared/telling/outbox-queue.ts'
+import {
+  emptyQueue,
+  type Moment,
+  nextWake,
+  type QueueEffect,
+  type QueueEvent,
+} from '../../shared/telling/outbox-queue.ts'
 import { stepQueue } from '../../shared/telling/outbox-step.ts'
 import {
   conditionOf,
@@ -100,17 +106,18 @@ export function openOutbox(world: OutboxWorld): Outbox {
     isSoon = false
     for (let event = inbox.shift(); event !== undefined; event = inbox.shift()) step(event)
     if (stage !== 'open') return
-    step({ kind: 'timePassed' })
+    // One look at the clock for both: what came due between two would be neither tried now nor waited for.
+    const at = moment()
+    step({ kind: 'timePassed' }, at)
     wake?.cancel()
-    const wait = nextWake(queue, clock.uptime())
+    const wait = nextWake(queue, at.uptime)
     wake = wait === null ? null : timer.after(wait, attend)
   }
 
-  function step(event: QueueEvent): void {
-    const [next, effects] = stepQueue(queue, withoutEnded(event), {
-      now: clock.now(),
-      uptime: clock.uptime(),
-    })
+  const moment = (): Moment => ({ now: clock.now(), uptime: clock.uptime() })
+
+  function step(event: QueueEvent, at = moment()): void {
+    const [next, effects] = stepQueue(queue, withoutEnded(event), at)
     queue = next
     for (const effect of effects) perform(effect)
   }

@@ -76,7 +76,10 @@ export type QueueEffect =
 /** A timer that is set for more than 24.8 days fires at once (a signed 32-bit number of ms), and again, and again. */
 const longestSleep = 86_400_000
 
-/** How long until time alone changes something; null where it never does. What only waits for its turn needs no time. */
+/**
+ * How long until time alone changes something; null where it never does. `uptime` is that of the last `timePassed`: what
+ * was ready by then and does not go out waits for its turn, which needs no time.
+ */
 export function nextWake({ waiting }: OutboxQueue, uptime: Millis): Millis | null {
   const instants = [...waiting.values()]
     .filter(({ isUnderWay }) => !isUnderWay)

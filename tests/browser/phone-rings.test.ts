@@ -6,6 +6,7 @@ import { type CertificateFolder, certificateFolder } from '../support/channel-wo
 import { openChromium } from '../support/chromium.ts'
 import { type Daemon, keeper, senml, startDaemon, tortoiseHouse } from '../support/daemon.ts'
 import { type PushService, startPushService } from '../support/push-service.ts'
+import { hasShown, noteShown } from '../support/shown-notices.ts'
 import { until } from '../support/until.ts'
 
 const isHere = existsSync('/usr/bin/chromium') || process.env['BRUMAL_REQUIRE_PEERS'] === '1'
@@ -136,8 +137,9 @@ describe.skipIf(!isHere)('the installed page on a phone', () => {
     await daemon.publish('brumal/in/probe', senml(-1, Date.now() - 1000))
     await until(() => phone.taken.length === 1, 'the push message', 20_000)
     expect(service.faults).toEqual([])
+    await noteShown(worker())
     await deliver(phone.taken[0]?.plaintext ?? '')
-    await until(async () => (await notices()).length === 1, 'the notification')
+    await hasShown(worker, 'ALARM: Low shelf box −1.0 °C, dangerously cold')
     const [notice] = await notices()
     expect(notice).toMatchObject({
       title: 'ALARM: Low shelf box −1.0 °C, dangerously cold',
@@ -149,7 +151,7 @@ describe.skipIf(!isHere)('the installed page on a phone', () => {
     await tap('answer')
     await until(async () => (await daemon.alarms()).standing[0]?.state.name === 'acknowledged', 'the answer')
     expect((await daemon.alarms()).standing[0]?.state).toMatchObject({ by: 'Ada' })
-    await until(async () => (await notices())[0]?.title === 'Answered', 'what came of it')
+    await hasShown(worker, 'Answered')
     expect((await notices())[0]?.body).toMatch(/^Ada acknowledged it at \d\d:\d\d\./)
   }, 60_000)
 

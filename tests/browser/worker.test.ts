@@ -1,10 +1,11 @@
 import { existsSync } from 'node:fs'
-import type { Browser, BrowserContext, CDPSession, Page } from 'playwright-core'
+import type { Browser, BrowserContext, CDPSession, Page, Worker } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { pushPayload } from '../../daemon/notify/push-payload.ts'
 import type { TellingNow } from '../../schemas/telling-now.ts'
 import { aParcel, type Change } from '../support/channel-world.ts'
 import { openChromium } from '../support/chromium.ts'
+import { hasShown, noteShown } from '../support/shown-notices.ts'
 import { until } from '../support/until.ts'
 import { startWebFixture, type WebFixture } from '../support/web-fixture-server.ts'
 
@@ -50,6 +51,7 @@ describe.skipIf(!isHere)('the installed page', () => {
     registrationId = await registered
     // Once it has taken the page over, the answers that it may need one day are kept
     await until(() => page.evaluate(() => caches.has('brumal-kept')), 'the last answers to be kept')
+    await noteShown(worker())
   })
   afterEach(async () => {
     await context.close()
@@ -85,8 +87,14 @@ describe.skipIf(!isHere)('the installed page', () => {
       }))
     })
   const showing = async (title: string): Promise<Shown[]> => {
-    await until(async () => (await shown()).some((one) => one.title === title), `“${title}” to be shown`)
+    await hasShown(worker, title)
     return shown()
+  }
+
+  const worker = (): Worker => {
+    const [one] = context.serviceWorkers()
+    if (one === undefined) throw new Error('no worker runs')
+    return one
   }
 
   /** The browser tells its worker that this phone's address has changed, and to what where it knows. */
@@ -95,7 +103,7 @@ describe.skipIf(!isHere)('the installed page', () => {
       const note = { label: 'Old phone', contact: 'robin', channel: 'robin-phone' }
       await (await caches.open('brumal-phone')).put('/phone', Response.json(note))
     })
-    await context.serviceWorkers()[0]?.evaluate((given) => {
+    await worker().evaluate((given) => {
       const { ExtendableEvent } = self as unknown as { ExtendableEvent: new (kind: string) => Event }
       const event = new ExtendableEvent('pushsubscriptionchange')
       const more = given === null ? {} : { newSubscription: { toJSON: () => given } }
@@ -105,9 +113,7 @@ describe.skipIf(!isHere)('the installed page', () => {
 
   /** Taps the notification, or its button, as the platform would. */
   async function tap(action: '' | 'answer'): Promise<void> {
-    const worker = context.serviceWorkers()[0]
-    if (worker === undefined) throw new Error('no worker runs')
-    await worker.evaluate(async (action) => {
+    await worker().evaluate(async (action) => {
       const scope = self as unknown as {
         registration: ServiceWorkerRegistration
         NotificationEvent: new (kind: string, init: object) => Event

@@ -1,7 +1,8 @@
 import { inspect } from 'node:util'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
-import { hours, later, minutes, seconds } from '../../schemas/amounts.ts'
+import { hours, later, millis, minutes, seconds } from '../../schemas/amounts.ts'
 import type { Message } from '../../schemas/outbox.ts'
+import { nextWait } from '../../shared/telling/retry.ts'
 import {
   alarmId,
   anOutboxWorld,
@@ -64,6 +65,35 @@ describe('sending', () => {
     expect(world.heard).toEqual(['delivered a', 'ada reached'])
     expect(world.stored('a')).toMatchObject({ state: 'delivered', tries: 1, outcome: takes.sentence })
     expect(world.outbox.waiting()).toBe(0)
+  })
+
+  test('N3: a timer that fires a millisecond early, with the moment coming while we look, leaves no message lying', async () => {
+    await stopped()
+    let last = -1
+    // The first look since time moved shows the moment before it is due, any further one the moment itself
+    const looking = () => {
+      const uptime = time.clock.uptime()
+      if (uptime === last) return millis(uptime + 1)
+      last = uptime
+      return uptime
+    }
+    const early: SimulatedTime = {
+      ...time,
+      clock: { ...time.clock, uptime: looking },
+      timer: { ...time.timer, after: (ms, act) => time.timer.after(millis(Math.max(0, ms - 1)), act) },
+    }
+    const other = anOutboxWorld({ folder: folder.path, time: early, senders: network.senders, contacts })
+    await other.start()
+    await other.put(other.born('a'))
+    for (let tries = 1; tries <= 5; tries += 1) {
+      expect(underWay()).toEqual(['a'])
+      await network.answer(laterOn())
+      await time.pass(nextWait(tries, 0.5) + 1) // the world’s chance is always 0.5
+    }
+    expect(underWay()).toEqual(['a'])
+    network.open[0]?.answer(takes)
+    await other.outbox.stop()
+    other.close()
   })
 
   test('nothing goes out before the start, and what was put in by then goes out with it', async () => {
