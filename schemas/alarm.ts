@@ -91,6 +91,8 @@ export const Alarm = z.strictObject({
   /** The value that raised it and the limit's value then, in the quantity's unit. */
   value: z.number().nullable(),
   threshold: z.number().nullable(),
+  /** Where it rings already, that limit moved inwards by the sensor's uncertainty (L9); absent where it is not. */
+  guarded: z.number().optional(),
   /** What the failing stage, or the curve, said of itself, as one sentence. */
   text: z.string().max(500).optional(),
   state: AlarmState,

@@ -24,6 +24,8 @@ export const BandLimit = z.strictObject({
   because: z.string().max(200),
   /** Where the number comes from; null for the keeper's own. */
   source: z.string().max(400).nullable(),
+  /** Where it rings already, moved inwards by the uncertainty of the sensor that judges here (L9). */
+  guarded: z.number().optional(),
 })
 export type BandLimit = z.infer<typeof BandLimit>
 

@@ -67,6 +67,7 @@ export const JournalEntry = z.strictObject({
   limit: LimitName.optional(),
   value: z.number().optional(),
   threshold: z.number().optional(),
+  guarded: z.number().optional(),
   until: Instant.optional(),
   /** Of a door seen in the curve: by how much the air warmed, K, and how long from there until it was nearly back. */
   rise: z.number().optional(),

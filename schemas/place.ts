@@ -3,6 +3,7 @@ import { LimitName, Priority } from './band.ts'
 import { days } from './amounts.ts'
 import { PlaceId } from './ids.ts'
 import { Quantity } from './quantity.ts'
+import { Trial } from './trial.ts'
 import { Millis } from './units.ts'
 
 export const PlaceKind = z.enum(['fridge', 'box', 'coldRoom', 'frame', 'enclosure', 'culture', 'room'])
@@ -36,6 +37,9 @@ export type OwnLimit = z.infer<typeof OwnLimit>
 /** Longer is no box but a cellar: a tonne of soil follows within days. Derived. */
 const longestLag = days(3)
 
+/** A cellar of a thousand cubic metres. Derived: no household's room holds more. */
+const mostLitres = 1_000_000
+
 /** Anything watched. Places nest: a box is inside a fridge, a fridge is inside a room. */
 export const Place = z.strictObject({
   id: PlaceId,
@@ -47,6 +51,11 @@ export const Place = z.strictObject({
   ownLimits: z.array(OwnLimit).max(24).default([]),
   /** Time constant with which the animals here follow the air, measured or entered (L11). */
   animalLag: Millis.max(longestLag).optional(),
+  /** `off`: limits near freezing are taken as they stand, without the sensor's uncertainty (L9). */
+  guardBand: z.literal('off').optional(),
+  trial: Trial.optional(),
+  /** Free air inside, L: what the animals breathe while it is shut. */
+  litres: z.number().positive().max(mostLitres).optional(),
 })
 export type Place = z.infer<typeof Place>
 

@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { areDistinct, Calibration } from './calibration.ts'
 import { PlaceId, SensorId } from './ids.ts'
 import { Quantity } from './quantity.ts'
+import { SensorCheck } from './sensor-check.ts'
 import { seconds } from './amounts.ts'
 import { Millis } from './units.ts'
 
@@ -98,6 +99,8 @@ export const Sensor = z.strictObject({
   accuracy: z.number().positive().max(20).optional(),
   /** How far its spot may be from the animal's own, ±, K; when absent that is not counted. */
   placement: z.number().min(0).max(20).optional(),
+  /** It is being checked, or was: until then it does not speak for its place. */
+  check: SensorCheck.optional(),
 })
 export type Sensor = z.infer<typeof Sensor>
 

@@ -6,6 +6,9 @@ const isLong = process.env['BRUMAL_LONG'] === '1'
 for (const name of Object.keys(process.env))
   if (name.startsWith('BRUMAL_') && name !== 'BRUMAL_REQUIRE_PEERS') delete process.env[name]
 
+/** Only computes: leaves nothing behind in its process, so that the next file need not begin with another. */
+const pure = ['tests/core/**/*.test.ts', 'tests/core/**/*.test.tsx']
+
 /**
  * Minutes of killing, breaking and soaking, in which a commit a second counts: `npm run test:long`. In the everyday run
  * they would take as long as all the others together.
@@ -21,8 +24,17 @@ export default defineConfig({
   root: new URL('..', import.meta.url).pathname,
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   test: {
-    include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
-    exclude: isLong ? [] : long,
+    projects: [
+      { extends: true, test: { name: 'pure', include: pure, isolate: false } },
+      {
+        extends: true,
+        test: {
+          name: 'whole',
+          include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
+          exclude: [...pure, ...(isLong ? [] : long)],
+        },
+      },
+    ],
     // tests that run in both, and longer where there is time
     env: isLong ? { RUN_LONG: '1' } : {},
     pool: 'forks',

@@ -9,6 +9,7 @@ export type AlarmEvent =
       readonly at: Instant
       readonly value: number | null
       readonly threshold: number | null
+      readonly guarded?: number
       readonly priority: Priority
       readonly text?: string
     }
@@ -138,11 +139,15 @@ const isHidden = (state: AlarmState): state is Hidden =>
 
 const withState = (alarm: Alarm, state: AlarmState): Alarm => ({ ...alarm, state })
 
-const noting = ({ text: _, ...alarm }: Alarm, event: Extract<AlarmEvent, { kind: 'wentOut' }>): Alarm => ({
+const noting = (
+  { text: _, guarded: __, ...alarm }: Alarm,
+  event: Extract<AlarmEvent, { kind: 'wentOut' }>,
+): Alarm => ({
   ...alarm,
   value: event.value,
   threshold: event.threshold,
   priority: event.priority,
+  ...(event.guarded === undefined ? {} : { guarded: event.guarded }),
   ...(event.text ? { text: event.text } : {}),
 })
 
@@ -219,6 +224,7 @@ function journal(alarm: Alarm, entry: JournalEntry): AlarmEffect {
       ...(alarm.limit === null ? {} : { limit: alarm.limit }),
       ...(alarm.value === null ? {} : { value: alarm.value }),
       ...(alarm.threshold === null ? {} : { threshold: alarm.threshold }),
+      ...(alarm.guarded === undefined ? {} : { guarded: alarm.guarded }),
       ...entry,
     },
   }

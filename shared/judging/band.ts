@@ -5,6 +5,7 @@ import type { Quantity } from '../../schemas/quantity.ts'
 import type { Guidance, Phase, PhaseBand, SourcedLimit, SpeciesProfile } from '../../schemas/species.ts'
 import { minutes, seconds } from '../../schemas/amounts.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
+import { nearFreezing } from './guard.ts'
 
 /** Coming back needs this much: twice the noise of a 1/16 K element, 1 % of a 0–20 °C range is 0.2 K (EEMUA 191, from memory). */
 export const usualDeadband: Partial<Record<Quantity, number>> = { temperature: 0.3, humidity: 3 }
@@ -65,6 +66,8 @@ export interface BandsNow {
   /** Until when this band holds as it is; null for ever. */
   readonly until: Instant | null
   readonly conflict: BandConflict | null
+  /** The near-freezing limit of the animals, °C, that is guarded (L9); null where none is. */
+  readonly guarded: number | null
 }
 
 /**
@@ -75,13 +78,17 @@ export interface BandsNow {
 export function bandsAt(place: Place, tenants: readonly Tenant[], guidance: Guidance, at: Instant): BandsNow {
   const edges = new Map<Quantity, Map<LimitName, BandLimit>>()
   let until: Instant | null = null
+  let guarded: number | null = null
   for (const tenant of tenants) {
     const now = phaseAt(tenant.animal, at)
     until = earlier(until, now.until)
     if (isMoving(now)) until = earlier(until, (at + interpolationStep) as Instant)
     for (const quantity of ['temperature', 'humidity'] as const)
-      for (const limit of limitsOf(tenant, quantity, now, guidance, at))
+      for (const limit of limitsOf(tenant, quantity, now, guidance, at)) {
         tighten(edges, quantity, limit.name, limit.limit)
+        if (quantity === 'temperature' && limit.name === 'lowCritical' && limit.limit.value <= nearFreezing)
+          guarded = Math.max(guarded ?? -Infinity, limit.limit.value)
+      }
   }
   for (const own of place.ownLimits) tighten(edges, own.quantity, own.limit, ownLimit(own))
   const bands: Bands = {}
@@ -90,7 +97,7 @@ export function bandsAt(place: Place, tenants: readonly Tenant[], guidance: Guid
     bands[quantity] = bandOf(band)
     conflict ??= conflictIn(quantity, band)
   }
-  return { bands, until, conflict }
+  return { bands, until, conflict, guarded }
 }
 
 /** The limit as the judge sees it. */

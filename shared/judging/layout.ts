@@ -4,6 +4,7 @@ import type { Place } from '../../schemas/place.ts'
 import type { Sensor } from '../../schemas/sensor.ts'
 import type { SpeciesProfile } from '../../schemas/species.ts'
 import type { Tenant } from './band.ts'
+import { type Guard, guardsOf } from './guard.ts'
 import { roleOf, type ThermalRole } from './thermal-role.ts'
 
 /** Looks a species up in the catalogue. */
@@ -35,6 +36,8 @@ export interface Layout {
   readonly placeOfSensor: readonly number[]
   /** For each sensor what its curve is read for; null for most. */
   readonly roles: readonly (ThermalRole | null)[]
+  /** For each sensor how far it may be off near freezing; null where its place takes limits as they stand (L9). */
+  readonly guards: readonly (readonly Guard[] | null)[]
 }
 
 /** Animals of a species that the catalogue does not know have no band here; saving such an animal is refused. */
@@ -73,6 +76,9 @@ export function layOut(household: Household, profileOf: ProfileOf): Layout {
     placeOfSensor,
     places: laidOut,
     roles: rolesIn(sensors, laidOut, placeOfSensor),
+    guards: sensors.map((sensor, s) =>
+      places[placeOfSensor[s] ?? -1]?.guardBand === 'off' ? null : guardsOf(sensor),
+    ),
   }
 }
 

@@ -1,19 +1,22 @@
 import type { Alarm, AlarmKind } from '../../schemas/alarm.ts'
 import type { PlaceNow, Standing, ValueNow } from '../../schemas/api.ts'
-import type { Priority } from '../../schemas/band.ts'
+import type { Bands, Priority } from '../../schemas/band.ts'
 import { Quantity } from '../../schemas/quantity.ts'
 import { later } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { freshFor } from '../sensing/freshness.ts'
 import { isSaturatedForLong } from '../sensing/quality.ts'
+import { checkHolds } from '../sensing/under-check.ts'
 import { durationWords, qualityWords, valueWords } from '../telling/words.ts'
 import { isConditionOut } from './alarm.ts'
-import { limitNames, phaseAt } from './band.ts'
+import { asLimit, limitNames, phaseAt } from './band.ts'
+import { guardAt, guardedBy } from './guard.ts'
 import { isOut } from './limit.ts'
+import { limitsFor } from './place-rules.ts'
 import { isAboutAnimals } from './policy.ts'
 import { judgeOf } from './silence.ts'
 import { thermalNow } from './thermal-now.ts'
-import type { WatchState } from './watch-state.ts'
+import type { PlaceRules, WatchState } from './watch-state.ts'
 
 /** Every place as it stands at `at`, in the household's order. */
 export function placesNow(state: WatchState, at: Instant): PlaceNow[] {
@@ -73,7 +76,7 @@ function placeNow(state: WatchState, p: number, shown: readonly Alarm[], at: Ins
     })),
     judgedBy: judging,
     values,
-    bands: watch.rules.bands,
+    bands: withGuard(state, from, watch.rules, at),
     standing,
     priority: worstOf(alarms.filter((alarm) => isConditionOut(alarm.state) && isAboutAnimals(alarm))),
     alarms: alarms.map((alarm) => alarm.id),
@@ -81,6 +84,21 @@ function placeNow(state: WatchState, p: number, shown: readonly Alarm[], at: Ins
     remarks,
     ...(thermal === null ? {} : { thermal }),
   }
+}
+
+/** The band with the near-freezing limit as the least sure sensor that judges here moves it inwards (L9). */
+function withGuard(state: WatchState, judge: number, { bands, guarded }: PlaceRules, at: Instant): Bands {
+  const edge = bands.temperature?.lowCritical
+  if (!bands.temperature || !edge || guarded === null) return bands
+  const limit = asLimit('temperature', 'lowCritical', edge)
+  const rungAt = (state.layout.places[judge]?.sensors ?? []).flatMap((s) => {
+    const guards =
+      state.sensors[s]?.series.temperature === undefined ? null : (state.layout.guards[s] ?? null)
+    return guards === null ? [] : [guardedBy(limit, guarded, guardAt(guards, at)).value]
+  })
+  const first = Math.max(edge.value, ...rungAt)
+  if (first === edge.value) return bands
+  return { ...bands, temperature: { ...bands.temperature, lowCritical: { ...edge, guarded: first } } }
 }
 
 /** Who is judged by the sensor of the fridge around is meant by what that says of temperatures (L10). */
@@ -109,6 +127,8 @@ function standingOf(
 interface Leaving {
   readonly quantity: Quantity
   readonly value: number
+  /** How it stands to its limit, in words. */
+  readonly past: string
   readonly limit: number
   readonly since: Instant
   readonly for: number
@@ -119,13 +139,17 @@ function leaving(state: WatchState, p: number): Leaving[] {
   return (state.layout.places[p]?.sensors ?? []).flatMap((s) =>
     Quantity.options.flatMap((quantity) => {
       const series = state.sensors[s]?.series[quantity]
-      const limits = state.places[p]?.rules.limits[quantity]
-      if (!series?.good || limits === undefined) return []
-      const { value } = series.good
+      if (!series?.good) return []
+      const { at, value } = series.good
+      const limits = limitsFor(state, s, quantity, at)
+      const plain = state.places[p]?.rules.limits[quantity]
+      if (limits === undefined || plain === undefined) return []
       return series.limits.flatMap((limit, n): Leaving[] => {
         const rule = limits[n]
         if (!rule || limit.name !== 'delaying' || !isOut(rule, value)) return []
-        return [{ quantity, value, limit: rule.value, since: limit.since, for: rule.for }]
+        const own = plain[n] ?? rule
+        const past = isOut(own, value) ? 'past' : 'nearer than its sensor may be off to'
+        return [{ quantity, value, past, limit: own.value, since: limit.since, for: rule.for }]
       })
     }),
   )
@@ -145,7 +169,7 @@ function remarksOn(
   if (standing === 'leaving')
     for (const one of leaving(state, judge ?? p).slice(0, 2))
       remarks.push(
-        `${valueWords(one.quantity, one.value)}, past its limit of ${valueWords(one.quantity, one.limit)} for ${durationWords(at - one.since)}; an alarm follows at ${durationWords(one.for)}.`,
+        `${valueWords(one.quantity, one.value)}, ${one.past} its limit of ${valueWords(one.quantity, one.limit)} for ${durationWords(at - one.since)}; an alarm follows at ${durationWords(one.for)}.`,
       )
   const conflict = state.places[p]?.rules.conflict
   if (conflict) remarks.push(`No ${conflict.quantity} suits both: ${conflict.first}; ${conflict.second}.`)
@@ -153,7 +177,7 @@ function remarksOn(
   for (const value of values) {
     if (value.lastKnown)
       remarks.push(`${value.sensorName}: last known ${value.quantity} only, its age is unknown.`)
-    else if (value.quality !== 'good')
+    else if (value.quality !== 'good' && value.quality !== 'checking')
       remarks.push(
         `${value.sensorName}: ${valueWords(value.quantity, value.value)} is not believed, ${qualityWords[value.quality]}.`,
       )
@@ -165,6 +189,11 @@ function remarksOn(
     remarks.push(`Judged by the sensor of ${state.layout.places[judge]?.place.name ?? judge}: ${why}.`)
   }
   for (const s of here.sensors) {
+    const spec = state.layout.sensors[s]
+    if (checkHolds(spec?.check, at))
+      remarks.push(
+        `${spec?.name ?? 'A sensor'} is being checked, for ${durationWords(spec.check.until - at)} more at most: what it reads says nothing about this place.`,
+      )
     const humidity = state.sensors[s]?.series.humidity
     if (humidity !== undefined && isSaturatedForLong(humidity.history))
       remarks.push(

@@ -2,10 +2,11 @@ import type { Limit } from '../../schemas/band.ts'
 import { Quantity } from '../../schemas/quantity.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { asLimit, bandsAt, limitNames } from './band.ts'
+import { guardAt, guardedBy } from './guard.ts'
 import type { PlaceLayout } from './layout.ts'
 import { isOut, isRaised, type LimitEvent, startInside, stepLimit } from './limit.ts'
 import { type Draft, turnAlarm } from './raising.ts'
-import type { PlaceRules, SensorWatch, SeriesWatch } from './watch-state.ts'
+import type { PlaceRules, SensorWatch, SeriesWatch, WatchState } from './watch-state.ts'
 
 /** The rules of a place from `at` on. */
 export function rulesAt(here: PlaceLayout, guidance: 'strict' | 'lenient', at: Instant): PlaceRules {
@@ -19,7 +20,24 @@ export function rulesAt(here: PlaceLayout, guidance: 'strict' | 'lenient', at: I
       return limit === null ? null : asLimit(quantity, name, limit)
     })
   }
-  return { bands: now.bands, limits, until: now.until, conflict: now.conflict }
+  return { bands: now.bands, limits, until: now.until, conflict: now.conflict, guarded: now.guarded }
+}
+
+/** The limits by which one series is judged: those of its place, near freezing with its sensor's own uncertainty (L9). */
+export function limitsFor(
+  state: WatchState,
+  s: number,
+  quantity: Quantity,
+  at: Instant,
+): readonly (Limit | null)[] | undefined {
+  const rules = state.places[state.layout.placeOfSensor[s] ?? -1]?.rules
+  const limits = rules?.limits[quantity]
+  const guards = state.layout.guards[s] ?? null
+  const [lowest, ...others] = limits ?? []
+  if (!rules || quantity !== 'temperature' || rules.guarded === null || guards === null || !lowest)
+    return limits
+  const guarded = guardedBy(lowest, rules.guarded, guardAt(guards, at))
+  return guarded === lowest ? limits : [guarded, ...others]
 }
 
 /** Brings every place's rules up to `at`, judging the held values by each new band from its first instant (L8). */
@@ -63,7 +81,7 @@ export function judgeLimits(draft: Draft, s: number, quantity: Quantity, event: 
   const sensor = draft.state.sensors[s]
   const series = sensor?.series[quantity]
   const p = draft.state.layout.placeOfSensor[s] ?? -1
-  const limits = draft.state.places[p]?.rules.limits[quantity]
+  const limits = limitsFor(draft.state, s, quantity, event.at)
   if (sensor === undefined || series === undefined || limits === undefined) return
   // Every limit first, then the alarms: the lesser ones must not be looked at as they were before this event.
   const moves = criticalFirst.flatMap((n) => {
@@ -82,7 +100,7 @@ export function judgeLimits(draft: Draft, s: number, quantity: Quantity, event: 
         // One message for one danger: the lesser limit is quiet while the critical one beyond it stands.
         const critical = criticalBeyond[n]
         if (critical !== undefined && isRaisedHere(draft, p, quantity, critical)) continue
-        raiseLimit(draft, p, quantity, n, at, value)
+        raiseLimit(draft, p, quantity, n, at, value, limit)
       } else if (!isRaisedHere(draft, p, quantity, n)) {
         turnAlarm(draft, subjectOf(draft, p, quantity, n, limit), { kind: 'cameBack', at, value })
         const lesser = criticalBeyond.indexOf(n)
@@ -104,8 +122,9 @@ function speakUp(draft: Draft, p: number, quantity: Quantity, n: number, at: Ins
   if (!limit || critical === undefined || isRaisedHere(draft, p, quantity, critical)) return
   for (const s of draft.state.layout.places[p]?.sensors ?? []) {
     const state = draft.state.sensors[s]?.series[quantity]?.limits[n]
-    if (state?.name === 'out' && (limit.counting === 'cumulative' || isOut(limit, state.value)))
-      return raiseLimit(draft, p, quantity, n, at, state.value)
+    const own = limitsFor(draft.state, s, quantity, at)?.[n] ?? limit
+    if (state?.name === 'out' && (own.counting === 'cumulative' || isOut(own, state.value)))
+      return raiseLimit(draft, p, quantity, n, at, state.value, own)
   }
 }
 
@@ -121,10 +140,12 @@ function raiseLimit(
   n: number,
   at: Instant,
   value: number,
+  by: Limit,
 ): void {
   const limit = draft.state.places[p]?.rules.limits[quantity]?.[n]
   if (!limit) return
-  const event = { kind: 'wentOut', at, value, threshold: limit.value, priority: limit.priority } as const
+  const common = { kind: 'wentOut', at, value, threshold: limit.value, priority: limit.priority } as const
+  const event = by.value === limit.value ? common : { ...common, guarded: by.value }
   turnAlarm(draft, subjectOf(draft, p, quantity, n, limit), event)
 }
 

@@ -5,7 +5,7 @@ import { longestGap } from '../thermal/cycle.ts'
 import { phaseAt } from './band.ts'
 import { takeContact } from './door-contact-watch.ts'
 import { noteOpening, type Opening } from './door-journal.ts'
-import { putSeries } from './place-rules.ts'
+import { limitsFor, putSeries } from './place-rules.ts'
 import type { Draft } from './raising.ts'
 import { isCriticalHere, isTold, settleThermal } from './thermal-alarms.ts'
 import {
@@ -45,7 +45,7 @@ export function takeThermal(
   if (quantity !== 'temperature' || (!role.isAir && role.follows === null)) return null
   const surroundings: Surroundings = {
     role,
-    limits: state.places[p]?.rules.limits.temperature ?? noLimits,
+    limits: limitsFor(state, s, 'temperature', at) ?? noLimits,
     plan: () => planIn(state, p, at),
     room: () => roomAround(state, p),
     isShut: () => isShut(state, p),
@@ -79,7 +79,7 @@ export function passThermal(
   const thermal = series?.thermal
   if (sensor === undefined || !series?.good || thermal === undefined) return
   const p = draft.state.layout.placeOfSensor[s] ?? -1
-  const limits = draft.state.places[p]?.rules.limits.temperature ?? noLimits
+  const limits = limitsFor(draft.state, s, 'temperature', at) ?? noLimits
   const isContact = quantity === 'door'
   // What the air says of the fridge is not known any more after a gap; its own delays end there.
   const known = (series.good.at + longestGap) as Instant

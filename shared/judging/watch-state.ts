@@ -55,6 +55,8 @@ export interface PlaceRules {
   readonly limits: { readonly [quantity in Quantity]?: readonly (Limit | null)[] }
   readonly until: Instant | null
   readonly conflict: BandConflict | null
+  /** The near-freezing limit of the animals here, °C: each sensor is judged by it with its own uncertainty (L9). */
+  readonly guarded: number | null
 }
 
 export interface PlaceWatch {

@@ -5,6 +5,8 @@ import type { Message } from '../../schemas/outbox.ts'
 import type { PlaceKind } from '../../schemas/place.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import { isConditionOut } from '../judging/alarm.ts'
+import { isInDoubt } from '../judging/in-doubt.ts'
+import { doubtWords } from './doubt.ts'
 import type { Say } from './escalation.ts'
 import { caution, firstThing } from './first-thing.ts'
 import { alarmHeadline, durationWords, type Names, sideWords, type Units, valueWords } from './words.ts'
@@ -98,6 +100,7 @@ function about(alarm: Alarm, what: About, at: Instant, world: MessageWorld): Mes
   const isNewer = value !== null && value !== alarm.value && alarm.quantity !== null && !isReckoned
   const lines = [
     `${alarmHeadline(alarm, world.names, world.units)}.`,
+    ...(isInDoubt(alarm) ? [doubtWords(alarm, world.units)] : []),
     ...(alarm.text === undefined ? [] : [alarm.text]),
     ...(isNewer && alarm.quantity !== null ? [`Now ${valueWords(alarm.quantity, value, world.units)}.`] : []),
     ...dangerWords(alarm, world),
@@ -125,7 +128,9 @@ function dangerWords(alarm: Alarm, world: MessageWorld): string[] {
   if (alarm.kind === 'animalLimit') return ['This is dangerous now: go and look.']
   if (alarm.kind !== 'limit') return []
   if (alarm.limit === 'lowCritical' || alarm.limit === 'highCritical')
-    return ['This is dangerous now: go and look.']
+    return [
+      isInDoubt(alarm) ? 'This may be dangerous now: go and look.' : 'This is dangerous now: go and look.',
+    ]
   const left = world.untilDanger(alarm)
   return left === null ? [] : [`At this pace it is dangerous in about ${durationWords(left)}.`]
 }
@@ -177,7 +182,7 @@ function subject(alarm: Alarm): string {
   if (alarm.kind === 'limit')
     return alarm.quantity === null || alarm.limit === null
       ? ''
-      : `, ${sideWords(alarm.quantity, alarm.limit)}`
+      : `, ${isInDoubt(alarm) ? 'perhaps ' : ''}${sideWords(alarm.quantity, alarm.limit)}`
   const side = alarm.limit === null ? 'out of its band' : sideWords('temperature', alarm.limit)
   const words = {
     animalLimit: `, animal’s side ${side} (estimated)`,

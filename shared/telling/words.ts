@@ -5,6 +5,7 @@ import type { Phase } from '../../schemas/species.ts'
 import { unitOf } from '../../schemas/unit-of.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import type { Quality } from '../../schemas/reading.ts'
+import { isInDoubt } from '../judging/in-doubt.ts'
 
 /** What the words are about, by id: names as the keeper gave them. An id that is gone stands for itself. */
 export interface Names {
@@ -33,6 +34,7 @@ export const qualityWords: Record<Exclude<Quality, 'good'>, string> = {
   busLow: 'the value of a shorted line',
   saturated: 'the end of the sensor’s scale',
   openCircuit: 'the value of a disconnected probe',
+  checking: 'its sensor is being checked',
 }
 
 export type Units = 'celsius' | 'fahrenheit'
@@ -95,7 +97,7 @@ export function alarmHeadline(alarm: Alarm, names: Names, units: Units = 'celsiu
   const sensor = alarm.sensor === null ? '' : names.sensor(alarm.sensor)
   switch (alarm.kind) {
     case 'limit': {
-      const verb = isOver ? 'was' : 'is'
+      const verb = isInDoubt(alarm) ? (isOver ? 'may have been' : 'may be') : isOver ? 'was' : 'is'
       if (alarm.quantity === null || alarm.limit === null) return `${where} ${verb} out of its band`
       const value = alarm.value === null ? '' : ` at ${valueWords(alarm.quantity, alarm.value, units)}`
       const threshold =
@@ -281,6 +283,7 @@ function raisedWords(entry: JournalEntry, names: Names): string {
       occurrence: 1,
       value: entry.value ?? null,
       threshold: entry.threshold ?? null,
+      ...(entry.guarded === undefined ? {} : { guarded: entry.guarded }),
       state: { name: 'unacknowledged', since: entry.at },
     },
     names,

@@ -1,4 +1,4 @@
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { JournalLine } from '../../schemas/api.ts'
 import type { AnswerNow, MessageLine, TellingNow } from '../../schemas/telling-now.ts'
 import { type CertificateFolder, certificateFolder, mailLogin, relayToken } from '../support/channel-world.ts'
@@ -16,7 +16,7 @@ beforeAll(() => {
 afterAll(() => certificates.remove())
 
 const ends: (() => Promise<unknown>)[] = []
-afterEach(async () => {
+afterAll(async () => {
   for (const end of ends.splice(0).reverse()) await end()
 })
 
@@ -144,7 +144,8 @@ describe('from a raised alarm to a person who acts, through the built program', 
     )
   })
 
-  test('A4: the first phone is dead: the second rings within the set time, an answer stops all, the journal tells it in order', async () => {
+  // Minutes of waiting, not of work: side by side
+  test.concurrent('A4: the first phone is dead: the second rings within the set time, an answer stops all, the journal tells it in order', async () => {
     const [dead, second] = [await aReceiver(false), await aReceiver(false)]
     const daemon = await aHouse()
     await addContact(daemon, 'ada', [relayTo('ada-relay', `${dead.origin}/ada`)])
@@ -194,7 +195,7 @@ describe('from a raised alarm to a person who acts, through the built program', 
     expect((await story(daemon)).slice(4, 5)).toEqual(['acknowledged Bela'])
   }, 240_000)
 
-  test('N1: a contact whose every channel fails is an alarm, the next is told at once, and it ends when one works again', async () => {
+  test.concurrent('N1: a contact whose every channel fails is an alarm, the next is told at once, and it ends when one works again', async () => {
     const second = await aReceiver(false)
     const gone = await aReceiver(false)
     gone.behave(...Array.from({ length: 60 }, () => ({ status: 500 })))
@@ -220,7 +221,7 @@ describe('from a raised alarm to a person who acts, through the built program', 
     ])
   }, 90_000)
 
-  test('a message that waited through a kill -9 goes out once, with the value as it is then', async () => {
+  test.concurrent('a message that waited through a kill -9 goes out once, with the value as it is then', async () => {
     const relay = await aReceiver(false)
     relay.behave({ status: 503 }, { status: 503 })
     const daemon = await aHouse()
@@ -243,7 +244,7 @@ describe('from a raised alarm to a person who acts, through the built program', 
     expect(message?.key).toBe(String(keys[0]).slice(1, -1))
   }, 90_000)
 
-  test('S1: no plan begins before a phone has been heard to ring; the reason given instead is kept', async () => {
+  test.concurrent('S1: no plan begins before a phone has been heard to ring; the reason given instead is kept', async () => {
     const relay = await aReceiver(false)
     const daemon = await startDaemon()
     ends.push(() => daemon.stop())

@@ -4,23 +4,23 @@ import { useEffect } from 'preact/hooks'
 import { Screen } from './screen.tsx'
 
 /** A screen whose code is fetched when it is first wanted, so that Tonight need not wait for it. */
-export function fetchedLater(
+export function fetchedLater<Props extends object>(
   title: string,
-  fetchScreen: () => Promise<FunctionComponent>,
-): FunctionComponent {
-  const fetched = signal<FunctionComponent | 'failed' | null>(null)
+  fetchScreen: () => Promise<FunctionComponent<Props>>,
+): FunctionComponent<Props> {
+  const fetched = signal<FunctionComponent<Props> | 'failed' | null>(null)
   const begin = (): void =>
     void fetchScreen().then(
       (screen) => (fetched.value = screen),
       () => (fetched.value = 'failed'), // no network, or Brumal was renewed under this page
     )
 
-  return function FetchedLater() {
+  return function FetchedLater(props: Props) {
     useEffect(() => {
       if (typeof fetched.value !== 'function') begin()
     }, [])
     const Fetched = fetched.value
-    if (typeof Fetched === 'function') return <Fetched />
+    if (typeof Fetched === 'function') return <Fetched {...props} />
     // No heading yet: the focus waits at the link for the screen's own
     if (Fetched === null) return <main class="screen" />
     return (

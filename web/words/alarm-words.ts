@@ -1,6 +1,7 @@
 import type { Alarm, AlarmState } from '../../schemas/alarm.ts'
 import type { PlaceNow, Tonight } from '../../schemas/api.ts'
 import type { Household } from '../../schemas/household.ts'
+import { doubtWords } from '../../shared/telling/doubt.ts'
 import { durationWords, limitWords, type Names } from '../../shared/telling/words.ts'
 import { agoWords } from './ago.ts'
 import type { Tell } from './tell.ts'
@@ -38,7 +39,8 @@ export function alarmDetail(alarm: Alarm, tonight: Tonight | null, now: number, 
   const delay = limit === null || limit.for === 0 ? '' : ` for ${durationWords(limit.for)}`
   const current = valueNow(alarm, place)
   const value = current === null ? 'no fresh value now' : `now ${tell.value(current, alarm.quantity)}`
-  return `${limitWords(alarm.quantity, alarm.limit, edge)}${delay}: ${value}`
+  const doubt = doubtWords(alarm)
+  return `${limitWords(alarm.quantity, alarm.limit, edge)}${delay}: ${value}${doubt === '' ? '' : `. ${doubt}`}`
 }
 
 /** When the condition began, where the state knows it. */

@@ -1,0 +1,187 @@
+import fc from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import type { Calibration } from '../../schemas/calibration.ts'
+import { celsius, days, instant, later } from '../../schemas/amounts.ts'
+import { Sensor } from '../../schemas/sensor.ts'
+import { guardAt, guardsOf, nearFreezing } from '../../shared/judging/guard.ts'
+import { chancePast, isInDoubt } from '../../shared/judging/in-doubt.ts'
+import { doubtWords } from '../../shared/telling/doubt.ts'
+import { alarmHeadline } from '../../shared/telling/words.ts'
+import { aHousehold, aWatch, dusk, tortoiseBox } from '../support/story.ts'
+
+// GUM 4.3.7: ±0.5 K on the data sheet is 0.5/√3, half of a sixteenth either way is (1/32)/√3; twice their root sum of squares
+const uncheckedProbe = 2 * Math.hypot(0.5 / Math.sqrt(3), 1 / 32 / Math.sqrt(3))
+
+const cold = 'limit:box:temperature:lowCritical'
+const checked = (from: number, uncertainty: number): Calibration => ({
+  quantity: 'temperature',
+  from: instant(from),
+  method: 'icePoint',
+  gain: 1,
+  offset: 0,
+  uncertainty,
+  references: [{ true: 0, raw: 0, uncertainty }],
+  by: 'Ada',
+})
+const probe = (more: object) => Sensor.parse({ ...tortoiseBox.sensors[0], ...more })
+const boxWith = (sensor: object, place: object = {}) => ({
+  ...tortoiseBox,
+  places: tortoiseBox.places.map((one) => (one.id === 'box' ? { ...one, ...place } : one)),
+  sensors: [probe(sensor)],
+})
+
+describe('L9: how far a sensor may be off', () => {
+  test('never checked, its maker’s ± and its resolution count, as the GUM adds them', () => {
+    const guards = guardsOf(probe({}))
+    expect(guards).toHaveLength(1)
+    expect(guardAt(guards, instant(dusk))).toBeCloseTo(uncheckedProbe, 9)
+    expect(uncheckedProbe).toBeCloseTo(0.578, 3)
+  })
+
+  test('the keeper’s own figures stand in for the data sheet, and the spot is added where it is given', () => {
+    const guards = guardsOf(probe({ accuracy: 0.1, placement: 0.3 }))
+    const u = Math.hypot(0.1 / Math.sqrt(3), 1 / 32 / Math.sqrt(3), 0.3 / Math.sqrt(3))
+    expect(guardAt(guards, instant(dusk))).toBeCloseTo(2 * u, 9)
+  })
+
+  test('a check in ice makes it surer from its own instant on, a little less with each year, and never worse than unchecked by the maker’s ±', () => {
+    const guards = guardsOf(probe({ calibrations: [checked(dusk, 0.07)] }))
+    const at = (ms: number) => guardAt(guards, later(instant(dusk), ms))
+    expect(at(-1)).toBeCloseTo(uncheckedProbe, 9)
+    const inYear = (years: number) =>
+      2 * Math.hypot(0.07, Math.min(0.1 * years, 0.5) / Math.sqrt(3), 1 / 32 / Math.sqrt(3))
+    expect(at(0)).toBeCloseTo(inYear(1), 9)
+    expect(at(days(365) - 1)).toBeCloseTo(inYear(1), 9)
+    expect(at(days(365))).toBeCloseTo(inYear(2), 9)
+    expect(at(days(365 * 20))).toBeCloseTo(inYear(5), 9)
+  })
+
+  test('of several checks, in any order, the newest before the reading counts', () => {
+    const calibrations = [checked(dusk + days(30), 0.02), checked(dusk, 0.2)]
+    const guards = guardsOf(probe({ calibrations }))
+    const first = guardAt(guards, later(instant(dusk), days(30) - 1))
+    const second = guardAt(guards, later(instant(dusk), days(30)))
+    expect(first).toBeGreaterThan(0.4)
+    expect(second).toBeLessThan(0.15)
+    expect(guards.map(({ from }) => from)).toEqual([...guards.map(({ from }) => from)].sort((a, b) => a - b))
+  })
+})
+
+describe('L9: the near-freezing limit is met by that much earlier', () => {
+  test('a probe that shows 1.5 °C may lie at 0.9 °C: after the on-delay it rings, and says that it is not sure', () => {
+    const watch = aWatch().hears(5).unseenUntil(1).hears(1.5).reaches(2)
+    expect(watch.alarms).toEqual(['raised lowCritical at 2'])
+    const alarm = watch.state.alarms.get(cold as never)
+    expect(alarm).toMatchObject({ priority: 'high', value: 1.5, threshold: 1 })
+    expect(alarm?.guarded).toBeCloseTo(1 + uncheckedProbe, 9)
+    if (alarm === undefined) throw new Error('no alarm')
+    const names = {
+      place: () => 'Low shelf',
+      sensor: () => 'Probe',
+      contact: () => 'Ada',
+      animal: () => 'Juno',
+    }
+    expect(alarmHeadline(alarm, names)).toBe('Low shelf may be dangerously cold at 1.5 °C (limit 1.0 °C)')
+    // Normal law: (1.0 − 1.5) / 0.289 = −1.73 → 4.2 of 100
+    expect(doubtWords(alarm)).toBe(
+      'It rings from 1.6 °C on, for this sensor may be off: in about 4 of 100 such cases the truth is past the limit.',
+    )
+    expect(watch.journal.findLast(({ kind }) => kind === 'raised')?.guarded).toBe(alarm.guarded)
+  })
+
+  test('exactly at the guarded limit it is out, and a hundredth above it is not', () => {
+    const at = (value: number) => aWatch().hears(5).unseenUntil(1).hears(value).reaches(3).alarms
+    expect(at(1 + uncheckedProbe)).toEqual(['raised lowCritical at 2'])
+    expect(at(1 + uncheckedProbe + 0.01)).toEqual([])
+  })
+
+  test('past the limit itself nothing is in doubt, and nothing is said of it', () => {
+    const watch = aWatch().hears(5).unseenUntil(1).hears(1).reaches(2)
+    const alarm = watch.state.alarms.get(cold as never)
+    expect(alarm && isInDoubt(alarm)).toBe(false)
+    expect(alarm && chancePast(alarm)).toBeNull()
+    expect(alarm && doubtWords(alarm)).toBe('')
+  })
+
+  test('a place may take its limits as they stand', () => {
+    const watch = aWatch(boxWith({}, { guardBand: 'off' }))
+      .hears(5)
+      .unseenUntil(1)
+      .hears(1.01)
+      .reaches(9)
+    expect(watch.alarms).toEqual([])
+    expect(watch.hears(1).reaches(10).alarms).toEqual(['raised lowCritical at 10'])
+    expect(watch.state.alarms.get(cold as never)).not.toHaveProperty('guarded')
+  })
+
+  test('checking the sensor in ice ends an alarm that only its doubt had raised', () => {
+    const watch = aWatch().hears(5).unseenUntil(1).hears(1.5).reaches(2)
+    watch.becomes(boxWith({ calibrations: [checked(watch.now, 0.05)] }))
+    for (const minute of [3, 4, 5]) watch.reaches(minute).hears(1.5)
+    expect(watch.alarms).toEqual(['raised lowCritical at 2', 'returned lowCritical at 3'])
+  })
+
+  test('a limit of the keeper’s own is taken as given, and does not weaken the animals’', () => {
+    const own = (value: number) => [{ quantity: 'temperature', limit: 'lowCritical', value }]
+    const tight = aWatch(boxWith({}, { ownLimits: own(2.5) }))
+      .hears(5)
+      .unseenUntil(1)
+      .hears(2.51)
+      .reaches(5)
+    expect(tight.alarms).toEqual([])
+    const between = aWatch(boxWith({}, { ownLimits: own(1.2) }))
+      .hears(5)
+      .unseenUntil(1)
+      .hears(1.5)
+      .reaches(5)
+    expect(between.alarms).toEqual(['raised lowCritical at 2'])
+    expect(between.state.alarms.get(cold as never)?.guarded).toBeCloseTo(1 + uncheckedProbe, 9)
+    expect(between.state.alarms.get(cold as never)?.threshold).toBe(1.2)
+  })
+
+  test('limits that are not about frost stay where they are', () => {
+    expect(nearFreezing).toBe(celsius(4))
+    const python = aHousehold({
+      places: [{ id: 'viv', name: 'Python enclosure', kind: 'enclosure' }],
+      sensors: [
+        { id: 'probe', name: 'Probe', place: 'viv', topic: 'x', type: 'ds18b20', expectedEvery: 60_000 },
+      ],
+      animals: [{ id: 'nox', name: 'Nox', species: 'python-regius', place: 'viv', mode: 'staysAwake' }],
+    })
+    const watch = aWatch(python).hears(27)
+    expect(watch.place('viv')?.bands.temperature?.lowCritical).not.toHaveProperty('guarded')
+  })
+
+  test('the place shows where it rings, by the sensor that judges it', () => {
+    const watch = aWatch().hears(5)
+    expect(watch.place('box')?.bands.temperature?.lowCritical).toMatchObject({ value: 1 })
+    expect(watch.place('box')?.bands.temperature?.lowCritical?.guarded).toBeCloseTo(1 + uncheckedProbe, 9)
+    watch.unseenUntil(1).hears(1.5)
+    expect(watch.place('box')?.remarks.join()).toContain(
+      '1.5 °C, nearer than its sensor may be off to its limit of 1.0 °C',
+    )
+  })
+
+  test('L7: a restart between the reading and the delay’s end changes nothing', () => {
+    const watch = aWatch().hears(5).unseenUntil(1).hears(1.5).restarts().reaches(2)
+    expect(watch.alarms).toEqual(['raised lowCritical at 2'])
+  })
+
+  test('whatever a night does, with the guard it never rings later than without', () => {
+    const value = fc.double({ min: -1, max: 4, noNaN: true })
+    fc.assert(
+      fc.property(fc.array(value, { minLength: 5, maxLength: 60 }), (night) => {
+        const rang = (place: object) => {
+          const watch = aWatch(boxWith({}, place)).hears(5)
+          night.forEach((celsius, i) => watch.reaches(i + 1).hears(celsius))
+          return watch
+            .reaches(night.length + 1)
+            .journal.find((line) => line.kind === 'raised' && line.limit === 'lowCritical')?.at
+        }
+        const [guarded, plain] = [rang({}) ?? Infinity, rang({ guardBand: 'off' }) ?? Infinity]
+        expect(guarded).toBeLessThanOrEqual(plain)
+      }),
+      { numRuns: 100 },
+    )
+  })
+})
