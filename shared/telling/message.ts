@@ -98,12 +98,16 @@ function about(alarm: Alarm, what: About, at: Instant, world: MessageWorld): Mes
   // The newest value is the air's: of the animal's side, reckoned, it says nothing.
   const isReckoned = alarm.kind === 'animalLimit' || alarm.kind === 'limitAhead'
   const isNewer = value !== null && value !== alarm.value && alarm.quantity !== null && !isReckoned
+  // Whether it is past the limit itself is said of the newest value: what was in doubt may be so no more.
+  const told = isInDoubt(alarm) && isNewer ? { ...alarm, value } : alarm
   const lines = [
-    `${alarmHeadline(alarm, world.names, world.units)}.`,
-    ...(isInDoubt(alarm) ? [doubtWords(alarm, world.units)] : []),
+    `${alarmHeadline(told, world.names, world.units)}.`,
+    ...(isInDoubt(told) ? [doubtWords(told, world.units)] : []),
     ...(alarm.text === undefined ? [] : [alarm.text]),
-    ...(isNewer && alarm.quantity !== null ? [`Now ${valueWords(alarm.quantity, value, world.units)}.`] : []),
-    ...dangerWords(alarm, world),
+    ...(isNewer && told === alarm && alarm.quantity !== null
+      ? [`Now ${valueWords(alarm.quantity, value, world.units)}.`]
+      : []),
+    ...dangerWords(told, world),
     ...(since === null
       ? []
       : [`Since ${clockWords(since, world.timeZone)}, ${durationWords(at - since)} ago.`]),
@@ -115,7 +119,7 @@ function about(alarm: Alarm, what: About, at: Instant, world: MessageWorld): Mes
     caution,
   ]
   return {
-    title: titleOf(alarm, what, world).slice(0, 120),
+    title: titleOf(told, what, world).slice(0, 120),
     text: lines.join('\n').slice(0, 2000),
     priority: alarm.priority,
     link: world.linkTo(alarm),

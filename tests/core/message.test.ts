@@ -52,6 +52,29 @@ const say = (what: MessageKind, alarms: readonly Alarm[] = [cold]) => ({
   at: now,
 })
 
+describe('L9: an alarm that only the sensor’s uncertainty raised', () => {
+  const unsure: Alarm = { ...cold, value: 1.5, guarded: 1.58 }
+
+  test('says that it may be so, why it rings all the same, and how likely it is', () => {
+    const { title, text } = compose(say('raised', [unsure]), { ...world, valueNow: () => 1.5 })
+    expect(title).toBe('ALARM: Juniper box 1.5 °C, perhaps dangerously cold')
+    expect(text.split('\n').slice(0, 3)).toEqual([
+      'Juniper box may be dangerously cold at 1.5 °C (limit 1.0 °C).',
+      'It rings from 1.6 °C on, for this sensor may be off: in about 4 of 100 such cases the truth is past the limit.',
+      'This may be dangerous now: go and look.',
+    ])
+  })
+
+  test('once the value itself is past the limit, nothing is doubted any more', () => {
+    const { title, text } = compose(say('again', [unsure]), { ...world, valueNow: () => 0.2 })
+    expect(title).toBe('ALARM, still: Juniper box 0.2 °C, dangerously cold')
+    expect(text.split('\n').slice(0, 2)).toEqual([
+      'Juniper box is dangerously cold at 0.2 °C (limit 1.0 °C).',
+      'This is dangerous now: go and look.',
+    ])
+  })
+})
+
 describe('A6: an alarm in words for somebody half asleep', () => {
   test('what, where, which animals, value and limit, since when, what to do first, and two links', () => {
     expect(compose(say('raised'), world)).toEqual({

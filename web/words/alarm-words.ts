@@ -39,7 +39,7 @@ export function alarmDetail(alarm: Alarm, tonight: Tonight | null, now: number, 
   const delay = limit === null || limit.for === 0 ? '' : ` for ${durationWords(limit.for)}`
   const current = valueNow(alarm, place)
   const value = current === null ? 'no fresh value now' : `now ${tell.value(current, alarm.quantity)}`
-  const doubt = doubtWords(alarm)
+  const doubt = doubtWords({ ...alarm, value: current ?? alarm.value })
   return `${limitWords(alarm.quantity, alarm.limit, edge)}${delay}: ${value}${doubt === '' ? '' : `. ${doubt}`}`
 }
 
