@@ -3,7 +3,7 @@ import { hours, minutes } from '../../schemas/amounts.ts'
 import type { PlaceId } from '../../schemas/ids.ts'
 import type { PlaceKind } from '../../schemas/place.ts'
 import type { Instant } from '../../schemas/units.ts'
-import { elements } from '../sensing/elements.ts'
+import { boundOf } from '../sensing/data-sheet.ts'
 import { isRaised, startInside, stepLimit } from './limit.ts'
 import { type AlarmSubject, type Draft, turnAlarm } from './raising.ts'
 import { isWorking } from './silence.ts'
@@ -40,8 +40,8 @@ export function judgeAgreement(draft: Draft, s: number, at: Instant): void {
   if (mates.length < 2 || allowed === null) return
   const said = mates.flatMap((other) => {
     const value = draft.state.sensors[other]?.series.temperature?.good?.value
-    const type = layout.sensors[other]?.type
-    return value === undefined || type === undefined ? [] : [{ value, error: elements[type].error }]
+    const sensor = layout.sensors[other]
+    return value === undefined || sensor === undefined ? [] : [{ value, error: boundOf(sensor) }]
   })
   said.sort((one, other) => one.value - other.value)
   const [coldest, warmest] = [said[0], said.at(-1)]

@@ -2,7 +2,7 @@ import type { Place, PlaceKind } from '../../schemas/place.ts'
 import type { Sensor } from '../../schemas/sensor.ts'
 import { millis } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
-import { elements } from '../sensing/elements.ts'
+import { boundOf } from '../sensing/data-sheet.ts'
 
 /** What one thermometer's curve is read for. It follows from the household alone. */
 export interface ThermalRole {
@@ -40,7 +40,7 @@ export function roleOf(sensor: Sensor, { place, mates, around }: RoleWorld): The
       (outer.kind === 'fridge' || outer.kind === 'coldRoom') && sensors.some(isInAir),
   )
   // A standard uncertainty from bounds (JCGM 100:2008, 4.3.7: rectangular).
-  const uncertainty = elements[sensor.type].error / Math.sqrt(3)
+  const uncertainty = boundOf(sensor) / Math.sqrt(3)
   const isAir = isInAir(sensor) && !(place.kind === 'box' && isInCooledAir)
   return { isAir, follows: followsOf(), uncertainty }
 

@@ -2,7 +2,7 @@
 export async function until(
   condition: () => boolean | Promise<boolean>,
   what: string,
-  deadlineMs = 5000,
+  deadlineMs = 10_000,
 ): Promise<void> {
   const end = performance.now() + deadlineMs
   while (!(await condition())) {
