@@ -1,10 +1,11 @@
 import type { Limit } from '../../schemas/band.ts'
-import { celsius, days, instant, later } from '../../schemas/amounts.ts'
+import { celsius, days, instant, later, minutes } from '../../schemas/amounts.ts'
 import type { Sensor } from '../../schemas/sensor.ts'
-import type { Celsius, Instant } from '../../schemas/units.ts'
+import type { Celsius, Instant, Millis } from '../../schemas/units.ts'
 import { rawOf } from '../sensing/calibration.ts'
 import { guardedLimit } from '../sensing/conformance.ts'
 import { budgetOf } from '../sensing/uncertainty.ts'
+import type { JudgedLimit } from './limit.ts'
 
 /**
  * Critical low limits up to this are about frost, and are guarded; one of 15 °C is about comfort first, and a kelvin
@@ -60,11 +61,17 @@ export const guardAt = (guards: readonly Guard[], at: Instant): number =>
   guards.findLast(({ from }) => from <= at)?.expanded ?? 0
 
 /**
- * The limit by which a sensor that may be off by ±`expanded` K is judged: the one in force, or the near-freezing limit
- * of its animals moved inwards by that much, whichever comes first (L9). `guarded` is that of the animals; null: none.
+ * Between the limit and its guarded value it must stay for so long before it rings. Derived: the cold end of a
+ * compressor's run lasts minutes, an animal follows in hours, and whoever is past the limit itself rings at once.
  */
-export function guardedBy(limit: Limit, guarded: number | null, expanded: number): Limit {
+export const doubtFor: Millis = minutes(10)
+
+/**
+ * The limit by which a sensor that may be off by ±`expanded` K is judged: near freezing with the limit of its animals
+ * moved inwards by that much, where that comes first (L9). `guarded` is that of the animals; null: none.
+ */
+export function guardedBy(limit: Limit, guarded: number | null, expanded: number): JudgedLimit {
   if (guarded === null || limit.id !== 'lowCritical' || limit.quantity !== 'temperature') return limit
   const value = guardedLimit('lowCritical', guarded, expanded)
-  return value > limit.value ? { ...limit, value } : limit
+  return value > limit.value ? { ...limit, guard: { value, for: doubtFor } } : limit
 }

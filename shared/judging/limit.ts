@@ -1,13 +1,29 @@
 import type { Limit } from '../../schemas/band.ts'
-import type { Instant } from '../../schemas/units.ts'
+import type { Instant, Millis } from '../../schemas/units.ts'
+
+/**
+ * A limit as it judges one sensor. Between the limit and its guarded value (L9) the truth may be past it: that is out
+ * too, with a delay of its own.
+ */
+export interface JudgedLimit extends Limit {
+  readonly guard?: { readonly value: number; readonly for: Millis }
+}
 
 /**
  * One limit's memory. `counted` is the time already spent out, in ms, for a cumulative limit (0 for a continuous one).
- * `since` of a delaying limit is when its delay began to run; of an out or clearing one, when it was raised.
+ * `since` of a delaying limit is when its delay began to run, `past` since when the value has been past the limit itself
+ * and not only past its guarded value; of an out or clearing one `since` is when it was raised.
  */
 export type LimitState =
   | { readonly name: 'inside'; readonly counted: number }
-  | { readonly name: 'delaying'; readonly since: Instant; readonly counted: number; readonly value: number }
+  | {
+      readonly name: 'delaying'
+      readonly since: Instant
+      readonly counted: number
+      readonly value: number
+      /** Absent where the limit has no guard. */
+      readonly past?: Instant | null
+    }
   | { readonly name: 'out'; readonly since: Instant; readonly value: number }
   | { readonly name: 'clearing'; readonly since: Instant; readonly back: Instant; readonly value: number }
 
@@ -36,7 +52,7 @@ export const isRaised = (state: LimitState): boolean => state.name === 'out' || 
  * the on-delay restarts only when the value has come back through the deadband (L3); silence never clears (L4).
  * A cumulative limit adds up time out and, once raised, does not return by itself.
  */
-export function stepLimit(state: LimitState, limit: Limit, event: LimitEvent): LimitStep {
+export function stepLimit(state: LimitState, limit: JudgedLimit, event: LimitEvent): LimitStep {
   if (state.name === 'inside' && (event.kind !== 'reading' || !isOut(limit, event.value)))
     return [state, none]
 
@@ -62,27 +78,47 @@ export function stepLimit(state: LimitState, limit: Limit, event: LimitEvent): L
 }
 
 /** The instant at which this limit changes by itself if its value keeps still; null when it does not. */
-export function dueAt(state: LimitState, limit: Limit): Instant | null {
-  if (state.name === 'delaying') return (state.since + Math.max(0, limit.for - state.counted)) as Instant
+export function dueAt(state: LimitState, limit: JudgedLimit): Instant | null {
   if (state.name === 'clearing') return (state.back + limit.clearFor) as Instant
-  return null
+  if (state.name !== 'delaying') return null
+  const { guard } = limit
+  // Begun before the limit had a guard, it was past the limit itself.
+  const surely = guard === undefined || state.past === undefined ? state.since : state.past
+  const byLimit = surely === null ? Infinity : surely + Math.max(0, limit.for - state.counted)
+  const byGuard = guard === undefined ? Infinity : state.since + Math.max(limit.for, guard.for)
+  return Math.min(byLimit, byGuard) as Instant
 }
 
+/** Whether `value` is beyond the limit or, where it has one, its guarded value. */
+export const isOut = (limit: JudgedLimit, value: number): boolean => exceeds(limit, edgeOf(limit), value, 0)
+
 /** Whether `value` is beyond the limit itself. */
-export function isOut(limit: Limit, value: number): boolean {
-  return exceeds(limit, value, 0)
-}
+export const isPast = (limit: Limit, value: number): boolean => exceeds(limit, limit.value, value, 0)
+
+const edgeOf = ({ value, guard }: JudgedLimit): number => guard?.value ?? value
 
 const none: readonly LimitTransition[] = []
 
-function applyValue(state: LimitState, limit: Limit, at: Instant, value: number): LimitStep {
+function applyValue(state: LimitState, limit: JudgedLimit, at: Instant, value: number): LimitStep {
   const out = isOut(limit, value)
-  const back = !exceeds(limit, value, limit.deadband)
+  const back = !exceeds(limit, edgeOf(limit), value, limit.deadband)
   switch (state.name) {
     case 'inside':
-      return out ? [{ name: 'delaying', since: at, counted: state.counted, value }, none] : [state, none]
+      if (!out) return [state, none]
+      return [
+        { name: 'delaying', since: at, counted: state.counted, value, ...pastBy(limit, null, at, value) },
+        none,
+      ]
     case 'delaying':
-      if (!back) return [{ ...state, value }, none]
+      if (!back)
+        return [
+          {
+            ...state,
+            value,
+            ...pastBy(limit, state.past === undefined ? state.since : state.past, at, value),
+          },
+          none,
+        ]
       return [
         { name: 'inside', counted: limit.counting === 'cumulative' ? state.counted + (at - state.since) : 0 },
         none,
@@ -97,7 +133,19 @@ function applyValue(state: LimitState, limit: Limit, at: Instant, value: number)
   }
 }
 
-function letTimePass(state: LimitState, limit: Limit, at: Instant, inclusive: boolean): LimitStep {
+/** Since when it has been past the limit itself: through its deadband, like any delay (L3). */
+function pastBy(
+  limit: JudgedLimit,
+  past: Instant | null,
+  at: Instant,
+  value: number,
+): { readonly past?: Instant | null } {
+  if (limit.guard === undefined) return {}
+  if (past !== null) return { past: exceeds(limit, limit.value, value, limit.deadband) ? past : null }
+  return { past: isPast(limit, value) ? at : null }
+}
+
+function letTimePass(state: LimitState, limit: JudgedLimit, at: Instant, inclusive: boolean): LimitStep {
   const due = dueAt(state, limit)
   if (due === null || due > at || (due === at && !inclusive)) return [state, none]
   if (state.name === 'delaying') return raise(state.value, due, none)
@@ -109,19 +157,19 @@ function raise(value: number, at: Instant, earlier: readonly LimitTransition[]):
   return [{ name: 'out', since: at, value }, [...earlier, { event: 'raised', at, value }]]
 }
 
-/** Whether `value` is beyond the limit moved inwards by `margin`. */
-function exceeds(limit: Limit, value: number, margin: number): boolean {
-  switch (limit.compare) {
+/** Whether `value` is beyond `edge` moved inwards by `margin`. */
+function exceeds({ compare }: Limit, edge: number, value: number, margin: number): boolean {
+  switch (compare) {
     case 'below':
-      return value < limit.value + margin
+      return value < edge + margin
     case 'atOrBelow':
-      return value <= limit.value + margin
+      return value <= edge + margin
     case 'above':
-      return value > limit.value - margin
+      return value > edge - margin
     case 'atOrAbove':
-      return value >= limit.value - margin
+      return value >= edge - margin
     default:
-      return limit.compare satisfies never
+      return compare satisfies never
   }
 }
 

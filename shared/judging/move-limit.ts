@@ -10,6 +10,11 @@ export function moveLimit(limit: LimitState, move: Move): LimitState {
     case 'inside':
       return limit
     case 'delaying':
+      return {
+        ...limit,
+        since: move(limit.since),
+        ...(limit.past === undefined ? {} : { past: limit.past === null ? null : move(limit.past) }),
+      }
     case 'out':
       return { ...limit, since: move(limit.since) }
     case 'clearing':

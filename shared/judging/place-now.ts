@@ -2,7 +2,7 @@ import type { Alarm, AlarmKind } from '../../schemas/alarm.ts'
 import type { PlaceNow, Standing, ValueNow } from '../../schemas/api.ts'
 import type { Bands, Priority } from '../../schemas/band.ts'
 import { Quantity } from '../../schemas/quantity.ts'
-import { later } from '../../schemas/amounts.ts'
+import { later, millis } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { freshFor } from '../sensing/freshness.ts'
 import { isSaturatedForLong } from '../sensing/quality.ts'
@@ -11,7 +11,7 @@ import { durationWords, qualityWords, valueWords } from '../telling/words.ts'
 import { isConditionOut } from './alarm.ts'
 import { asLimit, limitNames, phaseAt } from './band.ts'
 import { guardAt, guardedBy } from './guard.ts'
-import { isOut } from './limit.ts'
+import { dueAt, isOut, isPast } from './limit.ts'
 import { limitsFor } from './place-rules.ts'
 import { isAboutAnimals } from './policy.ts'
 import { judgeOf } from './silence.ts'
@@ -94,7 +94,7 @@ function withGuard(state: WatchState, judge: number, { bands, guarded }: PlaceRu
   const rungAt = (state.layout.places[judge]?.sensors ?? []).flatMap((s) => {
     const guards =
       state.sensors[s]?.series.temperature === undefined ? null : (state.layout.guards[s] ?? null)
-    return guards === null ? [] : [guardedBy(limit, guarded, guardAt(guards, at)).value]
+    return guards === null ? [] : [guardedBy(limit, guarded, guardAt(guards, at)).guard?.value ?? limit.value]
   })
   const first = Math.max(edge.value, ...rungAt)
   if (first === edge.value) return bands
@@ -142,14 +142,15 @@ function leaving(state: WatchState, p: number): Leaving[] {
       if (!series?.good) return []
       const { at, value } = series.good
       const limits = limitsFor(state, s, quantity, at)
-      const plain = state.places[p]?.rules.limits[quantity]
-      if (limits === undefined || plain === undefined) return []
+      if (limits === undefined) return []
       return series.limits.flatMap((limit, n): Leaving[] => {
         const rule = limits[n]
         if (!rule || limit.name !== 'delaying' || !isOut(rule, value)) return []
-        const own = plain[n] ?? rule
-        const past = isOut(own, value) ? 'past' : 'nearer than its sensor may be off to'
-        return [{ quantity, value, past, limit: own.value, since: limit.since, for: rule.for }]
+        const past = isPast(rule, value) ? 'past' : 'nearer than its sensor may be off to'
+        const due = dueAt(limit, rule) ?? at
+        return [
+          { quantity, value, past, limit: rule.value, since: limit.since, for: millis(due - limit.since) },
+        ]
       })
     }),
   )

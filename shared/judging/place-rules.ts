@@ -4,7 +4,7 @@ import type { Instant } from '../../schemas/units.ts'
 import { asLimit, bandsAt, limitNames } from './band.ts'
 import { guardAt, guardedBy } from './guard.ts'
 import type { PlaceLayout } from './layout.ts'
-import { isOut, isRaised, type LimitEvent, startInside, stepLimit } from './limit.ts'
+import { isOut, isRaised, type JudgedLimit, type LimitEvent, startInside, stepLimit } from './limit.ts'
 import { type Draft, turnAlarm } from './raising.ts'
 import type { PlaceRules, SensorWatch, SeriesWatch, WatchState } from './watch-state.ts'
 
@@ -29,7 +29,7 @@ export function limitsFor(
   s: number,
   quantity: Quantity,
   at: Instant,
-): readonly (Limit | null)[] | undefined {
+): readonly (JudgedLimit | null)[] | undefined {
   const rules = state.places[state.layout.placeOfSensor[s] ?? -1]?.rules
   const limits = rules?.limits[quantity]
   const guards = state.layout.guards[s] ?? null
@@ -140,12 +140,12 @@ function raiseLimit(
   n: number,
   at: Instant,
   value: number,
-  by: Limit,
+  by: JudgedLimit,
 ): void {
   const limit = draft.state.places[p]?.rules.limits[quantity]?.[n]
   if (!limit) return
   const common = { kind: 'wentOut', at, value, threshold: limit.value, priority: limit.priority } as const
-  const event = by.value === limit.value ? common : { ...common, guarded: by.value }
+  const event = by.guard === undefined ? common : { ...common, guarded: by.guard.value }
   turnAlarm(draft, subjectOf(draft, p, quantity, n, limit), event)
 }
 

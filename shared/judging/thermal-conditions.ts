@@ -2,7 +2,7 @@ import type { Limit } from '../../schemas/band.ts'
 import { hours, millis, minutes } from '../../schemas/amounts.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import { openTooLong } from '../thermal/door-contact.ts'
-import { type LimitEvent, startInside, stepLimit } from './limit.ts'
+import { type JudgedLimit, type LimitEvent, startInside, stepLimit } from './limit.ts'
 import type { ConditionName, Conditions } from './thermal-state.ts'
 
 /** A condition of the curve that was raised or came back. */
@@ -63,7 +63,7 @@ export function sayCondition(
 export function moveCondition(
   before: ConditionStep,
   name: ConditionName,
-  rule: Limit | null,
+  rule: JudgedLimit | null,
   event: LimitEvent,
 ): ConditionStep {
   const [conditions, changes] = before

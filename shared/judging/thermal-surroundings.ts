@@ -1,12 +1,12 @@
-import type { Limit } from '../../schemas/band.ts'
+import type { JudgedLimit } from './limit.ts'
 import type { ThermalRole } from './thermal-role.ts'
 import type { ConditionName } from './thermal-state.ts'
 
 /** What is asked of the place while one reading is taken in; what is dear is asked only when it matters. */
 export interface Surroundings {
   readonly role: ThermalRole
-  /** The limits of the air's temperature in force, in the order of `limitNames`. */
-  readonly limits: readonly (Limit | null)[]
+  /** The limits of the air's temperature in force, in the order of `limitNames`, as they judge this sensor. */
+  readonly limits: readonly (JudgedLimit | null)[]
   /** What the plan of the animals there does on purpose. */
   readonly plan: () => { readonly isCoolingDown: boolean; readonly isWarmingUp: boolean }
   /** The room around it, °C, where it is measured. */

@@ -68,9 +68,11 @@ describe('L9: how far a sensor may be off', () => {
 })
 
 describe('L9: the near-freezing limit is met by that much earlier', () => {
-  test('a probe that shows 1.5 °C may lie at 0.9 °C: after the on-delay it rings, and says that it is not sure', () => {
-    const watch = aWatch().hears(5).unseenUntil(1).hears(1.5).reaches(2)
-    expect(watch.alarms).toEqual(['raised lowCritical at 2'])
+  test('a probe that shows 1.5 °C may lie at 0.9 °C: after ten minutes of that it rings, and says that it is not sure', () => {
+    const watch = aWatch().hears(5).unseenUntil(1).holds(1.5, 10)
+    expect(watch.alarms).toEqual([])
+    watch.reaches(11)
+    expect(watch.alarms).toEqual(['raised lowCritical at 11'])
     const alarm = watch.state.alarms.get(cold as never)
     expect(alarm).toMatchObject({ priority: 'high', value: 1.5, threshold: 1 })
     expect(alarm?.guarded).toBeCloseTo(1 + uncheckedProbe, 9)
@@ -90,8 +92,8 @@ describe('L9: the near-freezing limit is met by that much earlier', () => {
   })
 
   test('exactly at the guarded limit it is out, and a hundredth above it is not', () => {
-    const at = (value: number) => aWatch().hears(5).unseenUntil(1).hears(value).reaches(3).alarms
-    expect(at(1 + uncheckedProbe)).toEqual(['raised lowCritical at 2'])
+    const at = (value: number) => aWatch().hears(5).unseenUntil(1).holds(value, 12).alarms
+    expect(at(1 + uncheckedProbe)).toEqual(['raised lowCritical at 11'])
     expect(at(1 + uncheckedProbe + 0.01)).toEqual([])
   })
 
@@ -115,10 +117,10 @@ describe('L9: the near-freezing limit is met by that much earlier', () => {
   })
 
   test('checking the sensor in ice ends an alarm that only its doubt had raised', () => {
-    const watch = aWatch().hears(5).unseenUntil(1).hears(1.5).reaches(2)
+    const watch = aWatch().hears(5).unseenUntil(1).holds(1.5, 12)
     watch.becomes(boxWith({ calibrations: [checked(watch.now, 0.05)] }))
-    for (const minute of [3, 4, 5]) watch.reaches(minute).hears(1.5)
-    expect(watch.alarms).toEqual(['raised lowCritical at 2', 'returned lowCritical at 3'])
+    watch.holds(1.5, 20)
+    expect(watch.alarms.slice(0, 2)).toEqual(['raised lowCritical at 11', 'returned lowCritical at 13'])
   })
 
   test('a limit of the keeper’s own is taken as given, and does not weaken the animals’', () => {
@@ -132,9 +134,8 @@ describe('L9: the near-freezing limit is met by that much earlier', () => {
     const between = aWatch(boxWith({}, { ownLimits: own(1.2) }))
       .hears(5)
       .unseenUntil(1)
-      .hears(1.5)
-      .reaches(5)
-    expect(between.alarms).toEqual(['raised lowCritical at 2'])
+      .holds(1.5, 12)
+    expect(between.alarms).toEqual(['raised lowCritical at 11'])
     expect(between.state.alarms.get(cold as never)?.guarded).toBeCloseTo(1 + uncheckedProbe, 9)
     expect(between.state.alarms.get(cold as never)?.threshold).toBe(1.2)
   })
@@ -163,8 +164,34 @@ describe('L9: the near-freezing limit is met by that much earlier', () => {
   })
 
   test('L7: a restart between the reading and the delay’s end changes nothing', () => {
-    const watch = aWatch().hears(5).unseenUntil(1).hears(1.5).restarts().reaches(2)
+    const watch = aWatch()
+      .hears(5)
+      .unseenUntil(1)
+      .holds(1.5, 8)
+      .reaches(8.5)
+      .hears(0.9)
+      .restarts()
+      .reaches(9.5)
+    expect(watch.alarms).toEqual(['raised lowCritical at 9.5'])
+  })
+
+  test('past the limit itself for its own minute it rings, however short the doubt before it was', () => {
+    const watch = aWatch().hears(5).unseenUntil(1).holds(1.5, 4).reaches(4.5).hears(0.9).reaches(5.4)
+    expect(watch.alarms).toEqual([])
+    expect(watch.reaches(5.5).alarms).toEqual(['raised lowCritical at 5.5'])
+  })
+
+  test('L3: jitter round the limit itself does not hide that it was past it', () => {
+    const watch = aWatch().hears(5).unseenUntil(1).hears(0.95).reaches(1.5).hears(1.2).reaches(2)
     expect(watch.alarms).toEqual(['raised lowCritical at 2'])
+    const back = aWatch().hears(5).unseenUntil(1).hears(0.95).reaches(1.5).hears(1.31).reaches(2.6)
+    expect(back.alarms).toEqual([])
+  })
+
+  test('a dip of nine minutes into the doubt is the cold end of a compressor’s run, and rings nobody', () => {
+    const watch = aWatch().hears(5)
+    for (let minute = 1; minute < 240; minute++) watch.reaches(minute).hears(minute % 30 < 9 ? 1.5 : 4)
+    expect(watch.alarms).toEqual([])
   })
 
   test('whatever a night does, with the guard it never rings later than without', () => {
