@@ -16,20 +16,35 @@ import type {
   Winter,
 } from '../schemas/api.ts'
 import type { Channel, ChannelSecret, Contact, Telling } from '../schemas/contact.ts'
+import type { PlaceAir } from '../schemas/air.ts'
+import type { PlaceLag } from '../schemas/lag.ts'
 import type { PlaceCost } from '../schemas/cost.ts'
 import type { Household } from '../schemas/household.ts'
-import type { AlarmId, AnimalId, ChannelId, ContactId, PersonId, PlaceId, SensorId } from '../schemas/ids.ts'
-import type { JournalEntry } from '../schemas/journal.ts'
+import type {
+  AlarmId,
+  AnimalId,
+  ChannelId,
+  ContactId,
+  PersonId,
+  PlaceId,
+  SensorId,
+  SpeciesId,
+} from '../schemas/ids.ts'
+import type { JournalEntry, JournalKind } from '../schemas/journal.ts'
 import type { BackupLine, KeepingNow } from '../schemas/keeping.ts'
 import type { Parcel } from '../schemas/outbox.ts'
+import type { PlaceOutlook } from '../schemas/outlook.ts'
 import type { Person } from '../schemas/person.ts'
 import type { Place } from '../schemas/place.ts'
 import type { Quantity } from '../schemas/quantity.ts'
 import type { Quality, Reading } from '../schemas/reading.ts'
+import type { CalibratedQuantity } from '../schemas/calibration.ts'
 import type { Sensor } from '../schemas/sensor.ts'
+import type { FoundCorrection, RawReadings } from '../schemas/sensor-check.ts'
 import type { Found, Refusal, Source } from '../schemas/source.ts'
 import type { SpeciesProfile } from '../schemas/species.ts'
 import type { AnswerNow, MessageLine, TellingNow } from '../schemas/telling-now.ts'
+import type { TrialAct, TrialKept, TrialNow } from '../schemas/trial-report.ts'
 import type { Instant, Millis } from '../schemas/units.ts'
 
 /** The world's time. `uptime` never jumps; `now` may. */
@@ -242,13 +257,15 @@ export interface Store {
   /** Instants of the first and last stored reading, or null. */
   span(sensor: SensorId, quantity: Quantity): { readonly first: Instant; readonly last: Instant } | null
 
-  /** Newest first, ids below `before`. */
+  /** Newest first, ids below `before`. With `places` or `kinds` only their lines; those that name no place are no place's. */
   journal(query: {
     readonly before?: number
     readonly limit: number
     readonly from?: Instant
     readonly to?: Instant
     readonly alarmsOnly?: boolean
+    readonly places?: readonly PlaceId[]
+    readonly kinds?: readonly JournalKind[]
   }): readonly JournalLine[]
 
   close(): void
@@ -440,6 +457,30 @@ export type EditRefusal =
   | 'alarmUntested'
   | 'notStored'
 
+/** Why a sensor is not checked, or its correction neither taken nor taken back. */
+export type CheckRefusal =
+  | EditRefusal
+  | 'noSuchSensor'
+  | 'noSuchCalibration'
+  | 'notCheckable'
+  | 'tooLong'
+  | 'badInstant'
+  | 'badCorrection'
+  | 'sameInstant'
+  | 'tooManyCalibrations'
+  | 'notNewest'
+
+/** Why a trial run does not begin or move. */
+export type TrialRefusal =
+  | EditRefusal
+  | 'animalsDown'
+  | 'alreadyRuns'
+  | 'nothingRuns'
+  | 'noSensor'
+  | 'plugIsOut'
+  | 'plugIsIn'
+  | 'tooManyPlugs'
+
 export type LinkRefusal = 'badLink' | 'oldLink'
 
 /** A link is good for one raising of one alarm, or one ring test, until it expires; used twice it does no harm. */
@@ -488,12 +529,30 @@ export interface Desk {
   ): Outcome<Winter, 'noSuchPlace' | 'badSeason'>
   /** What a stretch up to now at the latest did to one place, by temperature; at most 400 days. */
   cost(place: PlaceId, from: Instant, to: Instant): Promise<Outcome<PlaceCost, 'noSuchPlace' | 'badStretch'>>
+  /** How fast the animals' side follows the air, by the probe in the substrate of the last 14 days. */
+  lag(place: PlaceId): Promise<Outcome<PlaceLag, 'noSuchPlace'>>
+
+  /** How long it has until each limit if the power failed now, or if it cooled without a stop; or why that is not known. */
+  outlook(place: PlaceId): Promise<Outcome<PlaceOutlook, 'noSuchPlace'>>
+
+  /** How dry its air was up to now at the latest, and how long its coldest surface was wet; at most 31 days. */
+  air(place: PlaceId, from: Instant, to: Instant): Promise<Outcome<PlaceAir, 'noSuchPlace' | 'badStretch'>>
+
+  /** What running the place empty showed; `species` null: those that are to go down there. */
+  trial(
+    place: PlaceId,
+    species: readonly SpeciesId[] | null,
+  ): Promise<Outcome<TrialNow, 'noSuchPlace' | 'noSuchSpecies'>>
+  actOnTrial(place: PlaceId, act: TrialAct, by: string): Outcome<TrialKept, TrialRefusal>
 
   alarms(): AlarmsNow
   journal(query: {
     readonly before?: number
     readonly limit: number
+    readonly from?: Instant
     readonly alarmsOnly?: boolean
+    readonly places?: readonly PlaceId[]
+    readonly kinds?: readonly JournalKind[]
   }): readonly JournalLine[]
 
   /** `occurrence` guards against answering a later raising than the one seen; a second answer changes nothing. */
@@ -512,6 +571,23 @@ export interface Desk {
   /** Claiming a topic is saving a sensor that names it. */
   saveSensor(sensor: Sensor, by: string): Outcome<Sensor, EditRefusal>
   removeSensor(sensor: SensorId, by: string): Outcome<null, EditRefusal>
+  /** Takes it away for a check, for at most 4 h in all; again while that runs moves its end; zero ends it. */
+  checkSensor(sensor: SensorId, lasts: Millis, by: string): Outcome<Sensor, CheckRefusal>
+  /** The newest readings as it said them, of the last 4 h and not before `since`. */
+  rawReadings(
+    sensor: SensorId,
+    quantity: CalibratedQuantity,
+    since: Instant,
+  ): Outcome<RawReadings, 'noSuchSensor'>
+  /** Adds to what others may add meanwhile. Leaves a running check time enough to put the sensor back. */
+  addCalibration(sensor: SensorId, found: FoundCorrection, by: string): Outcome<Sensor, CheckRefusal>
+  /** Takes the newest of its quantity back. */
+  removeCalibration(
+    sensor: SensorId,
+    quantity: CalibratedQuantity,
+    from: Instant,
+    by: string,
+  ): Outcome<Sensor, CheckRefusal>
   /** `anyway`: the reason for sending an animal down though no alarm has been tested (S1); kept in the journal. */
   saveAnimal(animal: Animal, by: string, anyway?: string): Outcome<Animal, EditRefusal>
   removeAnimal(animal: AnimalId, by: string): Outcome<null, EditRefusal>

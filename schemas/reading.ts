@@ -26,6 +26,7 @@ export const Quality = z.enum([
   'busLow', // the all-zero frame of a shorted line
   'saturated', // raw code all ones or all zeros
   'openCircuit', // the end of the scale of an analogue probe
+  'checking', // the sensor is being checked and lies somewhere else
 ])
 export type Quality = z.infer<typeof Quality>
 

@@ -1,6 +1,6 @@
 import { AlarmsScreen } from './alarms/alarms-screen.tsx'
 import { Entrance } from './door/entrance.tsx'
-import { placeOfPath } from './page/route.ts'
+import { checkOfPath, placeOfPath, trialOfPath } from './page/route.ts'
 import { usePage } from './page/use-page.ts'
 import { fetchedLater } from './parts/fetched-later.tsx'
 import { LiveLine } from './parts/live-line.tsx'
@@ -33,6 +33,10 @@ function CurrentScreen() {
   const place = placeOfPath(route.path.value)
   // Each place is a screen of its own: the focus goes to its heading
   if (place !== null) return <PlaceScreen key={place} id={place} />
+  const trial = trialOfPath(route.path.value)
+  if (trial !== null) return <TrialScreen key={trial} place={trial} />
+  const check = checkOfPath(route.path.value)
+  if (check !== null) return <CalibrateScreen key={check} sensor={check} />
   switch (route.path.value) {
     case '/winter':
       return <WinterScreen />
@@ -46,6 +50,16 @@ function CurrentScreen() {
       return <TonightScreen />
   }
 }
+
+const CalibrateScreen = fetchedLater('Check a sensor', async () => {
+  const { CalibrateScreen } = await import('./calibrate/calibrate-screen.tsx')
+  return CalibrateScreen
+})
+
+const TrialScreen = fetchedLater('Trial run', async () => {
+  const { TrialScreen } = await import('./trial/trial-screen.tsx')
+  return TrialScreen
+})
 
 const ContactsScreen = fetchedLater(
   'Contacts',

@@ -15,13 +15,17 @@ import { durationWords } from '../../shared/telling/words.ts'
 import { nightOf } from '../../shared/time/night.ts'
 import type { AlarmRefusal, Clock, Desk, EditRefusal, Outcome, Seal, Store } from '../ports.ts'
 import { makeAnswers } from './answers.ts'
+import { makeChecks } from './checks.ts'
 import { drawCurves } from './curves.ts'
+import { drawAir } from './place-air.ts'
+import { measureLag } from './place-lag.ts'
 import { goesDownAnew, objectionTo, withOne, without } from './edits.ts'
 import type { House } from './house.ts'
 import { nameIn, namesIn } from './names.ts'
 import { notStored } from './not-stored.ts'
 import type { Sources } from './sources.ts'
 import type { openTellingDesk } from './telling-desk.ts'
+import { openTrials } from './trials.ts'
 
 /** Lines of the journal shown with the alarms. */
 const journalShown = 50
@@ -38,6 +42,7 @@ export function openDesk(world: {
   readonly practice: Pick<Desk, 'practice' | 'switchPractice'>
   readonly keeping: Pick<Desk, 'keeping' | 'backUpNow'>
   readonly telling: ReturnType<typeof openTellingDesk>
+  readonly outlooks: Pick<Desk, 'outlook'>
   readonly seal: Seal
   readonly roleOf: (person: PersonId) => Role | null
   readonly onSensors: (household: Household) => void
@@ -101,8 +106,24 @@ export function openDesk(world: {
   }
 
   const desk: Omit<Desk, 'answers'> = {
+    ...openTrials({
+      house,
+      store,
+      clock,
+      catalogue,
+      pause: world.pause,
+      save: (next, by, text, place) => save(next, by, text, 'changed', { place }),
+    }),
     ...drawCurves({ house, store, clock, pause: world.pause }),
+    ...drawAir({ house, store, clock, pause: world.pause }),
+    ...measureLag({ house, store, clock, pause: world.pause }),
+    outlook: (place) => world.outlooks.outlook(place),
     ...world.practice,
+    ...makeChecks({
+      ...world,
+      household,
+      save: (next, by, text, about) => save(next, by, text, 'changed', about),
+    }),
     keeping: world.keeping.keeping,
     backUpNow: world.keeping.backUpNow,
     ...world.telling,
@@ -166,8 +187,13 @@ export function openDesk(world: {
         by,
         `The house is ${house_.name} now, with ${house_.guidance} guidance.`,
       ),
-    savePlace: (place, by) =>
-      saveOne(withOne(household(), 'places', place), place, by, `Saved the place ${place.name}.`),
+    savePlace(given, by) {
+      // A trial run moves by its own acts alone: a form may have been open since before the plug was pulled.
+      const { trial: _, ...others } = given
+      const trial = household().places.find((one) => one.id === given.id)?.trial
+      const place = trial === undefined ? others : { ...others, trial }
+      return saveOne(withOne(household(), 'places', place), place, by, `Saved the place ${place.name}.`)
+    },
     removePlace(id, by) {
       const { places, sensors, animals } = household()
       const used =
@@ -182,8 +208,13 @@ export function openDesk(world: {
       const before = household().sensors.find((one) => one.id === given.id)
       const isNew = before === undefined
       // Whoever sends none does not mean that none was ever made: old readings would change.
-      const sensor =
-        given.calibrations.length > 0 ? given : { ...given, calibrations: before?.calibrations ?? [] }
+      const { check: _, ...asGiven } = given
+      const sensor = {
+        ...asGiven,
+        calibrations: given.calibrations.length > 0 ? given.calibrations : (before?.calibrations ?? []),
+        // A form that was opened before would begin, or end, a check.
+        ...(before?.check === undefined ? {} : { check: before.check }),
+      }
       const about = { sensor: sensor.id, ...(sensor.place === null ? {} : { place: sensor.place }) }
       const saved = isNew
         ? save(

@@ -10,6 +10,7 @@ import type { MessageWorld } from '../../shared/telling/message.ts'
 import { paceOver, timeUntil } from '../../shared/thermal/trend.ts'
 import type { Seal, Store } from '../ports.ts'
 import { namesIn } from './names.ts'
+import { type OutlookMemory, staysSo } from './outlook-place.ts'
 
 /** What messages are made from, besides the watch. */
 export interface MessageSources {
@@ -18,6 +19,8 @@ export interface MessageSources {
   /** Where phones reach the page, without a slash at the end. */
   readonly address: () => string
   readonly isPractice: boolean
+  /** What was learnt of each place's walls and filling, where anything was. */
+  readonly outlooks?: OutlookMemory
 }
 
 export function messageWorld(
@@ -49,6 +52,7 @@ export function messageWorld(
         common: profile.common,
       })),
     valueNow: (alarm) => newestOf(watch, alarm)?.value ?? null,
+    staysSo: (alarm) => staysSo(watch, sources.outlooks ?? null, alarm, at),
     untilDanger: (alarm) => untilDanger(sources.store, watch, alarm, at),
     units: contact.units,
     timeZone: contact.timeZone ?? household.timeZone,

@@ -2,6 +2,7 @@ import cookie from '@fastify/cookie'
 import Fastify, { type FastifyInstance, LogController } from 'fastify'
 import type { Millis } from '../../schemas/units.ts'
 import type { Clock, Desk, Devices, Log, PeopleStore, RandomBytes } from '../ports.ts'
+import { airRoutes } from './air.ts'
 import { alarmRoutes } from './alarms.ts'
 import { animalRoutes } from './animals.ts'
 import { problem, refuse } from './answer.ts'
@@ -28,14 +29,17 @@ import { houseRoutes } from './house.ts'
 import { journalRoutes } from './journal.ts'
 import { takeJsonBodiesOnly } from './json-body.ts'
 import { keepingRoutes } from './keeping.ts'
+import { lagRoutes } from './lag.ts'
 import { liveRoutes, pingEvery } from './live.ts'
 import { logForFastify } from './log-lines.ts'
 import { meRoutes } from './me.ts'
+import { outlookRoutes } from './outlook.ts'
 import { describeApi, openapiRoutes } from './openapi.ts'
 import { phoneRoutes } from './phone.ts'
 import { placeRoutes } from './places.ts'
 import { practiceRoutes } from './practice.ts'
 import { clientErrorHandler, errorHandler, frameworkErrors } from './problem.ts'
+import { checkRoutes } from './checks.ts'
 import { sensorRoutes } from './sensors.ts'
 import { seriesRoutes } from './series.ts'
 import { sourceRoutes } from './sources.ts'
@@ -43,6 +47,7 @@ import { speciesRoutes } from './species.ts'
 import { tellingRoutes } from './telling.ts'
 import { type Certificate, httpsOptions } from './tls.ts'
 import { tonightRoutes } from './tonight.ts'
+import { trialRoutes } from './trials.ts'
 import { answerUnknown, listRoutes } from './unknown-path.ts'
 import { serveWebPages } from './web-pages.ts'
 import { serializerCompiler, validatorCompiler } from './zod.ts'
@@ -166,9 +171,14 @@ const doorRoutes = [
 const deskRoutes = [
   tonightRoutes,
   seriesRoutes,
+  airRoutes,
+  lagRoutes,
+  outlookRoutes,
   alarmRoutes,
   placeRoutes,
+  trialRoutes,
   sensorRoutes,
+  checkRoutes,
   animalRoutes,
   sourceRoutes,
   journalRoutes,

@@ -8,6 +8,8 @@ export const appPaths = [
   '/',
   '/tonight',
   '/places/:place',
+  '/sensors/:sensor/check',
+  '/places/:place/trial',
   '/winter',
   '/alarms',
   '/contacts',

@@ -9,6 +9,8 @@ import { houseClock } from '../app/house-clock.ts'
 import { makeIntake } from '../app/ingest.ts'
 import { openKeeping } from '../app/keeping.ts'
 import { newHousehold } from '../app/new-household.ts'
+import type { OutlookMemory } from '../app/outlook-place.ts'
+import { openOutlooks } from '../app/place-outlook.ts'
 import { rememberSources } from '../app/sources.ts'
 import { houseAddress } from '../host/address.ts'
 import { diskSpace } from '../host/disk-space.ts'
@@ -69,6 +71,7 @@ export function putTogether(world: {
   const keys = vapidKeysOf(people)
   let port = settings.http.port
   const address = () => addressOf(settings, port)
+  const outlookMemory: OutlookMemory = new Map()
   const house = openHouse({
     store,
     resumed,
@@ -77,7 +80,7 @@ export function putTogether(world: {
     log,
     profileOf,
     commitEvery: settings.store.commitEvery,
-    messages: { seal, address, isPractice },
+    messages: { seal, address, isPractice, outlooks: outlookMemory },
     newHousehold: () => (isPractice ? practiceHousehold(real.now(), zone) : newHousehold(zone)),
   })
   const sources = rememberSources()
@@ -135,6 +138,8 @@ export function putTogether(world: {
       sentence: houseTime?.isTrusted() === false ? (house.state().stages.clock?.text ?? null) : null,
     }),
   })
+  const pause = () => new Promise<void>((resolve) => timer.soon(resolve))
+  const outlooks = openOutlooks({ house, store, clock, timer, pause, memory: outlookMemory })
   const desk = openDesk({
     house,
     store,
@@ -148,7 +153,8 @@ export function putTogether(world: {
     seal,
     roleOf: (id) => people.people().find((person) => person.id === id)?.role ?? null,
     keeping,
-    pause: () => new Promise((resolve) => timer.soon(resolve)),
+    pause,
+    outlooks,
     onSensors: (household) => listener.useSensors(household.sensors),
     practice: {
       practice: () => ({ running: isPractice, offered: isPractice || isEmpty(house) }),
@@ -183,6 +189,7 @@ export function putTogether(world: {
     listener,
     outbox,
     keeping,
+    outlooks,
     desk,
     address,
     /** The port that the page was given in the end, where 0 was asked for. */

@@ -45,7 +45,7 @@ export async function runHouse(world: {
     switchTo = resolve
   })
   const parts = putTogether({ ...world, onSwitch: (next) => switchTo(next) })
-  const { settings, timer, clock, house, broker, keeping, outbox } = parts
+  const { settings, timer, clock, house, broker, keeping, outbox, outlooks } = parts
   if (!isPractice) tellDamage(world, parts, () => switchTo('mend'))
 
   begin(parts, isPractice ? { way: 'asItWas', sentence: null } : world.kept.opened)
@@ -79,6 +79,7 @@ export async function runHouse(world: {
     onBack: () => switchTo('reopen'),
   })
   keeping.start()
+  outlooks.start()
   supervisor.ready()
   const { url, every } = settings.heartbeat
   const heart =
@@ -95,6 +96,7 @@ export async function runHouse(world: {
   listening.stop()
   await practising?.stop()
   await keeping.stop()
+  await outlooks.stop()
   heart?.stop()
   certificate?.stop()
   await signals.stop()

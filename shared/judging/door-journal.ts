@@ -1,6 +1,7 @@
+import { millis } from '../../schemas/amounts.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import { durationWords } from '../telling/words.ts'
-import { sameOpening } from '../thermal/door-contact.ts'
+import { type DoorOpened, sameOpening } from '../thermal/door-contact.ts'
 import type { Draft } from './raising.ts'
 
 /** An opening of a door, by the air's jump or by a contact's word. */
@@ -13,23 +14,49 @@ export interface Opening {
   readonly by: 'air' | 'contact'
 }
 
-/** Writes one line for each opening; what another sensor of this fridge has seen already is not written twice. */
+/**
+ * Writes a line for each opening; what another sensor of this fridge has seen already is not written twice. A contact tells
+ * when it closes, the air once it is back: what it did to the air is then a second line with the contact's own times, for no
+ * line of the journal changes. `openingsOnce` makes one of the two.
+ */
 export function noteOpening(draft: Draft, s: number, p: number, opening: Opening): void {
+  const witness = witnessOf(draft, s, p, opening)
+  if (witness === null) return write(draft, p, opening, textOf(opening))
+  if (witness.by === 'air' || opening.by === 'contact') return
+  const { from, to } = witness.opened
+  write(draft, witness.place, { ...opening, from, to }, completedText(opening, millis(to - from)))
+}
+
+interface Witness {
+  readonly place: number
+  readonly by: Opening['by']
+  readonly opened: DoorOpened
+}
+
+/** Who of this fridge has told of the same opening; the air before a contact. */
+function witnessOf(draft: Draft, s: number, p: number, opening: Opening): Witness | null {
+  const { layout, sensors } = draft.state
+  const here = layout.places[p]
+  let contact: Witness | null = null
+  for (const place of [...(here?.within ?? []), ...(here?.around ?? [])])
+    for (const other of layout.places[place]?.sensors ?? []) {
+      const { temperature, door } = sensors[other]?.series ?? {}
+      const air = temperature?.thermal?.opened ?? null
+      if (air !== null && !(other === s && opening.by === 'air') && isSame(opening, air))
+        return { place, by: 'air', opened: air }
+      const word = door?.thermal?.opened ?? null
+      if (word !== null && !(other === s && opening.by === 'contact') && isSame(opening, word))
+        contact = { place, by: 'contact', opened: word }
+    }
+  return contact
+}
+
+const isSame = ({ from, to }: Opening, opened: DoorOpened): boolean =>
+  sameOpening({ from, to, rise: 0, recovery: null }, opened) !== null
+
+function write(draft: Draft, p: number, { from, to, rise, recovery }: Opening, text: string): void {
   const here = draft.state.layout.places[p]
   if (here === undefined) return
-  for (const place of [...here.within, ...here.around])
-    for (const other of draft.state.layout.places[place]?.sensors ?? []) {
-      const { temperature, door } = draft.state.sensors[other]?.series ?? {}
-      for (const [one, by] of [
-        [temperature?.thermal?.opened, 'air'],
-        [door?.thermal?.opened, 'contact'],
-      ] as const) {
-        if (one === null || one === undefined || (other === s && by === opening.by)) continue
-        const seen = { from: opening.from, to: opening.to, rise: 0, recovery: null }
-        if (sameOpening(seen, one) !== null) return
-      }
-    }
-  const { from, to, rise, recovery } = opening
   draft.effects.push({
     kind: 'journal',
     entry: {
@@ -40,7 +67,7 @@ export function noteOpening(draft: Draft, s: number, p: number, opening: Opening
       until: to,
       ...(rise === null ? {} : { rise: Math.round(rise * 100) / 100 }),
       ...(recovery === null ? {} : { recovery }),
-      text: textOf(opening),
+      text,
     },
   })
 }
@@ -48,6 +75,13 @@ export function noteOpening(draft: Draft, s: number, p: number, opening: Opening
 function textOf({ from, to, rise, recovery, by }: Opening): string {
   const lasted = durationWords(to - from)
   if (by === 'contact') return `By its contact, for ${lasted}.`
+  return `Open for ${lasted} at most; ${airWords(rise, recovery)}.`
+}
+
+const completedText = ({ rise, recovery }: Opening, lasted: Millis): string =>
+  `By its contact, for ${durationWords(lasted)}; ${airWords(rise, recovery)}.`
+
+function airWords(rise: number | null, recovery: Millis | null): string {
   const back = recovery === null ? '' : ` and was nearly back ${durationWords(recovery)} later`
-  return `Open for ${lasted} at most; the air warmed by ${(rise ?? 0).toFixed(1)} K${back}.`
+  return `the air warmed by ${(rise ?? 0).toFixed(1)} K${back}`
 }

@@ -2,6 +2,7 @@ import { Quantity } from '../../schemas/quantity.ts'
 import { minutes } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { silentAfter } from '../sensing/freshness.ts'
+import { checkHolds, isAboutPlace } from '../sensing/under-check.ts'
 import { judgeLimits, putSeries } from './place-rules.ts'
 import { type AlarmSubject, type Draft, turnAlarm } from './raising.ts'
 import { passThermal } from './thermal-judge.ts'
@@ -25,7 +26,10 @@ export function passTimeFor(draft: Draft, s: number, at: Instant): void {
   for (const quantity of Quantity.options) {
     const series = draft.state.sensors[s]?.series[quantity]
     if (series === undefined || series.good === null || series.stale) continue
-    const staleAt = (series.good.at + patience) as Instant
+    // Taken elsewhere, it no longer holds what it said of its place: as if it had fallen silent then (L4, L10).
+    const taken = checkHolds(spec.check, at) && isAboutPlace(quantity) ? spec.check.since : null
+    const goneAt = series.good.at + patience
+    const staleAt = (taken === null ? goneAt : Math.max(series.good.at, Math.min(goneAt, taken))) as Instant
     if (at < staleAt) {
       if (series.limits.some((limit) => limit.name === 'delaying' || limit.name === 'clearing'))
         judgeLimits(draft, s, quantity, { kind: 'timePassed', at })
@@ -34,7 +38,10 @@ export function passTimeFor(draft: Draft, s: number, at: Instant): void {
     }
     judgeLimits(draft, s, quantity, { kind: 'fellSilent', at: staleAt })
     if (series.thermal !== undefined) passThermal(draft, s, quantity, staleAt, true)
-    if (!isDeaf(draft.state) && at >= silenceFrom(draft.state, series.good.at) + patience) {
+    if (
+      taken !== null ||
+      (!isDeaf(draft.state) && at >= silenceFrom(draft.state, series.good.at) + patience)
+    ) {
       const now = draft.state.sensors[s]
       const still = now?.series[quantity]
       if (now !== undefined && still !== undefined)

@@ -1,7 +1,10 @@
 import type { AlarmKind } from '../../schemas/alarm.ts'
 import type { LimitName, Priority } from '../../schemas/band.ts'
+import { minutes } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
+import { isPlugOut } from '../thermal/trial-acts.ts'
 import { isConditionOut } from './alarm.ts'
+import { phaseAt } from './band.ts'
 import { isRaised } from './limit.ts'
 import { isRaisedHere } from './place-rules.ts'
 import { type AlarmSubject, alarmIdOf, type Draft, turnAlarm } from './raising.ts'
@@ -49,6 +52,7 @@ export function settleThermal(
     const alarm = draft.state.alarms.get(alarmIdOf(subject))
     const isOut = alarm !== undefined && isConditionOut(alarm.state)
     if ((raisedBy !== null) === isOut || isQuiet(draft, p, name)) continue
+    if (raisedBy !== null && isOnPurpose(draft, p, name, at)) continue
     const change = changes.findLast((one) => one.name === name)
     const when = change?.at ?? at
     if (raisedBy === null) {
@@ -102,6 +106,21 @@ function isQuiet(draft: Pick<Draft, 'state'>, p: number, name: ConditionName): b
   // The animal's own side stands for what warns of it.
   return name.startsWith('ahead') && raisedIn(draft, p, side === 'low' ? 'animalLow' : 'animalHigh') !== null
 }
+
+/** A compressor waits some minutes before it starts again, and the air falls some minutes later (values from memory). */
+const backOnGrace = minutes(30)
+
+/** The keeper pulled the plug here, or of what is around, for a trial run: nobody is told that it does not cool (L12). */
+function isOnPurpose(draft: Pick<Draft, 'state'>, p: number, name: ConditionName, at: Instant): boolean {
+  if (name !== 'notCooling' && name !== 'drifting') return false
+  const { places } = draft.state.layout
+  const here = places[p]
+  if (here === undefined) return false
+  const isEmpty = !here.tenants.some(({ animal }) => coldPhases.includes(phaseAt(animal, at).phase))
+  return isEmpty && [p, ...here.around].some((q) => isPlugOut(places[q]?.place.trial, at, backOnGrace))
+}
+
+const coldPhases: readonly string[] = ['coolDown', 'hold', 'warmUp']
 
 function subjectOf(draft: Pick<Draft, 'state'>, p: number, name: ConditionName): AlarmSubject {
   const here = draft.state.layout.places[p]

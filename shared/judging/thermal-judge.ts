@@ -48,6 +48,7 @@ export function takeThermal(
     limits: limitsFor(state, s, 'temperature', at) ?? noLimits,
     plan: () => planIn(state, p, at),
     room: () => roomAround(state, p),
+    wasPlugOut: (from, to) => wasPlugOut(state, p, from, to),
     isShut: () => isShut(state, p),
     isCritical: (side) => isCriticalHere({ state }, p, side),
     isTold: (name) => isTold({ state }, p, name),
@@ -119,6 +120,15 @@ function roomAround(state: WatchState, p: number): number | null {
     }
   }
   return null
+}
+
+/** Whether the plug of place `p`, or of what it stands in, was out for a trial run at some time from `from` to `to`. */
+function wasPlugOut(state: WatchState, p: number, from: Instant, to: Instant): boolean {
+  return [p, ...(state.layout.places[p]?.around ?? [])].some((q) =>
+    (state.layout.places[q]?.place.trial?.plugOut ?? []).some(
+      (plug) => plug.from < to && (plug.until ?? to) > from,
+    ),
+  )
 }
 
 /** Whether a contact that is still heard says that the door of place `p`, or of what it stands in, is shut. */

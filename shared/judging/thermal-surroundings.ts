@@ -1,3 +1,4 @@
+import type { Instant } from '../../schemas/units.ts'
 import type { JudgedLimit } from './limit.ts'
 import type { ThermalRole } from './thermal-role.ts'
 import type { ConditionName } from './thermal-state.ts'
@@ -11,6 +12,8 @@ export interface Surroundings {
   readonly plan: () => { readonly isCoolingDown: boolean; readonly isWarmingUp: boolean }
   /** The room around it, °C, where it is measured. */
   readonly room: () => number | null
+  /** Whether the keeper had its plug out, for a trial run, at some time from `from` to `to`. */
+  readonly wasPlugOut: (from: Instant, to: Instant) => boolean
   /** Whether a contact that works says that the door is shut. */
   readonly isShut: () => boolean
   /** Whether the critical limit of this side stands, and whether the alarm about this does. */

@@ -48,8 +48,10 @@ export function stepThermal(before: ThermalWatch, point: Point, around: Surround
       )
     // A fridge that does not cool, or does not stop, shows the room's day: that is not its usual.
     const isUnwell = isTold(step, 'notCooling') || isTold(step, 'alwaysCooling')
-    const isLearnt = ended !== null && (!isUnwell || usual === null || isRun(ended, usual))
-    const noted = ended === null || usual === null ? was.learning : noteLongest(was.learning, ended)
+    // What was done to it on purpose says nothing of how long it rests by itself.
+    const isOwn = ended !== null && !around.wasPlugOut(ended.from, ended.to)
+    const isLearnt = isOwn && (!isUnwell || usual === null || isRun(ended, usual))
+    const noted = isOwn && usual !== null ? noteLongest(was.learning, ended) : was.learning
     const learning = isLearnt ? learnCycle(noted, rounded(ended)) : noted
     cycle = { state, learning, driftAt: was.driftAt }
     if (point.at - was.driftAt >= driftEvery) {

@@ -8,6 +8,7 @@ import { seconds } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { calibrated } from '../sensing/calibration.ts'
 import { judgeAlone, judgeQuality, noHistory } from '../sensing/quality.ts'
+import { afterCheck, saysNothing } from '../sensing/under-check.ts'
 import type { AlarmEvent } from './alarm.ts'
 import { limitNames } from './band.ts'
 import { judgeBattery } from './battery.ts'
@@ -141,7 +142,8 @@ function takeReading(draft: Draft, given: Reading, heardAt: Instant): void {
   const known = sensor.series[quantity]
   if (known !== undefined && at <= known.last.at) {
     if (at === known.last.at) return
-    draft.effects.push({ kind: 'store', reading, quality: judgeAlone(reading, spec.type), late: true })
+    const quality = saysNothing(spec, reading) ? 'checking' : judgeAlone(reading, spec.type)
+    draft.effects.push({ kind: 'store', reading, quality, late: true })
     return
   }
   const p = draft.state.layout.placeOfSensor[s] ?? -1
@@ -150,7 +152,10 @@ function takeReading(draft: Draft, given: Reading, heardAt: Instant): void {
   if (known?.good && !known.stale && at >= known.good.at + staleCheckFrom)
     passTimeFor(draft, s, (at - 1) as Instant)
 
-  const [history, quality] = judgeQuality(known?.history ?? noHistory, reading, spec)
+  const past = known?.history ?? noHistory
+  const [history, quality] = saysNothing(spec, reading)
+    ? ([afterCheck(past), 'checking'] as const)
+    : judgeQuality(past, reading, spec)
   const believed = quality === 'good'
   // Believed and stored is what the sensor said; judged is what it means.
   const value = believed ? calibrated(spec.calibrations, quantity, at, reading.value) : reading.value
@@ -175,8 +180,9 @@ function takeReading(draft: Draft, given: Reading, heardAt: Instant): void {
     else if (quantity === 'battery' || quantity === 'voltage') judgeBattery(draft, s, quantity, at, value)
   }
   if (now.silent) noteHeard(draft, s, at)
-  if (quantity === 'temperature' && (!believed || before?.last.quality !== 'good'))
-    noteBelief(draft, s, series, at)
+  // What is read elsewhere says nothing about the sensor either, good or bad.
+  const isTelling = quality !== 'checking' && (!believed || before?.last.quality !== 'good')
+  if (quantity === 'temperature' && isTelling) noteBelief(draft, s, series, at)
 }
 
 const insideAll: SeriesWatch['limits'] = limitNames.map(() => startInside)
@@ -200,8 +206,19 @@ function passTime(draft: Draft, at: Instant): void {
       kind: 'journal',
       entry: { at: tending.until, kind: 'tended', by: 'brumal', place: tending.place },
     })
+  noteEndedChecks(draft, at)
   const tendings = over.length === 0 ? draft.state.tendings : draft.state.tendings.filter((t) => t.until > at)
   draft.state = { ...draft.state, at, tendings }
+}
+
+/** Says in the journal which checks have ended by themselves since time was last judged. */
+function noteEndedChecks(draft: Draft, at: Instant): void {
+  for (const { id, name, place, check } of draft.state.layout.sensors) {
+    if (check === undefined || check.until <= draft.state.at || check.until > at) continue
+    const text = `The check of ${name} has ended by itself: what it reads counts again.`
+    const entry: JournalEntry = { at: check.until, kind: 'changed', by: 'brumal', sensor: id, text }
+    draft.effects.push({ kind: 'journal', entry: place === null ? entry : { ...entry, place } })
+  }
 }
 
 /** Everything remembered keeps its age; the journal says what happened to the time. */

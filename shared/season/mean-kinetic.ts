@@ -27,7 +27,12 @@ export function addKinetic(so: Kinetic, at: number, weight: number): Kinetic {
   if (!(weight >= 0 && weight < Infinity)) throw new RangeError(`not a weight: ${weight}`)
   if (!isTemperature(at)) throw new RangeError(`not a temperature: ${at} °C`)
   if (weight === 0) return so
-  return mergeKinetic(so, { weight, top: -activationOverGas / (at + absoluteZero), sum: weight })
+  const top = -activationOverGas / (at + absoluteZero)
+  if (so.weight === 0) return { weight, top, sum: weight }
+  // As `mergeKinetic`, with e⁰ left out: one of the two is always the top.
+  return top > so.top
+    ? { weight: so.weight + weight, top, sum: so.sum * Math.exp(so.top - top) + weight }
+    : { weight: so.weight + weight, top: so.top, sum: so.sum + weight * Math.exp(top - so.top) }
 }
 
 /** Of two stretches together. */

@@ -34,17 +34,29 @@ export const mergeMetabolic = (one: MetabolicTime, other: MetabolicTime): Metabo
   beyond: one.beyond + other.beyond,
 })
 
-/** What `ms` at one temperature cost. */
-export function metabolicTime(at: number, ms: number, reference: Celsius = usualReference): MetabolicTime {
+/** As `mergeMetabolic` of what `ms` at one temperature cost, for a winter of readings. */
+export function addMetabolic(
+  so: MetabolicTime,
+  at: number,
+  ms: number,
+  reference: Celsius = usualReference,
+): MetabolicTime {
   const within = Math.min(q10Holds.to, Math.max(q10Holds.from, at))
-  const days = (by: number): number => (paceAt(within, by, reference) * ms) / msPerDay
   return {
-    least: days(q10.least),
-    usual: days(q10.usual),
-    most: days(q10.most),
-    beyond: within === at ? 0 : ms,
+    least: so.least + daysOf(within, q10.least, ms, reference),
+    usual: so.usual + daysOf(within, q10.usual, ms, reference),
+    most: so.most + daysOf(within, q10.most, ms, reference),
+    beyond: so.beyond + (within === at ? 0 : ms),
   }
 }
+
+/** What `ms` at one temperature cost. */
+export function metabolicTime(at: number, ms: number, reference: Celsius = usualReference): MetabolicTime {
+  return addMetabolic(noMetabolicTime, at, ms, reference)
+}
+
+const daysOf = (at: number, by: number, ms: number, reference: Celsius): number =>
+  (paceAt(at, by, reference) * ms) / msPerDay
 
 /** How many times as fast as at the reference temperature life runs at `at`. */
 export const paceAt = (at: number, by: number, reference: Celsius): number => by ** ((at - reference) / 10)

@@ -19,7 +19,12 @@ export function addToNights(
   value: number,
 ): NightMinima {
   const night = nightAt(nights, at)
-  return night === null ? minima : mergeNights(minima, [{ date: night.date, at, min: value }])
+  if (night === null) return minima
+  const newest = minima.at(-1)
+  // The everyday case: the night that runs, and no colder than it was. Readings ascend, so that an equal one is later.
+  if (newest !== undefined && newest.date === night.date && value >= newest.min && at >= newest.at)
+    return minima
+  return mergeNights(minima, [{ date: night.date, at, min: value }])
 }
 
 /** The colder of each night; of two as cold, the earlier. */

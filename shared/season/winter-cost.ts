@@ -3,7 +3,7 @@ import type { Night } from '../../schemas/api.ts'
 import type { Celsius, Instant } from '../../schemas/units.ts'
 import { type Beyond, type Edge, heldBeyond, mergeBeyond, noneBeyond } from './degree-hours.ts'
 import { addKinetic, isTemperature, type Kinetic, mergeKinetic, noKinetic } from './mean-kinetic.ts'
-import { mergeMetabolic, metabolicTime, type MetabolicTime, noMetabolicTime } from './metabolic-days.ts'
+import { addMetabolic, mergeMetabolic, type MetabolicTime, noMetabolicTime } from './metabolic-days.ts'
 import { addToNights, mergeNights, type NightMinima } from './night-minima.ts'
 
 export type ByLimit<T> = { readonly [Name in LimitName]: T }
@@ -59,17 +59,42 @@ export function addHeld(
   reference: Celsius,
 ): WinterCost {
   if (!(ms > 0)) return cost
+  // Written out: this runs once for each of a winter's million readings.
   return {
-    ...cost,
     known: cost.known + ms,
+    unknown: cost.unknown,
+    fromHours: cost.fromHours,
     sum: cost.sum + value * ms,
-    beyond: byLimit((name) => {
-      const edge = edgeOf(limits, name)
-      return edge === null ? cost.beyond[name] : mergeBeyond(cost.beyond[name], heldBeyond(edge, value, ms))
-    }),
+    beyond: addBeyond(cost.beyond, limits, value, ms),
     kinetic: addKinetic(cost.kinetic, value, ms),
-    metabolic: mergeMetabolic(cost.metabolic, metabolicTime(value, ms, reference)),
+    metabolic: addMetabolic(cost.metabolic, value, ms, reference),
+    min: cost.min,
+    max: cost.max,
+    nights: cost.nights,
   }
+}
+
+/** The same sums where the value is inside all four limits, the everyday case. */
+function addBeyond(beyond: ByLimit<Beyond>, limits: CostLimits, value: number, ms: number): ByLimit<Beyond> {
+  const lowCritical = added(beyond.lowCritical, limits, 'lowCritical', value, ms)
+  const low = added(beyond.low, limits, 'low', value, ms)
+  const high = added(beyond.high, limits, 'high', value, ms)
+  const highCritical = added(beyond.highCritical, limits, 'highCritical', value, ms)
+  const isSame =
+    lowCritical === beyond.lowCritical &&
+    low === beyond.low &&
+    high === beyond.high &&
+    highCritical === beyond.highCritical
+  return isSame ? beyond : { lowCritical, low, high, highCritical }
+}
+
+function added(so: Beyond, limits: CostLimits, name: LimitName, value: number, ms: number): Beyond {
+  const limit = limits[name]
+  if (limit === null) return so
+  const far = isAbove(name) ? value - limit.value : limit.value - value
+  if (far < 0 || Number.isNaN(far)) return so
+  const part = heldBeyond({ side: sideOf(name), value: limit.value, inclusive: limit.inclusive }, value, ms)
+  return part === noneBeyond ? so : mergeBeyond(so, part)
 }
 
 export const addUnknown = (cost: WinterCost, ms: number): WinterCost =>
@@ -83,10 +108,13 @@ export function addReading(
   nights: readonly Night[],
 ): WinterCost {
   if (!isTemperature(value)) return cost
+  const after = addToNights(cost.nights, nights, at, value)
+  const isWithin = cost.min !== null && cost.max !== null && liesBetween(cost.min, cost.max, value, at)
+  if (isWithin && after === cost.nights) return cost
   const reading = { at, value }
   const min = lower(cost.min, reading)
   const max = higher(cost.max, reading)
-  return { ...cost, min, max, nights: addToNights(cost.nights, nights, at, value) }
+  return { ...cost, min, max, nights: after }
 }
 
 /** Of two stretches that do not overlap. */
@@ -118,9 +146,16 @@ export const byLimit = <T>(of: (name: LimitName) => T): ByLimit<T> => ({
 export function edgeOf(limits: CostLimits, name: LimitName): Edge | null {
   const limit = limits[name]
   if (limit === null) return null
-  const side = name === 'high' || name === 'highCritical' ? 'above' : 'below'
-  return { side, value: limit.value, inclusive: limit.inclusive }
+  return { side: sideOf(name), value: limit.value, inclusive: limit.inclusive }
 }
+
+const isAbove = (name: LimitName): boolean => name === 'high' || name === 'highCritical'
+const sideOf = (name: LimitName): Edge['side'] => (isAbove(name) ? 'above' : 'below')
+
+/** Neither colder nor warmer than any before it, nor as extreme and earlier: then both extremes stay. */
+const liesBetween = (min: Extreme, max: Extreme, value: number, at: Instant): boolean =>
+  (value > min.value || (value === min.value && at >= min.at)) &&
+  (value < max.value || (value === max.value && at >= max.at))
 
 function lower(one: Extreme | null, other: Extreme | null): Extreme | null {
   if (one === null || other === null) return one ?? other

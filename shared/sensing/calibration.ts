@@ -72,6 +72,16 @@ export function onePoint(quantity: CalibratedQuantity, reference: Reference): Co
   })
 }
 
+/** An offset that somebody else has found, as a certificate gives it, with its standard uncertainty (k = 1). */
+export function enteredOffset(
+  quantity: CalibratedQuantity,
+  offset: number,
+  uncertainty: number,
+): CorrectionResult {
+  const result = onePoint(quantity, { raw: 0, true: offset, uncertainty })
+  return result.ok ? { ok: true, value: { ...result.value, references: [] } } : result
+}
+
 /** The straight line through two comparisons, in either order. `uncertainty` is the larger of theirs. */
 export function twoPoint(quantity: CalibratedQuantity, one: Reference, other: Reference): CorrectionResult {
   const [low, high] = one.raw <= other.raw ? [one, other] : [other, one]

@@ -28,12 +28,19 @@ export interface KeeperStep {
   readonly isCaution?: true
 }
 
-const caution = (text: string): KeeperStep => ({ text, isCaution: true })
+function caution(text: string): KeeperStep {
+  return { text, isCaution: true }
+}
+
+export const probeCaution = caution('Only a waterproof probe may go into water.')
+export const mainsCaution = caution(
+  'Mains and water do not mix: nothing that hangs on the mains may come near the bath.',
+)
 
 /** Before any check in water. */
 export const waterCautions: readonly KeeperStep[] = [
-  caution('Only a waterproof probe may go into water.'),
-  caution('Mains and water do not mix: nothing that hangs on the mains may come near the bath.'),
+  probeCaution,
+  mainsCaution,
   caution('While its probe is in the ice, its place is not watched: do this when nothing depends on it.'),
 ]
 

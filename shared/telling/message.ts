@@ -9,6 +9,7 @@ import { isInDoubt } from '../judging/in-doubt.ts'
 import { doubtWords } from './doubt.ts'
 import type { Say } from './escalation.ts'
 import { caution, firstThing } from './first-thing.ts'
+import { type StaysSo, staysSoWords } from './stays-so.ts'
 import { alarmHeadline, durationWords, type Names, sideWords, type Units, valueWords } from './words.ts'
 
 /** What a message is made from besides the alarm itself. */
@@ -21,6 +22,8 @@ export interface MessageWorld {
   readonly valueNow: (alarm: Alarm) => number | null
   /** At the pace of the last half hour, how long until the critical limit on that side; null where it is not coming. */
   readonly untilDanger: (alarm: Alarm) => Millis | null
+  /** When it is dangerous if its cooling stays as it is, from what was learnt of the place; null where that is not known. */
+  readonly staysSo?: (alarm: Alarm) => StaysSo | null
   readonly units: Units
   /** The contact's own. */
   readonly timeZone: string
@@ -100,14 +103,15 @@ function about(alarm: Alarm, what: About, at: Instant, world: MessageWorld): Mes
   const isNewer = value !== null && value !== alarm.value && alarm.quantity !== null && !isReckoned
   // Whether it is past the limit itself is said of the newest value: what was in doubt may be so no more.
   const told = isInDoubt(alarm) && isNewer ? { ...alarm, value } : alarm
+  const staysSo = staysSoOf(alarm, world)
   const lines = [
     `${alarmHeadline(told, world.names, world.units)}.`,
     ...(isInDoubt(told) ? [doubtWords(told, world.units)] : []),
-    ...(alarm.text === undefined ? [] : [alarm.text]),
+    ...textOf(alarm, staysSo),
     ...(isNewer && told === alarm && alarm.quantity !== null
       ? [`Now ${valueWords(alarm.quantity, value, world.units)}.`]
       : []),
-    ...dangerWords(told, world),
+    ...dangerWords(told, staysSo, world),
     ...(since === null
       ? []
       : [`Since ${clockWords(since, world.timeZone)}, ${durationWords(at - since)} ago.`]),
@@ -127,14 +131,30 @@ function about(alarm: Alarm, what: About, at: Instant, world: MessageWorld): Mes
   }
 }
 
+/** An alarm that says that a limit is ahead is not told together with a reckoning that sees none. */
+function staysSoOf(alarm: Alarm, world: MessageWorld): StaysSo | null {
+  const known = world.staysSo?.(alarm) ?? null
+  return alarm.kind === 'limitAhead' && known?.time.likely === null ? null : known
+}
+
+/** What the alarm said when it was raised, but for how long it thought that there was, where that is now known better. */
+function textOf({ kind, text }: Alarm, staysSo: StaysSo | null): string[] {
+  if (text === undefined) return []
+  if (staysSo === null) return [text]
+  if (kind === 'limitAhead') return []
+  return [text.replace(/ At this pace the air meets .*$/, '')]
+}
+
 /** When it will be dangerous, or that it is. */
-function dangerWords(alarm: Alarm, world: MessageWorld): string[] {
+function dangerWords(alarm: Alarm, staysSo: StaysSo | null, world: MessageWorld): string[] {
+  const isCritical = alarm.limit === 'lowCritical' || alarm.limit === 'highCritical'
   if (alarm.kind === 'animalLimit') return ['This is dangerous now: go and look.']
-  if (alarm.kind !== 'limit') return []
-  if (alarm.limit === 'lowCritical' || alarm.limit === 'highCritical')
+  if (alarm.kind === 'limit' && isCritical)
     return [
       isInDoubt(alarm) ? 'This may be dangerous now: go and look.' : 'This is dangerous now: go and look.',
     ]
+  if (staysSo !== null) return [staysSoWords(staysSo, world.units)]
+  if (alarm.kind !== 'limit') return []
   const left = world.untilDanger(alarm)
   return left === null ? [] : [`At this pace it is dangerous in about ${durationWords(left)}.`]
 }

@@ -93,13 +93,13 @@ export function stepCycle(state: CycleState, point: Point): readonly [CycleState
   if (!Number.isFinite(point.celsius) || (waiting !== null && point.at <= waiting.at)) return [state, null]
   if (waiting === null) return [{ ...state, waiting: point }, null]
   if (point.at - waiting.at > longestGap) {
-    const [now] = accept({ ...state, waiting: point }, waiting)
+    const [now] = accept(state, waiting, point, state.noise)
     return [{ ...now, accepted: null, smooth: null, leg: null, crest: null, trough: null }, null]
   }
-  if (accepted === null) return accept({ ...state, waiting: point }, waiting)
+  if (accepted === null) return accept(state, waiting, point, state.noise)
   const { residual, isAlone } = compare(accepted, waiting, point, state.noise)
-  const next = { ...state, waiting: point, noise: nextNoise(state.noise, residual) }
-  return isAlone ? [next, null] : accept(next, waiting)
+  const noise = nextNoise(state.noise, residual)
+  return isAlone ? [{ ...state, waiting: point, noise }, null] : accept(state, waiting, point, noise)
 }
 
 /** How far the middle of three readings lies off the line through its neighbours, as the deviation of one reading. */
@@ -128,15 +128,39 @@ function nextNoise(noise: number, residual: number): number {
   return Math.min(mostNoise, Math.max(leastNoise, noise * (1 + step)))
 }
 
-function accept(state: CycleState, point: Point): readonly [CycleState, Cycle | null] {
+/** Takes `point` in, now that `waiting`, the one after it, has shown that it does not stand alone. */
+function accept(
+  state: CycleState,
+  point: Point,
+  waiting: Point,
+  noise: number,
+): readonly [CycleState, Cycle | null] {
   const before = state.smooth
   const smooth = before === null ? startLag(point) : stepLag(before, point, smoothing)
   const value = smooth.celsius
   if (before === null || state.leg === null)
-    return [{ ...state, accepted: point, smooth, leg: legFrom(smooth) }, null]
+    return [{ ...state, waiting, noise, accepted: point, smooth, leg: legFrom(smooth) }, null]
   const area = state.area + ((before.celsius + value) / 2) * (smooth.at - before.at)
-  return turn({ ...state, accepted: point, smooth, area }, state.leg, smooth.at, value)
+  const { leg } = state
+  const isOnward = leg.direction === 'rising' ? value >= leg.extreme : goesOnFalling(leg, value)
+  // Written out, once: it is made anew for each of a winter's million readings.
+  const next: CycleState = {
+    waiting,
+    accepted: point,
+    smooth,
+    noise,
+    swing: state.swing,
+    leg: isOnward ? onward(leg, smooth.at, value) : leg,
+    crest: state.crest,
+    trough: state.trough,
+    area,
+    areaAtExtreme: isOnward ? area : state.areaAtExtreme,
+  }
+  return isOnward ? [next, null] : turn(next, leg, smooth.at, value)
 }
+
+const goesOnFalling = (leg: Leg, value: number): boolean =>
+  leg.direction === 'falling' && value <= leg.extreme
 
 function legFrom({ at, celsius }: Point): Leg {
   return {
@@ -151,8 +175,11 @@ function legFrom({ at, celsius }: Point): Leg {
 }
 
 function turn(state: CycleState, leg: Leg, at: Instant, value: number): readonly [CycleState, Cycle | null] {
+  const leastEver = Math.max(smallestTurn, turnOverNoise * state.noise)
+  // No turn, whatever the swing: most readings end here.
+  if (leg.direction !== 'unknown' && Math.abs(value - leg.extreme) <= leastEver) return [state, null]
   const swing = state.swing * Math.exp(-(at - leg.since) / swingForgotten)
-  const least = Math.max(smallestTurn, turnOverNoise * state.noise, turnOfSwing * swing)
+  const least = Math.max(leastEver, turnOfSwing * swing)
   switch (leg.direction) {
     case 'unknown': {
       const high = value > leg.extreme ? { extreme: value, extremeAt: at } : {}
@@ -168,7 +195,6 @@ function turn(state: CycleState, leg: Leg, at: Instant, value: number): readonly
       return [{ ...state, leg: { ...falling, extreme: next.low, extremeAt: next.lowAt } }, null]
     }
     case 'rising': {
-      if (value >= leg.extreme) return [onward(state, leg, at, value), null]
       if (leg.extreme - value <= least) return [state, null]
       const crest = { at: leg.extremeAt, celsius: leg.extreme }
       const cycle = cycleTo(state, crest)
@@ -178,7 +204,6 @@ function turn(state: CycleState, leg: Leg, at: Instant, value: number): readonly
       return [cycle === null ? next : { ...next, swing: mixed(state.swing, cycle.amplitude) }, cycle]
     }
     case 'falling': {
-      if (value <= leg.extreme) return [onward(state, leg, at, value), null]
       if (value - leg.extreme <= least) return [state, null]
       const trough = { at: leg.extremeAt, celsius: leg.extreme }
       const fresh = back(leg, 'rising', at, value)
@@ -189,10 +214,14 @@ function turn(state: CycleState, leg: Leg, at: Instant, value: number): readonly
   }
 }
 
-const onward = (state: CycleState, leg: Leg, at: Instant, value: number): CycleState => ({
-  ...state,
-  leg: { ...leg, extreme: value, extremeAt: at },
-  areaAtExtreme: state.area,
+const onward = ({ direction, since, from, low, lowAt }: Leg, at: Instant, value: number): Leg => ({
+  direction,
+  since,
+  from,
+  extreme: value,
+  extremeAt: at,
+  low,
+  lowAt,
 })
 
 const back = (leg: Leg, direction: 'falling' | 'rising', at: Instant, value: number): Leg => ({

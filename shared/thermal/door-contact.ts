@@ -51,3 +51,21 @@ export function sameOpening(seen: DoorSeen, opened: DoorOpened): DoorSeen | null
   const isSame = opened.from <= seen.to && opened.to >= seen.from
   return isSame ? { ...seen, from: opened.from, to: opened.to } : null
 }
+
+/** An opening as a line of the journal tells it. */
+interface OpeningLine {
+  readonly at: number
+  readonly place?: string | undefined
+  readonly rise?: number | undefined
+}
+
+/** Each opening once, in the order of `lines`: of two lines about one, at one place and instant, the one that knows the air. */
+export function openingsOnce<Line extends OpeningLine>(lines: readonly Line[]): Line[] {
+  const found = new Map<string, Line>()
+  for (const line of lines) {
+    const key = `${line.at} ${line.place ?? ''}`
+    const known = found.get(key)
+    if (known === undefined || known.rise === undefined) found.set(key, line)
+  }
+  return [...found.values()]
+}

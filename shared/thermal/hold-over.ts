@@ -2,7 +2,7 @@ import type { Millis } from '../../schemas/units.ts'
 import { millis } from '../../schemas/amounts.ts'
 
 /** J/(kg·K) of water between 0 and 20 °C; 4217 at 0 and 4182 at 20 (CRC handbook, values from memory). */
-const waterHeat = 4186
+export const waterHeat = 4186
 /** J/(kg·K) of ice near 0 °C (CRC handbook, value from memory). */
 const iceHeat = 2100
 /** J/kg to melt ice or freeze water at 0 °C (CRC handbook, value from memory). */

@@ -1,5 +1,5 @@
 /**
- * `npm run bench`, or `npm run bench -- --only ingest,latency,queries,restart,writes,bytes --quick`; `--only tuning` tries
+ * `npm run bench`, or `npm run bench -- --only ingest,latency,queries,restart,analysis,writes,bytes --quick`; `--only tuning` tries
  * other constants. All on loopback; cleans up after itself.
  */
 import { fork } from 'node:child_process'
@@ -9,13 +9,15 @@ import { loadavg, tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { parseArgs } from 'node:util'
 import { mosquittoMissing } from '../support/mosquitto.ts'
+import { analysis } from './analysis.ts'
+import type { Round } from './analysis-size.ts'
 import { ingestEmbedded, ingestExternal } from './ingest.ts'
 import { alarmLatency } from './latency.ts'
 import { ask, fill } from './queries.ts'
 import { die, restart } from './restart.ts'
 import { bytes, tuning, writes } from './writes.ts'
 
-const usual = 'ingest,latency,queries,restart,writes,bytes'
+const usual = 'ingest,latency,queries,restart,analysis,writes,bytes'
 
 const { values } = parseArgs({
   options: {
@@ -36,6 +38,7 @@ if (values.help) console.log(`npm run bench -- [--only ${usual},tuning] [--quick
 else if (values.part === 'fill') fill(folder, readings)
 else if (values.part === 'ask') ask(folder, readings, rounds)
 else if (values.part === 'die') die(folder)
+else if (values.part === 'analysis') process.send?.((await import('./analysis-round.ts')).analysisRound())
 else await all()
 
 async function all(): Promise<void> {
@@ -57,14 +60,26 @@ async function all(): Promise<void> {
       rmSync(made, { recursive: true, force: true })
     }
   }
+  if (only.includes('analysis')) await analysis(rounds, () => heard<Round>(['--part', 'analysis']))
   // At least some hours: part of what is written comes once an hour.
   if (only.includes('writes')) await writes(quick ? 6 : 24)
   if (only.includes('bytes')) await bytes(quick ? 6 : 24)
   if (only.includes('tuning')) await tuning(quick ? 6 : 24)
 }
 
-async function run(args: readonly string[]): Promise<void> {
+/** What the process says, once it has ended well. */
+async function heard<T>(args: readonly string[]): Promise<T> {
+  let said: T | null = null
+  await run(args, (one) => {
+    said = one as T
+  })
+  if (said === null) throw new Error(`${args.join(' ')} said nothing`)
+  return said
+}
+
+async function run(args: readonly string[], onSaid: (one: unknown) => void = () => {}): Promise<void> {
   const child = fork(new URL(import.meta.url).pathname, args, { execArgv: ['--import', 'tsx'] })
+  child.on('message', onSaid)
   const [code] = (await once(child, 'exit')) as [number]
   if (code !== 0) throw new Error(`${args.join(' ')} ended with ${code}`)
 }

@@ -3,6 +3,7 @@ import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
 import { openChromium } from '../support/chromium.ts'
 import { isTooWide, violationsOn } from '../support/look-at.ts'
 import { until } from '../support/until.ts'
+import { markNight } from '../support/web-fixture-marks.ts'
 import { isChromiumHere, type Visit, visit } from '../support/web-fixture-visit.ts'
 
 describe.skipIf(!isChromiumHere)('the page of one place', () => {
@@ -89,6 +90,117 @@ describe.skipIf(!isChromiumHere)('the page of one place', () => {
       line: { id: 5000, at, kind: 'doorOpened', by: 'brumal', place: 'cellar', rise: 3 } as never,
     })
     await door.getByRole('row', { name: /^03:00 3\.0.°C not known$/ }).waitFor()
+  })
+
+  test('a contact’s opening gets its rise and recovery once the air is back: one row, not two', async () => {
+    open = await visit(browser, 'safe', '/places/cellar')
+    const door = open.part('The door in the last 14 days')
+    await door.getByText(/^No opening was seen\./).waitFor()
+    const at = Date.parse('2027-01-13T03:00:00+01:00')
+    const line = { at, until: at + 60_000, kind: 'doorOpened', by: 'brumal', place: 'cellar' }
+    open.fixture.send({ kind: 'journal', line: { ...line, id: 5000 } as never })
+    await door.getByRole('row', { name: /^03:00 not known not known$/ }).waitFor()
+    const back = { ...line, id: 5001, rise: 2, recovery: 900_000 }
+    open.fixture.send({ kind: 'journal', line: back as never })
+    await door.getByRole('row', { name: /^03:00 2\.0.°C 15 min$/ }).waitFor()
+    expect(await door.getByRole('row').count()).toBe(2)
+  })
+
+  test('L12: alarms that stood are marked under the curve, listed by name and time, and read out', async () => {
+    open = await visit(browser, 'safe', '/places/larder-fridge', 390, markNight)
+    const { page } = open
+    const stood = page.getByRole('list', { name: 'Alarms in this curve' })
+    await until(
+      async () => (await stood.getByRole('listitem').allInnerTexts()).length === 4,
+      'the alarms to be listed',
+    )
+    expect(await stood.getByRole('listitem').allInnerTexts()).toEqual([
+      'Fridge back wall silent, since 21:37',
+      'door ajar, 22:45 to 22:57',
+      'not cooling, 23:57 to 01:32',
+      'dangerously warm, 00:17 to 00:59',
+    ])
+    const chart = page.getByRole('slider')
+    expect(await chart.getAttribute('aria-label')).toContain('not cooling 23:57 to 01:32')
+    const readOut = () => chart.getAttribute('aria-valuetext')
+    await chart.press('Home')
+    await until(async () => /^20:00 .*(cooling|resting)$/.test((await readOut()) ?? ''), 'the first reading')
+    for (const _ of [1, 2]) await chart.press('PageDown')
+    await chart.press('ArrowRight')
+    await until(async () => (await readOut())?.startsWith('00:02') === true, 'two minutes past midnight')
+    expect(await readOut()).toMatch(/· Fridge back wall silent · not cooling$/)
+    expect(await page.locator('.night-marked').innerText()).toMatch(/silent · not cooling$/)
+    await page.getByText('Fridge back wall, substrate: the animals’ side').waitFor()
+
+    await open.button('Show Larder fridge as a table').click()
+    const row = async (name: RegExp) => (await page.getByRole('row', { name }).innerText()).split('\t')
+    expect((await row(/^00:15/)).at(-1)).toBe('Fridge back wall silent, not cooling, dangerously warm')
+    expect((await row(/^20:00/)).at(-1)?.trim()).toBe('')
+    const asked = open.answers
+      .map((answer) => new URL(answer.url()))
+      .find(({ pathname }) => pathname === '/api/journal')
+    expect(asked?.searchParams.getAll('place').sort()).toEqual(['larder-fridge', 'low-box', 'top-box'])
+    expect(asked?.searchParams.getAll('kind')).toEqual(
+      expect.arrayContaining(['doorOpened', 'raised', 'returned']),
+    )
+    expect(open.complaints).toEqual([])
+  })
+
+  test('a box shows its fridge’s faults by the fridge’s name, and none of the box beside it', async () => {
+    open = await visit(browser, 'alarm', '/places/low-box', 360, markNight)
+    const stood = open.page.getByRole('list', { name: 'Alarms in this curve' })
+    await stood.getByText('not cooling (Larder fridge), 23:57 to 01:32').waitFor()
+    expect(await stood.getByText('dangerously cold').count()).toBe(0)
+    expect(await isTooWide(open.page)).toBe(false)
+  })
+
+  test('L11: where no probe lies with the animals their side is drawn from the air, estimated, in key and table', async () => {
+    open = await visit(browser, 'safe', '/places/cellar', 390, markNight)
+    const { page } = open
+    await page.getByText('Animals (estimated)').waitFor()
+    const chart = page.getByRole('slider')
+    await chart.press('Home')
+    await until(
+      async () => /^20:00 .*°C · .*°C$/.test((await chart.getAttribute('aria-valuetext')) ?? ''),
+      'both signals to be read out at dusk',
+    )
+    await open.button('Show Cellar as a table').click()
+    const table = page.getByRole('region', { name: 'Cellar, table' })
+    expect(await table.getByRole('columnheader').allInnerTexts()).toEqual([
+      'from',
+      'Cellar probe',
+      'Animals (estimated)',
+    ])
+    const row = async (name: RegExp) => (await table.getByRole('row', { name }).innerText()).split('\t')
+    expect((await row(/^20:00/))[2]).toMatch(/^4\.\d/)
+    // Half an hour without the air: the line breaks, and comes back once it rests on measured air again
+    expect((await row(/^22:45/))[2]).toBe('not known')
+    expect((await row(/^02:45/))[2]).toMatch(/^4\.\d/)
+    expect(open.complaints).toEqual([])
+  })
+
+  test('L9: a limit that rings earlier for its sensor’s doubt says so beside the number, and in the key', async () => {
+    open = await visit(browser, 'safe', '/places/cellar', 390, markNight)
+    await open
+      .part('Its limits')
+      .getByText(/^1\.0 °C or below for 1 min, rung at 1\.5.°C for 10 min: the sensor may be 0\.50.K off$/)
+      .waitFor()
+    await open.page.getByText('within what the sensor may be off').waitFor()
+    await open.close()
+    open = await visit(browser, 'safe', '/places/cellar')
+    await open.part('Its limits').waitFor()
+    await open.page.getByRole('slider').waitFor()
+    expect(await open.page.getByText('the sensor may be').count()).toBe(0)
+  })
+
+  test('a marked night on a narrow phone: axe finds nothing wrong, light and dark (WCAG 2.2 AA)', async () => {
+    open = await visit(browser, 'safe', '/places/larder-fridge', 360, markNight)
+    await open.page.getByRole('list', { name: 'Alarms in this curve' }).waitFor()
+    for (const colorScheme of ['light', 'dark'] as const) {
+      await open.page.emulateMedia({ colorScheme })
+      expect.soft(await violationsOn(open.page), colorScheme).toEqual([])
+    }
+    expect(await isTooWide(open.page)).toBe(false)
   })
 
   test('where nothing is known of the curve nothing is said of it', async () => {

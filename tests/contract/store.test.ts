@@ -5,9 +5,10 @@ import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import type { JudgedReading, Store, ZonesOf } from '../../daemon/ports.ts'
 import { lockFolder } from '../../daemon/sqlite/lock-folder.ts'
 import { migrations } from '../../daemon/sqlite/migrations.ts'
+import { journalTable } from '../../daemon/sqlite/journal.ts'
 import { databaseName, openDatabase } from '../../daemon/sqlite/open.ts'
 import { Household } from '../../schemas/household.ts'
-import { AlarmId } from '../../schemas/ids.ts'
+import { AlarmId, PlaceId } from '../../schemas/ids.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
 import { instant, later, millis } from '../../schemas/amounts.ts'
 import {
@@ -453,6 +454,60 @@ describe('the journal', () => {
     expect(ids({ alarmsOnly: true })).toEqual([3, 2])
     expect(ids({ alarmsOnly: false }, 2)).toEqual([4, 3])
     expect(ids({ alarmsOnly: true, before: 3, from: clock(1), to: clock(9) })).toEqual([2])
+  })
+
+  test('is asked for places and kinds; a line that names no place is no place’s', () => {
+    const [fridge, box, shed] = ['fridge', 'box', 'shed'].map((id) => PlaceId.parse(id)) as [
+      PlaceId,
+      PlaceId,
+      PlaceId,
+    ]
+    const at = (hours: number, kind: JournalEntry['kind'], place?: PlaceId): JournalEntry => ({
+      at: clock(hours),
+      kind,
+      by: 'brumal',
+      ...(place !== undefined && { place }),
+    })
+    store.commit({
+      readings: [],
+      journal: [
+        at(1, 'doorOpened', fridge),
+        at(2, 'raised', box),
+        at(3, 'doorOpened', shed),
+        at(4, 'started'),
+        at(5, 'returned', box),
+        at(3, 'doorOpened', fridge), // told late, of what was before
+      ],
+    })
+    const ids = (query: Omit<Parameters<Store['journal']>[0], 'limit'>, limit = 9) =>
+      store.journal({ ...query, limit }).map(({ id }) => id)
+    expect(ids({ places: [fridge, box] })).toEqual([6, 5, 2, 1])
+    expect(ids({ kinds: ['doorOpened'] })).toEqual([6, 3, 1])
+    expect(ids({ places: [fridge, box], kinds: ['doorOpened', 'raised'], from: clock(2) })).toEqual([6, 2])
+    expect(ids({ places: [fridge, box], from: clock(2), before: 6 }, 1)).toEqual([5])
+    expect(ids({ places: [] })).toEqual([])
+    expect(ids({ places: [PlaceId.parse('nowhere')], kinds: ['raised'], from: clock(0) })).toEqual([])
+  })
+
+  test('X3: what happened lately in a place is found without reading the years before', () => {
+    const asked: string[] = []
+    const listening = new Proxy(db, {
+      get: (own, name: keyof Database) =>
+        name === 'prepare' ? (text: string) => (asked.push(text), own.prepare(text)) : own[name],
+    })
+    journalTable(listening).lines({ limit: 5, from: clock(1), kinds: ['raised'], places: [] })
+    const plan = db
+      .prepare(`EXPLAIN QUERY PLAN ${asked.at(-1) ?? ''}`)
+      .all({ from: 1, limit: 5, kinds: '[]', places: '[]' }) as { detail: string }[]
+    expect(plan.map(({ detail }) => detail)).toContain('SEARCH journal USING INDEX journal_at (at>?)')
+    const many = Array.from(
+      { length: 20_000 },
+      (_, i): JournalEntry => ({ at: clock(i / 100), kind: 'started', by: 'brumal' }),
+    )
+    store.commit({ readings: [], journal: many })
+    const lines = store.journal({ limit: 500, from: clock(199), kinds: ['started'] })
+    expect(lines).toHaveLength(100)
+    expect(store.journal({ limit: 500, from: clock(199), kinds: ['raised'] })).toEqual([])
   })
 })
 

@@ -5,6 +5,7 @@ import type { PlaceId } from '../../schemas/ids.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { placesNow } from '../../shared/judging/place-now.ts'
 import { alarmHeadline, journalSentence } from '../../shared/telling/words.ts'
+import { openingsOnce } from '../../shared/thermal/door-contact.ts'
 import type { Point } from '../../shared/thermal/lag.ts'
 import {
   aFridgeWatch,
@@ -295,7 +296,7 @@ describe('L12: the door is left ajar', () => {
     expect(own.first('doorAjar')).toBeUndefined()
   })
 
-  test('a contact and the air that see one opening write one line', () => {
+  test('a contact and the air that see one opening make one of it: the contact’s times, the air’s rise and recovery', () => {
     const isOpen = peoplesDoors(2, days(4))
     const truth = practiceCurve(cellarFridge(), days(4), 2, (elapsed) => ({ open: isOpen(elapsed) }))
     const words: Said[] = []
@@ -308,8 +309,26 @@ describe('L12: the door is left ajar', () => {
           value: isOpen(t) ? 1 : 0,
         })
     const both = aFridgeWatch(fridgeHouse({ contact: true })).hears(inOrder(airOf(truth), words))
-    expect(both.doors).toHaveLength(words.filter(({ value }) => value === 1).length)
-    expect(both.doors.every(({ text }) => text?.startsWith('By its contact'))).toBe(true)
+    const opened = words.filter(({ value }) => value === 1).map(({ at }) => at)
+    const [first, second] = [false, true].map((isOfAir) =>
+      both.doors.filter(({ rise }) => (rise !== undefined) === isOfAir),
+    )
+    expect(first?.map(({ at }) => at)).toEqual(opened)
+    expect(first?.every(({ text }) => /^By its contact, for [^;]*\.$/.test(text ?? ''))).toBe(true)
+    // The air alone sees fewer: an opening of seconds warms it too little
+    const byAirAlone = aFridgeWatch().hears(airOf(truth)).doors.length
+    expect(second).toHaveLength(byAirAlone)
+    for (const { at, until, rise, recovery, text } of second ?? []) {
+      expect(first).toContainEqual(expect.objectContaining({ at, until, place: 'fridge' }))
+      expect(rise).toBeGreaterThan(1)
+      expect(recovery).toBeGreaterThan(0)
+      expect(text).toMatch(
+        /^By its contact, for .*; the air warmed by \d\.\d K and was nearly back .* later\.$/,
+      )
+    }
+    const once = openingsOnce(both.doors)
+    expect(once.map(({ at }) => at)).toEqual(opened)
+    expect(once.filter(({ rise }) => rise !== undefined)).toHaveLength(byAirAlone)
   })
 })
 

@@ -4,7 +4,8 @@ import type { JournalLine, ThermalNow } from '../../schemas/api.ts'
 import { days, hours, instant, later, minutes, seconds } from '../../schemas/amounts.ts'
 import { openedIn } from '../../web/chart/chart-data.ts'
 import { pathOfPlace, placeOfPath } from '../../web/page/route.ts'
-import { behindOneDoor, openingsIn } from '../../web/place/openings.ts'
+import { behindOneDoor } from '../../shared/air/one-door.ts'
+import { openingsIn } from '../../web/place/openings.ts'
 import { createTell } from '../../web/words/tell.ts'
 import {
   animalWords,

@@ -2,7 +2,10 @@ import { execFile } from 'node:child_process'
 import { fileURLToPath } from 'node:url'
 import { promisify } from 'node:util'
 import { beforeAll, describe, expect, test } from 'vitest'
-import { leastLead, quickLengths } from '../trials/definitions.ts'
+import { hours, minutes } from '../../schemas/amounts.ts'
+import { bandOf } from '../trials/band.ts'
+import { type CalmSort, calmSortOf, type Surrounding } from '../trials/calm.ts'
+import { airLooksBack, leastLead, quickLengths } from '../trials/definitions.ts'
 import type { Outcome } from '../trials/outcome.ts'
 import { plan } from '../trials/plan.ts'
 import { falseOf, figuresOf, missesOf } from '../trials/figures.ts'
@@ -83,4 +86,86 @@ describe('sixty simulated winters', () => {
     ])
     expect(stdout).toContain(own.join('\n'))
   }, 60_000)
+})
+
+describe('what an alarm was that rang while the animal was well', () => {
+  const [start, stepMs] = [0, minutes(1)]
+  const length = hours(12) / stepMs
+  const so = (change: (coldest: Float32Array) => void, more: Partial<Surrounding> = {}): Surrounding => {
+    const coldest = new Float32Array(length).fill(5)
+    change(coldest)
+    return {
+      ...{
+        band: bandOf('testudo-hermanni'),
+        start,
+        stepMs,
+        coldest,
+        warmest: new Float32Array(length).fill(5),
+      },
+      gaps: [],
+      openings: [],
+      probes: [{ id: 'air', tolerance: 0.5, guard: 0.58, every: stepMs }],
+      ...more,
+    }
+  }
+  const frost = { at: hours(6), kind: 'limit lowCritical', sensor: 'air' }
+  const lowest = (celsius: number, at = hours(6) - stepMs) =>
+    so((coldest) => (coldest[at / stepMs] = celsius))
+
+  test('L11: air at the limit within the half hour before is right by rule; a minute earlier is not', () => {
+    expect(calmSortOf(frost, lowest(1))).toBe('airOut')
+    expect(calmSortOf(frost, lowest(1, hours(6) - airLooksBack))).toBe('airOut')
+    expect(calmSortOf(frost, lowest(1, hours(6) - airLooksBack - stepMs))).toBe('wrong')
+  })
+
+  test('L9: nearer than the data sheet’s error is nearly, nearer than that and the guard is guarded, else wrong', () => {
+    expect([1.01, 1.5, 1.51, 2.07, 2.09].map((value) => calmSortOf(frost, lowest(value)))).toEqual([
+      ...['nearly', 'nearly', 'guarded', 'guarded', 'wrong'],
+    ])
+  })
+
+  test('L12: what looks ahead is right where the air passes the limit within two hours', () => {
+    const ahead = { ...frost, kind: 'limitAhead lowCritical' }
+    expect(calmSortOf(ahead, lowest(0.9, hours(8) - stepMs))).toBe('airOut')
+    expect(calmSortOf(ahead, lowest(0.9, hours(8)))).toBe('wrong')
+    expect(calmSortOf(frost, lowest(0.9, hours(8) - stepMs))).toBe('wrong')
+  })
+
+  test('N1: a radio gap longer than the sensor may be silent is silence indeed; a millisecond short is not, nor another’s gap', () => {
+    const silent = { at: minutes(70), kind: 'silent', sensor: 'air' }
+    const gap = (from: number, probe = 'air') => so(() => {}, { gaps: [{ probe, from, to: minutes(72) }] })
+    expect(calmSortOf(silent, gap(minutes(60)))).toBe('silent')
+    expect(calmSortOf(silent, gap(minutes(60) + 1))).toBe('wrong')
+    expect(calmSortOf(silent, gap(minutes(60), 'box'))).toBe('wrong')
+    expect(calmSortOf({ ...silent, at: minutes(72) + 1 }, gap(minutes(60)))).toBe('wrong')
+  })
+
+  test('a door that stands open is open indeed, to the moment at which it is shut', () => {
+    const openings = [{ from: hours(5), to: hours(6) }]
+    const ajar = { ...frost, kind: 'doorAjar' }
+    expect(
+      calmSortOf(
+        { ...ajar, at: hours(6) - 1 },
+        so(() => {}, { openings }),
+      ),
+    ).toBe('open')
+    expect(
+      calmSortOf(
+        ajar,
+        so(() => {}, { openings }),
+      ),
+    ).toBe('wrong')
+  })
+})
+
+test('each alarm that is counted as false in sixty winters is of one sort, and the sorts sum to all', () => {
+  for (const { verdicts } of outcomes) {
+    const { calm, falseHigh, falseAny } = verdicts.judge
+    const all = Object.values(calm)
+    expect(all.reduce((sum, { high }) => sum + high, 0)).toBe(falseHigh)
+    expect(all.reduce((sum, { any }) => sum + any, 0)).toBe(falseAny)
+  }
+  const total = (sort: CalmSort) =>
+    outcomes.reduce((sum, { verdicts }) => sum + verdicts.judge.calm[sort].any, 0)
+  expect(total('silent')).toBeGreaterThan(total('wrong'))
 })

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { hours, instant, millis, minutes, seconds } from '../../schemas/amounts.ts'
-import { conductanceFrom, holdOver, meltingHeat } from '../../shared/thermal/hold-over.ts'
+import { conductanceFrom, holdOver, meltingHeat, waterHeat } from '../../shared/thermal/hold-over.ts'
 import { lagShares, startLag, stepLag } from '../../shared/thermal/lag.ts'
 import { forecastOf, timeConstants, timesTo, type Outlook } from '../../shared/thermal/forecast.ts'
 import { fitOneNode } from '../../shared/thermal/fit-nodes.ts'
@@ -144,6 +144,23 @@ describe('hold-over', () => {
     expect((holdOver(water) ?? 0) / hours(1)).toBeCloseTo(2.595, 3)
     expect((10 * 4186 * 3) / 1000).toBeCloseTo(125.58, 2) // kJ
   })
+
+  test('the mean load of that way, 13.5 W, would say 2.584 h: near, and always too short', () => {
+    const byMean = (10 * 4186 * 3) / (1 * (20 - (5 + 8) / 2)) / 3600
+    expect(byMean).toBeCloseTo(2.584, 3)
+    expect((holdOver(water) ?? 0) / hours(1)).toBeGreaterThan(byMean)
+  })
+
+  test.each([
+    [0, 4217.6],
+    [10, 4192.1],
+    [20, 4181.8],
+  ])(
+    'water of %d °C takes %d J/(kg·K) (CRC handbook, from memory): the one figure used is within 1 %%',
+    (_, heat) => {
+      expect(Math.abs(waterHeat / heat - 1)).toBeLessThan(0.01)
+    },
+  )
 
   test('1 kg of ice takes up 15 W for 6.18 h, 5 kg for 30.9 h (334 kJ/kg rounded; CRC handbook 333.55, from memory)', () => {
     expect(meltingHeat / 15 / 3600).toBeCloseTo(6.18, 2)

@@ -2,6 +2,8 @@ import fc from 'fast-check'
 import { createRequire } from 'node:module'
 import { describe, expect, it } from 'vitest'
 import { celsius } from '../../schemas/amounts.ts'
+import type { Kilopascal } from '../../schemas/units.ts'
+import { humidityOfDeficit } from '../../shared/air/air-walk.ts'
 import {
   absoluteHumidity,
   dewPoint,
@@ -147,6 +149,18 @@ describe('published points', () => {
       [90, 0.087],
     ] as const) {
       expect(Math.abs(vapourPressureDeficit(celsius(5), rh) - kPa)).toBeLessThanOrEqual(0.0006)
+    }
+  })
+
+  it('turned round: air of 5 °C that lacks 0.523, 0.349, 0.174, 0.087 kPa has 40, 60, 80, 90 %RH (Tetens, value from memory)', () => {
+    for (const [rh, kPa] of [
+      [40, 0.523],
+      [60, 0.349],
+      [80, 0.174],
+      [90, 0.087],
+    ] as const) {
+      const percent = humidityOfDeficit(kPa as Kilopascal, celsius(5)) ?? Number.NaN
+      expect(Math.abs(percent - rh)).toBeLessThanOrEqual(0.1)
     }
   })
 })

@@ -9,12 +9,15 @@ import type { Reading } from '../../schemas/reading.ts'
 import type { Source } from '../../schemas/source.ts'
 import { SpeciesProfile } from '../../schemas/species.ts'
 import { costNow } from '../../daemon/app/place-cost.ts'
+import { unknownOutlook } from '../../shared/thermal/outlook-unknown.ts'
 import { noCost } from '../../shared/season/winter-cost.ts'
-import { celsius, hours, instant, later, minutes } from '../../schemas/amounts.ts'
+import { celsius, hours, instant, later, millis, minutes } from '../../schemas/amounts.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
+import { makeChecks } from '../../daemon/app/checks.ts'
 import { type AnswersForHttp, answersForHttp } from './answers-for-http.ts'
 import { type KeepingForHttp, keepingForHttp } from './keeping-for-http.ts'
 import { type TellingForHttp, tellingForHttp } from './telling-for-http.ts'
+import { trialsForHttp } from './trials-for-http.ts'
 
 /** What no answer to a sitter may hold: the bind key in the household below and the sensors' password. */
 export const bindKey = '231d39c1d7cc1ab1aee224cd096db932'
@@ -55,8 +58,8 @@ export function deskForHttp(now: () => Instant, isPerson: (id: PersonId) => bool
     journal.push(line)
     tell({ kind: 'journal', line })
   }
-  const done = (kind: JournalEntry['kind'], by: string, text: string) => {
-    note({ at: now(), kind, by, text })
+  const done = (kind: JournalEntry['kind'], by: string, text: string, about: Partial<JournalEntry> = {}) => {
+    note({ at: now(), kind, by, text, ...about })
     tell({ kind: 'tonight' })
   }
   const refused = <Code extends string>(error: Code, sentence: string) =>
@@ -124,6 +127,12 @@ export function deskForHttp(now: () => Instant, isPerson: (id: PersonId) => bool
       done,
     }),
     ...keepingForHttp({ now, done }),
+    ...trialsForHttp({
+      household: () => household,
+      save: (next) => void (household = next),
+      now,
+      done,
+    }),
     answers: answersForHttp({ desk: () => desk, now }),
     listeners,
     journalled: journal,
@@ -237,11 +246,33 @@ export function deskForHttp(now: () => Instant, isPerson: (id: PersonId) => bool
       const nothing = { least: noCost, most: noCost }
       return accepted(costNow(nothing, { place, sensor: null, from, to, rules }))
     },
+    async lag(place) {
+      await Promise.resolve()
+      if (!hasPlace(place)) return refused('noSuchPlace', 'No such place.')
+      return accepted({ isKnown: false, why: 'noProbe', sentence: 'Not known yet.' })
+    },
+    async outlook(place) {
+      await Promise.resolve()
+      if (!hasPlace(place)) return refused('noSuchPlace', 'No such place.')
+      const unknown = unknownOutlook('noStretch')
+      const nothing = { now: null, room: null, from: null, holdOver: null }
+      return accepted({ place, at: now(), ...nothing, powerFails: unknown, stuckOn: unknown })
+    },
+    async air(place, from, to) {
+      await Promise.resolve()
+      if (!hasPlace(place)) return refused('noSuchPlace', 'No such place.')
+      if (from >= to) return refused('badStretch', 'The stretch ends before it begins.')
+      const nothing = { humidity: null, temperature: null, meanDeficit: null, drying: 0, wetting: null }
+      const none = minutes(0)
+      return accepted({ place, from, to, ...nothing, known: none, unknown: none, fromHours: none })
+    },
 
     alarms: () => ({ standing: [...alarms.values()], journal: journal.slice(-50).reverse() }),
-    journal: ({ before = Number.POSITIVE_INFINITY, limit, alarmsOnly = false }) =>
+    journal: ({ before = Number.POSITIVE_INFINITY, limit, alarmsOnly = false, from = 0, places, kinds }) =>
       journal
-        .filter((line) => line.id < before && (!alarmsOnly || line.alarm !== undefined))
+        .filter((line) => line.id < before && (!alarmsOnly || line.alarm !== undefined) && line.at >= from)
+        .filter((line) => places === undefined || (line.place !== undefined && places.includes(line.place)))
+        .filter((line) => kinds === undefined || kinds.includes(line.kind))
         .reverse()
         .slice(0, limit),
 
@@ -291,7 +322,7 @@ export function deskForHttp(now: () => Instant, isPerson: (id: PersonId) => bool
       if (lasts > minutes(30)) return refused('tooLong', 'At most 30 min.')
       if (lasts === 0) tended.delete(id)
       else tended.set(id, later(now(), lasts))
-      done(lasts === 0 ? 'tended' : 'tending', by, place.name)
+      done(lasts === 0 ? 'tended' : 'tending', by, place.name, { place: id })
       return accepted(placeNow(place))
     },
 
@@ -325,6 +356,24 @@ export function deskForHttp(now: () => Instant, isPerson: (id: PersonId) => bool
       done('changed', by, id)
       return accepted(null)
     },
+    ...makeChecks({
+      house: { catchUp: () => undefined },
+      store: {
+        readings: (sensor, quantity, from, to) =>
+          readings
+            .filter((one) => one.sensor === sensor && one.quantity === quantity)
+            .filter(({ at }) => at >= from && at < to)
+            .map((one) => ({ ...one, quality: 'good' })),
+      },
+      clock: { now, uptime: () => millis(now()) },
+      household: () => household,
+      save(next, by, text, about) {
+        household = next
+        note({ at: now(), kind: 'changed', by, text, ...about })
+        tell({ kind: 'tonight' })
+        return { ok: true }
+      },
+    }),
     saveAnimal(animal, by, anyway) {
       if (animal.species !== toad.id) return refused('noSuchSpecies', 'No such species.')
       if (!hasPlace(animal.place)) return refused('noSuchPlace', 'No such place.')

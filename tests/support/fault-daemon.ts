@@ -1,4 +1,5 @@
 import { openDesk } from '../../daemon/app/desk.ts'
+import { openOutlooks } from '../../daemon/app/place-outlook.ts'
 import { openHouse } from '../../daemon/app/house.ts'
 import { houseClock } from '../../daemon/app/house-clock.ts'
 import { makeIntake } from '../../daemon/app/ingest.ts'
@@ -155,6 +156,14 @@ export function openFaultDaemon(world: {
         tryLine: '',
       }),
       telling,
+      outlooks: openOutlooks({
+        house,
+        store,
+        clock,
+        timer,
+        pause: () => Promise.resolve(),
+        memory: new Map(),
+      }),
       seal,
       roleOf: (id) => people.people().find((person) => person.id === id)?.role ?? null,
       onSensors() {},

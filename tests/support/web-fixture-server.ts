@@ -14,6 +14,7 @@ import type { Instant } from '../../schemas/units.ts'
 import { catalogue } from '../../shared/species/catalogue.ts'
 import { nightNamed, nightOf } from '../../shared/time/night.ts'
 import { localDate } from '../../shared/time/wall.ts'
+import { fixtureAir } from './web-fixture-air.ts'
 import { fixtureAnswers } from './web-fixture-answers.ts'
 import { inventedContacts } from './web-fixture-contacts.ts'
 import { inventedCurve, inventedTruth, inventedWinter } from './web-fixture-curves.ts'
@@ -30,7 +31,9 @@ import {
   sceneJournal,
   sceneTonight,
 } from './web-fixture-scene.ts'
+import { fixtureOutlook } from './web-fixture-outlook.ts'
 import { fixtureTelling } from './web-fixture-telling.ts'
+import { fixtureTrials } from './web-fixture-trial.ts'
 
 /** The built dashboard with invented answers behind it: for looking at, never for proving anything about the daemon. */
 export interface WebFixture {
@@ -87,6 +90,16 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
     scene === 'alarm' || scene === 'sitter' ? { sensor: 'top-probe', from: begins - 4_000_000 } : null,
   )
   const tonight = () => sceneTonight(scene, household, alarms, tended, truth, now())
+
+  const trials = fixtureTrials({
+    now,
+    me: () => me,
+    household: () => household,
+    save: (place) => {
+      household = { ...household, places: household.places.map((one) => (one.id === place.id ? place : one)) }
+    },
+    truth,
+  })
 
   const send = (event: LiveEvent): void => {
     for (const stream of streams) stream.write(`event: ${event.kind}\ndata: ${JSON.stringify(event)}\n\n`)
@@ -182,7 +195,15 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
         return ok({ standing: alarms, journal: sceneJournal(scene, alarms, now()).slice(0, 40) })
       case 'GET journal': {
         const before = Number(query.get('before') ?? Infinity)
-        const lines = sceneJournal(scene, alarms, now()).filter((line) => line.id < before)
+        const [from, places, kinds] = [
+          Number(query.get('from') ?? 0),
+          query.getAll('place'),
+          query.getAll('kind'),
+        ]
+        const lines = sceneJournal(scene, alarms, now())
+          .filter((line) => line.id < before && line.at >= from)
+          .filter(({ place: of = '' }) => places.length === 0 || places.includes(of))
+          .filter(({ kind }) => kinds.length === 0 || kinds.includes(kind))
         const wanted =
           query.get('alarmsOnly') === 'true' ? lines.filter((line) => line.alarm !== undefined) : lines
         return ok(wanted.slice(0, Number(query.get('limit') ?? 100)))
@@ -214,6 +235,13 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
           ),
         )
       }
+      case 'GET places/air':
+      case 'GET places/cost':
+        if (place === undefined) return problem(404, 'noSuchPlace', 'There is no such place.')
+        return fixtureAir(household, place, what, query)
+      case 'GET places/outlook':
+        if (place === undefined) return problem(404, 'noSuchPlace', 'There is no such place.')
+        return fixtureOutlook(place, now())
       case 'GET places/winter': {
         if (place === undefined) return problem(404, 'noSuchPlace', 'There is no such place.')
         const band = bandsOf(household, place, now())[quantity]
@@ -231,6 +259,10 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
           ),
         )
       }
+      case 'GET places/trial':
+      case 'POST places/trial':
+        if (place === undefined) return problem(404, 'noSuchPlace', 'There is no such place.')
+        return trials(method, place, body)
       case 'POST places/tend':
         tended.set(id, later(now(), minutes(Number(body['minutes']))))
         return ok(tonight().places.find((one) => one.id === id) ?? null)

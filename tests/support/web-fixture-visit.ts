@@ -22,13 +22,21 @@ export interface Visit {
   close(): Promise<void>
 }
 
-export async function visit(browser: Browser, scene: Scene, path: string, width = 390): Promise<Visit> {
+/** `first` may change answers on their way; the page then asks without its worker, whose questions nobody could change. */
+export async function visit(
+  browser: Browser,
+  scene: Scene,
+  path: string,
+  width = 390,
+  first?: (page: Page) => Promise<unknown>,
+): Promise<Visit> {
   const webRoot = new URL('../../dist/web/', import.meta.url).pathname
   const fixture = await startWebFixture(webRoot, scene, 0)
   const context = await browser.newContext({
     viewport: { width, height: 740 },
     locale: 'en-GB',
     reducedMotion: 'reduce',
+    ...(first !== undefined && { serviceWorkers: 'block' }),
   })
   const page = await context.newPage()
   page.setDefaultTimeout(15_000)
@@ -40,6 +48,7 @@ export async function visit(browser: Browser, scene: Scene, path: string, width 
     const isAnswer = message.text().startsWith('Failed to load resource')
     if (message.type() === 'error' && !isAnswer) complaints.push(message.text())
   })
+  await first?.(page)
   await page.goto(fixture.url + path)
   return {
     page,

@@ -28,6 +28,10 @@ export const noiseSigmas = 3
 /** The truth must stay inside its warning limits so long before and after an alarm that is called false. */
 export const calmBefore = hours(1)
 export const calmAfter = hours(2)
+/** An alarm is right by the air where that passed the limit so long before: delays and the probe's own lag are shorter. */
+export const airLooksBack = minutes(30)
+/** An alarm about what lies ahead is right where the air passes the limit within so long after. */
+export const airLooksAhead = hours(2)
 /** So long after a fault has ended its traces may still be alarmed about. */
 export const recovery = hours(24)
 /** An alarm of the same kind, in the twin this near, would have been raised without the fault. */
@@ -55,7 +59,11 @@ export const definitionText = ({ learning, stretch, faultWithin }: Lengths): str
   and before harm; and not in the twin as well (same kind, within ${sameWithin / 60_000} min), for that was everyday life.
 - false: raised while no fault is at work (before it, or ${recovery / 3_600_000} h after it ended), with the truth inside the band's warning
   limits (low to high; critical where there is none) from ${calmBefore / 3_600_000} h before to ${calmAfter / 3_600_000} h after, and not during an announced tending.
-  An alarm about a sensor that really was silent, or a door that really was open, counts as false all the same.
+- of these, told apart: "the air was out" (air, or what the animal lies in, truly passed the limit within the ${airLooksBack / 60_000} min before,
+  or within ${airLooksAhead / 3_600_000} h after where the alarm looks ahead: right by rule L11, early for the animal), "truly silent" (nothing of that
+  sensor was heard for longer than it may be silent), "truly open", "nearly" (nearer to the limit than the error that the
+  probe's data sheet allows), "guarded" (so near to the limit near freezing as the probe's uncertainty moves it, L9), and
+  "wrong": none of these.
 - bare threshold: each reading of a sensor in the place that passes the critical limit from inside is a high alarm.
 - with dwell: the same limits, once passed for 60 min (cold) or 10 h (heat) without a break, the dwell times of
   WHO/PQS/E006 30-day recorders. Both baselines ignore −127, 85.0 and exactly 0.0, which the judge must see through.

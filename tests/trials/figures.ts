@@ -1,3 +1,4 @@
+import { type CalmSort } from './calm.ts'
 import { winterDays } from './definitions.ts'
 import type { Family } from './families.ts'
 import type { JudgeName, Outcome } from './outcome.ts'
@@ -50,6 +51,38 @@ export function falseOf(all: readonly Outcome[], by: JudgeName): FalseFigures {
     any: all.reduce((sum, { verdicts }) => sum + verdicts[by].falseAny, 0),
     winters: sumOf(all, 'calmDays') / winterDays,
     kinds,
+  }
+}
+
+/** What the alarms counted as false were in truth. */
+export interface CalmFigures {
+  readonly name: string
+  readonly winters: number
+  readonly sorts: Readonly<Record<CalmSort, { readonly high: number; readonly any: number }>>
+  readonly wrongKinds: Readonly<Record<string, number>>
+}
+
+export function calmOf(name: string, some: readonly Outcome[], by: JudgeName): CalmFigures {
+  const of = (sort: CalmSort) => ({
+    high: some.reduce((sum, { verdicts }) => sum + verdicts[by].calm[sort].high, 0),
+    any: some.reduce((sum, { verdicts }) => sum + verdicts[by].calm[sort].any, 0),
+  })
+  const wrongKinds: Record<string, number> = {}
+  for (const { verdicts } of some)
+    for (const [kind, n] of Object.entries(verdicts[by].wrongKinds))
+      wrongKinds[kind] = (wrongKinds[kind] ?? 0) + n
+  return {
+    name,
+    winters: sumOf(some, 'calmDays') / winterDays,
+    sorts: {
+      airOut: of('airOut'),
+      silent: of('silent'),
+      open: of('open'),
+      nearly: of('nearly'),
+      guarded: of('guarded'),
+      wrong: of('wrong'),
+    },
+    wrongKinds,
   }
 }
 

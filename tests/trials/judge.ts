@@ -17,6 +17,7 @@ export interface Told {
   readonly priority: Priority
   /** Whether it is about the place, what is in it or its sensors, and not about the room. */
   readonly isHere: boolean
+  readonly sensor: string | null
 }
 
 export interface Subject {
@@ -43,6 +44,7 @@ export function realJudge(setting: Setting): Subject {
         kind: alarm.limit === null ? alarm.kind : `${alarm.kind} ${alarm.limit}`,
         priority: alarm.priority,
         isHere: alarm.place !== null && alarm.place !== room && alarm.sensor !== 'outside',
+        sensor: alarm.sensor,
       })
       toAnswer.push({ alarm, due: now + answeredAfter })
     }

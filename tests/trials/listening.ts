@@ -1,7 +1,9 @@
 import { seconds } from '../../schemas/amounts.ts'
+import { shortestSilence } from '../../shared/sensing/freshness.ts'
 import type { TriedBand } from './band.ts'
 import { bareThreshold, type Baseline, thresholdWithDwell } from './baselines.ts'
 import { realJudge, type Told } from './judge.ts'
+import type { Gap } from './calm.ts'
 import type { JudgeName } from './outcome.ts'
 import type { Delivery } from './post.ts'
 import type { Probe, Setting } from './setting.ts'
@@ -13,6 +15,8 @@ const tick = seconds(30)
 export interface Listening {
   readonly told: Readonly<Record<JudgeName, readonly Told[]>>
   readonly readings: () => number
+  /** Longer than any sensor may be silent, up to `end`. */
+  readonly gaps: (end: number) => readonly Gap[]
   /** Takes what was sent, and hears it and what was held up before, as it arrives, before `until`. */
   hear(sent: readonly Delivery[], until: number): void
 }
@@ -24,6 +28,8 @@ export function listening(setting: Setting, band: TriedBand, tended: readonly Sp
   const bare = baselineOver(() => bareThreshold(critical), setting.probes)
   const dwell = baselineOver(() => thresholdWithDwell(critical), setting.probes)
   let readings = 0
+  const heard = new Map(setting.probes.map(({ id }) => [id, setting.start]))
+  const gaps: Gap[] = []
   let nextTick = setting.start + tick
   let nextTending = 0
   let held: Delivery[] = []
@@ -43,9 +49,18 @@ export function listening(setting: Setting, band: TriedBand, tended: readonly Sp
     }
   }
 
+  /** A gap begins with the newest reading's own time (L2) and ends when a newer one is heard. */
+  function noteGap({ probe, at, heardAt }: Delivery): void {
+    const from = heard.get(probe) ?? setting.start
+    if (at <= from) return
+    if (heardAt - from >= shortestSilence) gaps.push({ probe, from, to: heardAt })
+    heard.set(probe, at)
+  }
+
   function take(delivery: Delivery): void {
     passTo(delivery.heardAt)
     readings += 1
+    noteGap(delivery)
     judge.reading(delivery.probe, delivery.at, delivery.value, delivery.heardAt)
     bare.reading(delivery)
     dwell.reading(delivery)
@@ -54,6 +69,7 @@ export function listening(setting: Setting, band: TriedBand, tended: readonly Sp
   return {
     told: { judge: judge.told, bare: bare.told, dwell: dwell.told },
     readings: () => readings,
+    gaps: (end) => [...gaps, ...[...heard].map(([probe, from]) => ({ probe, from, to: end }))],
     hear(sent, until) {
       if (held.length === 0 && sent.every(({ heardAt }) => heardAt < until)) sent.forEach(take)
       else {
@@ -72,7 +88,8 @@ export function listening(setting: Setting, band: TriedBand, tended: readonly Sp
 function baselineOver(make: () => Baseline, probes: readonly Probe[]) {
   const told: Told[] = []
   const each = new Map(probes.filter(({ node }) => node !== 'outside').map(({ id }) => [id, make()]))
-  const tell = (at: number): void => void told.push({ at, kind: 'threshold', priority: 'high', isHere: true })
+  const tell = (at: number): void =>
+    void told.push({ at, kind: 'threshold', priority: 'high', isHere: true, sensor: null })
   return {
     told,
     reading({ probe, value, at, heardAt }: Delivery): void {

@@ -1,3 +1,4 @@
+import type { CalmSort } from './calm.ts'
 import type { Family, Fault } from './families.ts'
 import type { Harm } from './harm.ts'
 import type { Species } from './setting.ts'
@@ -11,6 +12,9 @@ export interface Verdict {
   readonly firstHigh: Told | null
   readonly falseHigh: number
   readonly falseAny: number
+  /** Of those counted as false, what each was in truth. */
+  readonly calm: Readonly<Record<CalmSort, { readonly high: number; readonly any: number }>>
+  readonly wrongKinds: Readonly<Record<string, number>>
   readonly falseKinds: Readonly<Record<string, number>>
   readonly alarms: number
 }

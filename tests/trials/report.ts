@@ -1,6 +1,9 @@
-import { leastLead } from './definitions.ts'
+import { calmSorts, type CalmSort } from './calm.ts'
+import { leastLead, winterDays } from './definitions.ts'
 import { families, type Family } from './families.ts'
 import {
+  type CalmFigures,
+  calmOf,
   type FalseFigures,
   falseOf,
   type FamilyFigures,
@@ -33,6 +36,7 @@ export function reportOn(all: readonly Outcome[]): string[] {
   for (const by of judges) lines.push(rowOf(figuresOf('all', withFault, by), by))
   lines.push('', 'False alarms per 150 days (95 % Poisson bounds, counted)')
   for (const by of judges) lines.push(falseRow(falseOf(all, by), by))
+  lines.push('', ...calmLines(all, present))
   lines.push('', 'What told first')
   for (const by of judges.slice(0, 1))
     lines.push(
@@ -94,6 +98,56 @@ function falseRow({ high, any, winters, kinds }: FalseFigures, by: JudgeName): s
     .sort(([a, one], [b, other]) => other - one || a.localeCompare(b))
     .map(([kind, n]) => `${kind} ${(n / winters).toFixed(2)}`)
   return `  ${judgeWords[by].padEnd(15)} high ${(high / winters).toFixed(2)} (${(low / winters).toFixed(2)} to ${(up / winters).toFixed(2)}), any ${(any / winters).toFixed(2)}${by === 'judge' ? `: ${each.join(', ')}` : ''}`
+}
+
+const calmWords: Readonly<Record<CalmSort, string>> = {
+  airOut: 'air was out',
+  silent: 'truly silent',
+  open: 'truly open',
+  nearly: 'nearly',
+  guarded: 'guarded',
+  wrong: 'wrong',
+}
+
+/** Brumal's own: what the alarms counted as false were in truth, by place and by family. */
+function calmLines(all: readonly Outcome[], present: readonly Family[]): string[] {
+  const sorts = [...new Set(all.map(({ sort }) => sort))].sort()
+  const rows = [
+    calmOf('all', all, 'judge'),
+    ...sorts.map((sort) =>
+      calmOf(
+        sort,
+        all.filter((one) => one.sort === sort),
+        'judge',
+      ),
+    ),
+    ...present.map((family) =>
+      calmOf(
+        family,
+        all.filter((one) => one.family === family),
+        'judge',
+      ),
+    ),
+  ]
+  const whole = rows[0]
+  return [
+    `What these were in truth, per ${winterDays} days: high alarms (alarms of any priority)`,
+    `  ${'Brumal'.padEnd(18)}${calmSorts.map((sort) => calmWords[sort].padStart(15)).join('')}`,
+    ...rows.map(calmRow),
+    ...(whole === undefined ? [] : [wrongLine(whole)]),
+  ]
+}
+
+function calmRow({ name, winters, sorts }: CalmFigures): string {
+  const rate = (n: number): string => (winters > 0 ? (n / winters).toFixed(2) : '–')
+  const cell = (sort: CalmSort): string => `${rate(sorts[sort].high)} (${rate(sorts[sort].any)})`
+  return `  ${name.padEnd(18)}${calmSorts.map((sort) => cell(sort).padStart(15)).join('')}`
+}
+
+function wrongLine({ sorts, winters, wrongKinds }: CalmFigures): string {
+  const [low, up] = poissonBounds(sorts.wrong.high).map((n) => (n / winters).toFixed(2))
+  const kinds = Object.entries(wrongKinds).sort(([a, one], [b, other]) => other - one || a.localeCompare(b))
+  return `  wrong high alarms of all: ${low} to ${up}; wrong by kind: ${kinds.map(([kind, n]) => `${kind} ${n}`).join(', ') || 'none'}`
 }
 
 function missLines(all: readonly Outcome[]): string[] {

@@ -1,4 +1,5 @@
 import type { TriedBand } from './band.ts'
+import { type CalmSort, calmSortOf, type Surrounding } from './calm.ts'
 import { calmAfter, calmBefore, sameWithin } from './definitions.ts'
 import type { Harm } from './harm.ts'
 import type { Told } from './judge.ts'
@@ -19,7 +20,11 @@ export interface Truth {
 }
 
 /** `anyway`: what would have been told without the fault. */
-export function verdictOn(told: readonly Told[], winter: Truth, anyway: readonly Told[]): Verdict {
+export function verdictOn(
+  told: readonly Told[],
+  winter: Truth & Surrounding,
+  anyway: readonly Told[],
+): Verdict {
   const { begins, harm } = winter
   const inTime = told.filter(
     (one) =>
@@ -32,19 +37,37 @@ export function verdictOn(told: readonly Told[], winter: Truth, anyway: readonly
       !anyway.some((other) => other.kind === one.kind && Math.abs(other.at - one.at) <= sameWithin),
   )
   const wrong = told.filter((one) => isFalse(one, winter))
-  const falseKinds: Record<string, number> = {}
-  for (const { kind, priority } of wrong) {
-    const name = `${kind} (${priority})`
-    falseKinds[name] = (falseKinds[name] ?? 0) + 1
+  const sorted = wrong.map((one) => ({ ...one, sort: calmSortOf(one, winter) }))
+  const calm = (sort: CalmSort) => {
+    const own = sorted.filter((one) => one.sort === sort)
+    return { high: own.filter(({ priority }) => priority === 'high').length, any: own.length }
   }
   return {
     first: inTime[0] ?? null,
     firstHigh: inTime.find(({ priority }) => priority === 'high') ?? null,
     falseHigh: wrong.filter(({ priority }) => priority === 'high').length,
     falseAny: wrong.length,
-    falseKinds,
+    calm: {
+      airOut: calm('airOut'),
+      silent: calm('silent'),
+      open: calm('open'),
+      nearly: calm('nearly'),
+      guarded: calm('guarded'),
+      wrong: calm('wrong'),
+    },
+    falseKinds: countedByKind(wrong),
+    wrongKinds: countedByKind(sorted.filter(({ sort }) => sort === 'wrong')),
     alarms: told.length,
   }
+}
+
+function countedByKind(told: readonly Told[]): Record<string, number> {
+  const kinds: Record<string, number> = {}
+  for (const { kind, priority } of told) {
+    const name = `${kind} (${priority})`
+    kinds[name] = (kinds[name] ?? 0) + 1
+  }
+  return kinds
 }
 
 export function isFalse({ at }: Pick<Told, 'at'>, winter: Truth): boolean {

@@ -1,7 +1,9 @@
 import { type Random, seededRandom } from '../../daemon/practice/random.ts'
-import { days } from '../../schemas/amounts.ts'
+import { days, instant } from '../../schemas/amounts.ts'
+import { guardAt, guardsOf } from '../../shared/judging/guard.ts'
 import { bandOf, type TriedBand } from './band.ts'
 import type { Nodes } from './body.ts'
+import type { Surrounding } from './calm.ts'
 import { afterHarm, leastLead, type Lengths, noiseSigmas, recovery } from './definitions.ts'
 import { between, pick } from './draw.ts'
 import { drawEveryday, type Everyday } from './everyday.ts'
@@ -42,7 +44,19 @@ export function runWinter(seed: number, family: Family, lengths: Lengths, explai
     visible !== null &&
     harm.at - begins >= leastLead &&
     harm.at - visible >= leastLead
-  const winter: Truth = { band, start, stepMs, truth, begins, harm, isFaultAtWork, tended }
+  const winter: Truth & Surrounding = {
+    ...{ band, start, stepMs, truth, begins, harm, isFaultAtWork, tended },
+    coldest: played.coldest,
+    warmest: played.warmest,
+    gaps: ears.gaps(last),
+    openings: drawn.everyday.openings,
+    probes: setting.probes.map(({ id, type }) => ({
+      id,
+      tolerance: toleranceOf[type],
+      guard: guardAt(guardsOf({ type, calibrations: [] }), instant(start)),
+      every: stepMs,
+    })),
+  }
   const anyway = isCounted ? toldAnyway(drawn, harm.at) : null
   if (explain !== undefined) for (const by of judges) for (const told of ears.told[by]) explain.told(by, told)
   return {
@@ -67,6 +81,9 @@ export function runWinter(seed: number, family: Family, lengths: Lengths, explai
     },
   }
 }
+
+/** Greatest errors by data sheet, K (values from memory), as `drawProbe` draws them. */
+const toleranceOf: Readonly<Record<Probe['type'], number>> = { ds18b20: 0.5, sht3x: 0.3 }
 
 interface Drawn {
   readonly random: Random
@@ -117,6 +134,7 @@ function play(drawn: Drawn, explain?: Explaining) {
   const ears = listening(setting, band, drawn.tended)
   const [harms, twinHarms] = [harmWatch(band), harmWatch(band)]
   const truth = new Float32Array(Math.ceil((end - start) / stepMs))
+  const [coldest, warmest] = [new Float32Array(truth.length), new Float32Array(truth.length)]
   let steps = 0
   let visible: number | null = null
   for (let at = start + stepMs; at <= end; at += stepMs) {
@@ -124,6 +142,9 @@ function play(drawn: Drawn, explain?: Explaining) {
     const noises = noise()
     house.step(at, outside, noises)
     twin.step(at, outside, noises)
+    const [air, , box] = house.nodes()
+    coldest[steps] = Math.min(air, box)
+    warmest[steps] = Math.max(air, box)
     truth[steps++] = house.truth()
     harms.see(at, house.truth())
     twinHarms.see(at, twin.truth())
@@ -139,6 +160,8 @@ function play(drawn: Drawn, explain?: Explaining) {
   }
   return {
     truth: truth.subarray(0, steps),
+    coldest: coldest.subarray(0, steps),
+    warmest: warmest.subarray(0, steps),
     harm: harms.harm(),
     twinHarm: twinHarms.harm(),
     visible,

@@ -1,19 +1,28 @@
 import type { NightCurve } from '../../schemas/api.ts'
 import type { Opening } from '../words/thermal-words.ts'
+import type { AnimalLine } from './animal-side.ts'
 
 /** What uPlot draws: seconds on x, one line per sensor; `undefined` where a sensor has no row, `null` at its gaps. */
 export interface ChartData {
   readonly x: number[]
+  /** Of the sensors, then of the animals' sides. */
   readonly lines: (number | null | undefined)[][]
 }
 
-/** Joins the sensors' columns on one ascending, unique x. Never fewer than two x (uPlot needs them). */
-export function chartData(curve: NightCurve): ChartData {
+/**
+ * Joins the sensors' columns, and the animals' lines at the instants of their air, on one ascending, unique x. Never fewer
+ * than two x (uPlot needs them).
+ */
+export function chartData(curve: NightCurve, animals: readonly AnimalLine[] = []): ChartData {
   const all = new Set<number>(curve.series.flatMap((one) => one.columns.at))
   if (all.size < 2) all.add(curve.night.from).add(curve.night.to)
   const at = [...all].sort((a, b) => a - b)
-  const lines = curve.series.map(({ columns }) => {
-    const rows = new Map(columns.at.map((instant, i) => [instant, columns.mean[i] ?? null]))
+  const drawn = [
+    ...curve.series.map(({ columns }) => ({ at: columns.at, values: columns.mean })),
+    ...animals.map((line) => ({ at: line.at, values: line.celsius })),
+  ]
+  const lines = drawn.map((line) => {
+    const rows = new Map(line.at.map((instant, i) => [instant, line.values[i] ?? null]))
     return at.map((instant) => rows.get(instant))
   })
   return { x: at.map((instant) => instant / 1000), lines }
@@ -22,9 +31,13 @@ export function chartData(curve: NightCurve): ChartData {
 /** Smallest stretch shown, in the quantity's unit: so that a steady fridge does not look wild. */
 const leastSpan = 2
 
-/** Lowest and highest value to show: everything believed, the limits in force, and the nights before. */
-export function valueRange(curve: NightCurve): [low: number, high: number] {
+/** Lowest and highest value to show: everything believed, the limits in force, the animals and the nights before. */
+export function valueRange(
+  curve: NightCurve,
+  animals: readonly AnimalLine[] = [],
+): [low: number, high: number] {
   const values = [
+    ...animals.flatMap(({ celsius }) => celsius),
     ...curve.series.flatMap(({ columns }) => [...columns.low, ...columns.high]),
     ...[curve.band.lowCritical, curve.band.low, curve.band.high, curve.band.highCritical].flat(),
     ...curve.before.flatMap((night) => night.mean),
@@ -86,17 +99,21 @@ export const openedIn = (night: NightCurve['night'], openings: readonly Opening[
 
 export interface TableRow {
   readonly at: number
-  /** One per sensor, in their order; null where nothing was believed in this stretch. */
+  /** One per sensor, in their order, then one for each animals' line; null where nothing was believed in this stretch. */
   readonly cells: readonly ({ low: number; mean: number; high: number } | null)[]
 }
 
-/** The curve as a table: one row per `step` ms of the night, up to the last value. */
-export function tableRows(curve: NightCurve, step: number): TableRow[] {
+/** The curve as a table, the animals' sides after the sensors: one row per `step` ms of the night, up to the last value. */
+export function tableRows(curve: NightCurve, step: number, animals: readonly AnimalLine[] = []): TableRow[] {
   const { from, to } = curve.night
   const last = Math.max(...curve.series.map(({ columns }) => columns.at[columns.at.length - 1] ?? -1), -1)
   const count = Math.ceil((Math.min(to, last + 1) - from) / step)
   if (count <= 0) return []
-  const cells = curve.series.map(({ columns }) => {
+  const told = [
+    ...curve.series.map(({ columns }) => columns),
+    ...animals.map(({ at, celsius }) => ({ at, low: celsius, mean: celsius, high: celsius })),
+  ]
+  const cells = told.map((columns) => {
     const rows = Array.from({ length: count }, () => ({ low: Infinity, high: -Infinity, sum: 0, count: 0 }))
     columns.at.forEach((at, i) => {
       const mean = columns.mean[i] ?? null

@@ -1,6 +1,7 @@
 import type uPlot from 'uplot'
 import type { NightCurve } from '../../schemas/api.ts'
 import type { Opening } from '../words/thermal-words.ts'
+import type { Marks } from './marks.ts'
 import type { Paint } from './paint.ts'
 
 /** A door open for a minute of a night is narrower than a pixel: it is still seen. In CSS px. */
@@ -16,10 +17,11 @@ type Frame = {
   readonly dot: number
 }
 
-/** Under the line: the band, the nights before and the spread of columns. */
-export function drawUnder(plot: uPlot, curve: NightCurve, paint: Paint): void {
+/** Under the line: the band with its guarded edge, the nights before and the spread of columns. */
+export function drawUnder(plot: uPlot, curve: NightCurve, guards: Marks['guards'], paint: Paint): void {
   inFrame(plot, (frame) => {
     drawBand(frame, curve, paint)
+    for (const guard of guards) drawGuarded(frame, curve, guard, paint)
     for (const night of curve.before) {
       const points = night.since.map((since, i) => [curve.night.from + since, night.mean[i] ?? null] as const)
       strokeLine(frame, points, paint.faint, 1)
@@ -65,6 +67,38 @@ function drawBand({ context, x, y, box }: Frame, curve: NightCurve, paint: Paint
     const top = high === null ? box.top : y(high)
     const bottom = low === null ? box.top + box.height : y(low)
     context.fillRect(x(from), top, x(to) - x(from), bottom - top)
+  })
+}
+
+/** Between two hatch lines, in CSS px. */
+const hatch = 6
+
+/** Hatched from a limit to where it rings already, as long as that limit was in force. */
+function drawGuarded(
+  { context, x, y, dot }: Frame,
+  curve: NightCurve,
+  { name, limit, guarded }: Marks['guards'][number],
+  paint: Paint,
+): void {
+  context.strokeStyle = paint.rule
+  context.lineWidth = dot
+  const [top, bottom] = [Math.min(y(limit), y(guarded)), Math.max(y(limit), y(guarded))]
+  const step = hatch * dot
+  eachStretch(curve, (row, from, to) => {
+    if (curve.band[name][row] !== limit) return
+    const [left, right] = [x(from), x(to)]
+    context.save()
+    context.beginPath()
+    context.rect(left, top, right - left, bottom - top)
+    context.clip()
+    context.beginPath()
+    // On one raster over the whole curve, so that stretches join
+    for (let at = Math.floor((left - (bottom - top)) / step) * step; at < right; at += step) {
+      context.moveTo(at, bottom)
+      context.lineTo(at + (bottom - top), top)
+    }
+    context.stroke()
+    context.restore()
   })
 }
 
@@ -138,6 +172,7 @@ function inFrame(plot: uPlot, draw: (frame: Frame) => void): void {
   ctx.beginPath()
   ctx.rect(bbox.left, bbox.top, bbox.width, bbox.height)
   ctx.clip()
+  ctx.setLineDash([]) // uPlot leaves that of its last line
   draw({
     context: ctx,
     x: (at) => plot.valToPos(at / 1000, 'x', true),

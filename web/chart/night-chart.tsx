@@ -3,8 +3,11 @@ import { useEffect, useMemo, useRef } from 'preact/hooks'
 import type { NightCurve } from '../../schemas/api.ts'
 import { usePage } from '../page/use-page.ts'
 import { quantityName } from '../words/names.ts'
-import type { Opening } from '../words/thermal-words.ts'
-import { chartData, openedIn, summaryOf } from './chart-data.ts'
+import { chartData, summaryOf } from './chart-data.ts'
+import { FaultList } from './fault-list.tsx'
+import { faultWords, type NamesHere } from './fault-words.ts'
+import { marksAt, stretchWords } from './mark-words.ts'
+import { type Marks, noMarks } from './marks.ts'
 import { createNightPlot, type NightPlot } from './night-plot.ts'
 import { NightTable } from './night-table.tsx'
 import { SensorKey } from './sensor-key.tsx'
@@ -15,15 +18,17 @@ export function NightChart({
   zone,
   name,
   band,
-  doors = noDoors,
+  marks = noMarks,
+  names = noNames,
   runsOn = false,
 }: {
   curve: NightCurve
   zone: string
   name: string
   band: string
-  /** Openings of the door, marked along the bottom; those of other nights are left out. */
-  doors?: readonly Opening[]
+  marks?: Marks
+  /** Of what the marks are about. */
+  names?: NamesHere
   /** Goes on after the morning, with every value that comes. */
   runsOn?: boolean
 }) {
@@ -32,24 +37,31 @@ export function NightChart({
   const plot = useRef<NightPlot | null>(null)
   const row = useSignal<number | null>(null)
   const isTable = useSignal(false)
-  const key = `${curve.place} ${curve.quantity} ${curve.night.date} ${curve.series.map((one) => one.sensor).join(' ')}`
+  const sensors = [...curve.series, ...marks.animals].map((one) => one.sensor).join(' ')
+  const key = `${curve.place} ${curve.quantity} ${curve.night.date} ${sensors}`
 
   useEffect(() => {
     if (host.current === null || isTable.value) return undefined
-    const made = createNightPlot(host.current, curve, zone, tell, (at) => {
-      row.value = at
-    })
+    const made = createNightPlot(
+      host.current,
+      curve,
+      marks,
+      zone,
+      tell,
+      () => now.peek(),
+      (at) => {
+        row.value = at
+      },
+    )
     plot.current = made
     return () => {
       plot.current = null
       made.close()
     }
   }, [key, zone, isTable.value])
-  useEffect(() => plot.current?.show(curve), [curve])
+  useEffect(() => plot.current?.show(curve, marks), [curve, marks])
 
-  const { x, lines } = useMemo(() => chartData(curve), [curve])
-  const opened = useMemo(() => openedIn(curve.night, doors), [curve.night.from, curve.night.to, doors])
-  useEffect(() => plot.current?.mark(opened), [opened, key, isTable.value])
+  const { x, lines } = useMemo(() => chartData(curve, marks.animals), [curve, marks.animals])
   const isRunning = useComputed(() => runsOn || now.value < curve.night.to).value
   const summary = summaryWords(curve, isRunning, tell)
   const pointed = row.value === null ? undefined : x[row.value]
@@ -57,6 +69,8 @@ export function NightChart({
     pointed === undefined
       ? summary
       : `${tell.clock(pointed * 1000, zone)}  ${valueWords(curve, lines, row.value ?? 0, tell)}`
+  const marked = pointed === undefined ? '' : marksAt(marks, pointed * 1000, names)
+  const hasMarks = marks.doors.length + marks.runs.length + marks.faults.length > 0
 
   const onKey = (event: KeyboardEvent): void => {
     const at = row.value ?? x.length - 1
@@ -95,36 +109,46 @@ export function NightChart({
         </button>
       </figcaption>
       {isTable.value ? (
-        <NightTable curve={curve} zone={zone} name={name} doors={opened} />
+        <NightTable curve={curve} zone={zone} name={name} marks={marks} names={names} />
       ) : (
         <div
           ref={host}
           class="night-plot"
           role="slider"
           tabIndex={0}
-          aria-label={`${quantityName[curve.quantity]} in ${name}, night of ${tell.date(curve.night.date)}: ${summary}${band === '' ? '' : `, ${band}`}${doorWords(opened, zone, tell)}. Arrow keys read it out.`}
+          aria-label={`${quantityName[curve.quantity]} in ${name}, night of ${tell.date(curve.night.date)}: ${summary}${band === '' ? '' : `, ${band}`}${marksWords(curve, marks, names, zone, tell)}. Arrow keys read it out.`}
           aria-valuemin={0}
           aria-valuemax={x.length - 1}
           aria-valuenow={row.value ?? x.length - 1}
-          aria-valuetext={reading}
+          aria-valuetext={marked === '' ? reading : `${reading} · ${marked}`}
           onKeyDown={onKey}
         />
       )}
-      <SensorKey curve={curve} hasDoors={opened.length > 0} />
+      {hasMarks && !isTable.value && <p class="night-marked">{marked}</p>}
+      <SensorKey curve={curve} marks={marks} />
+      <FaultList faults={marks.faults} night={curve.night} zone={zone} names={names} />
     </figure>
   )
 }
 
-const noDoors: readonly Opening[] = []
+const noNames: NamesHere = { here: '', place: (id) => id, sensor: (id) => id }
 
-/** `, door opened 18:20, 19:05`. */
-function doorWords(
-  opened: readonly Opening[],
+/** `, door opened 18:20, 19:05, not cooling 01:10 to 02:30`. */
+function marksWords(
+  { night }: NightCurve,
+  { doors, faults }: Marks,
+  names: NamesHere,
   zone: string,
   tell: ReturnType<typeof usePage>['tell'],
 ): string {
-  return opened.length === 0 ? '' : `, door opened ${opened.map(({ at }) => tell.clock(at, zone)).join(', ')}`
+  const opened =
+    doors.length === 0 ? '' : `, door opened ${doors.map(({ at }) => tell.clock(at, zone)).join(', ')}`
+  const stood = faults.map((one) => `, ${faultWords(one, names)} ${stretchWords(one, night, tell, zone)}`)
+  return `${opened}${stood.slice(-mostSaid).join('')}`
 }
+
+/** A name that is read out aloud: the newest few alarms; the list below has more. */
+const mostSaid = 3
 
 function summaryWords(
   curve: NightCurve,

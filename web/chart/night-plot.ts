@@ -1,17 +1,18 @@
 import uPlot from 'uplot'
 import type { NightCurve } from '../../schemas/api.ts'
-import type { Opening } from '../words/thermal-words.ts'
 import type { Tell } from '../words/tell.ts'
 import { chartData, limitsAt, valueRange } from './chart-data.ts'
+import { drawFoot } from './draw-foot.ts'
 import { drawOver, drawUnder } from './draw-night.ts'
+import { footOf } from './foot.ts'
 import { hourMarks } from './hour-marks.ts'
+import type { Marks } from './marks.ts'
 import { readPaint } from './paint.ts'
 import { createTouch } from './touch.ts'
 
 export interface NightPlot {
-  show(curve: NightCurve): void
-  /** Marks openings of the door along the bottom. */
-  mark(doors: readonly Opening[]): void
+  /** With as many sensors and animals' lines as it was made with. */
+  show(curve: NightCurve, marks: Marks): void
   /** Puts the crosshair on a row of the data; null takes it away. */
   point(row: number | null): void
   /** Narrows the time axis to `factor` of itself round the crosshair or the middle; null shows the whole night. */
@@ -22,6 +23,8 @@ export interface NightPlot {
 /** Room for the limits' numbers and for the hours, in CSS px. */
 const axisWidth = 40
 const axisHeight = 26
+/** Between the hours and what stands above them, in CSS px. */
+const hourGap = 4
 /** Numbers on the value axis never stand closer than this, in CSS px. */
 const numberSpace = 13
 /** Room that one hour mark needs, in CSS px. */
@@ -30,22 +33,28 @@ const markSpace = 52
 /** How the lines of several sensors differ: by dash, never by colour. */
 export const dashes: readonly (readonly number[])[] = [[], [6, 3], [2, 3], [8, 3, 2, 3]]
 
+/** The animals' side is calmer than what was measured, and estimated: long dashes of the softer ink. */
+export const animalDash: readonly number[] = [12, 5]
+
 /** A night's curve on canvas: the band and its limits are the value axis, the hours of the place the time axis. */
 export function createNightPlot(
   host: HTMLElement,
   first: NightCurve,
+  firstMarks: Marks,
   zone: string,
   tell: Tell,
+  now: () => number,
   onPoint: (row: number | null) => void,
 ): NightPlot {
   let curve = first
-  let doors: readonly Opening[] = []
+  let marks = firstMarks
   let paint = readPaint(host)
-  let range = valueRange(curve)
+  let range = valueRange(curve, marks.animals)
+  let foot = footOf(marks).height
 
   const touch = createTouch()
   let x = wholeOf(curve)
-  const data = chartData(curve)
+  const data = chartData(curve, marks.animals)
   const plot = new uPlot(
     {
       width: Math.max(host.clientWidth, 100),
@@ -73,8 +82,8 @@ export function createNightPlot(
         {
           stroke: () => paint.soft,
           font: paint.font,
-          size: axisHeight,
-          gap: 4,
+          size: () => axisHeight + foot,
+          gap: hourGap + foot,
           grid: { show: false },
           ticks: { stroke: () => paint.rule, width: 1, size: 4 },
           splits: (self, _axis, min, max) => marksFor(self, min, max, zone),
@@ -100,10 +109,22 @@ export function createNightPlot(
           points: { show: false },
           spanGaps: false,
         })),
+        ...marks.animals.map(() => ({
+          stroke: () => paint.soft,
+          width: 2,
+          dash: [...animalDash],
+          points: { show: false },
+          spanGaps: false,
+        })),
       ],
       hooks: {
-        drawClear: [(self: uPlot) => drawUnder(self, curve, paint)],
-        draw: [(self: uPlot) => drawOver(self, curve, doors, paint)],
+        drawClear: [(self: uPlot) => drawUnder(self, curve, marks.guards, paint)],
+        draw: [
+          (self: uPlot) => {
+            drawOver(self, curve, marks.doors, paint)
+            drawFoot(self, marks, now(), paint)
+          },
+        ],
         setCursor: [(self: uPlot) => onPoint(self.cursor.idx ?? null)],
       },
     },
@@ -124,10 +145,16 @@ export function createNightPlot(
   dark.addEventListener('change', repaint)
 
   return {
-    show(next) {
+    show(next, nextMarks) {
       curve = next
-      range = valueRange(curve)
-      const { x: xs, lines } = chartData(curve)
+      marks = nextMarks
+      range = valueRange(curve, marks.animals)
+      const height = footOf(marks).height
+      const hasGrown = height !== foot
+      foot = height
+      const hours = plot.axes[0]
+      if (hours !== undefined) hours.gap = hourGap + foot
+      const { x: xs, lines } = chartData(curve, marks.animals)
       const { min, max } = plot.scales['x'] ?? {}
       const isWhole = min === x.min && max === x.max
       x = wholeOf(curve)
@@ -135,10 +162,7 @@ export function createNightPlot(
         plot.setData([xs, ...lines] as uPlot.AlignedData, false)
         plot.setScale('x', isWhole ? x : { min: min ?? x.min, max: max ?? x.max })
       })
-    },
-    mark(next) {
-      doors = next
-      plot.redraw(false, false)
+      if (hasGrown) plot.redraw(true, true)
     },
     point(row) {
       const at = row === null ? undefined : plot.data[0][row]

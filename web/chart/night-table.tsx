@@ -1,8 +1,11 @@
 import type { NightCurve } from '../../schemas/api.ts'
 import { usePage } from '../page/use-page.ts'
 import { quantityName } from '../words/names.ts'
-import type { Opening } from '../words/thermal-words.ts'
 import { tableRows } from './chart-data.ts'
+import { faultWords, type NamesHere } from './fault-words.ts'
+import { animalName } from './mark-words.ts'
+import type { Marks } from './marks.ts'
+import { isAnimalsSide } from './sensor-key.tsx'
 
 /** One row per quarter of an hour: what a person reads at a glance. */
 const stepMs = 15 * 60_000
@@ -12,20 +15,28 @@ export function NightTable({
   curve,
   zone,
   name,
-  doors,
+  marks,
+  names,
 }: {
   curve: NightCurve
   zone: string
   name: string
-  doors: readonly Opening[]
+  marks: Marks
+  names: NamesHere
 }) {
   const { tell } = usePage()
-  const rows = tableRows(curve, stepMs)
+  const { doors, faults } = marks
+  const rows = tableRows(curve, stepMs, marks.animals)
   const figure = (value: number): string => tell.figure(value, curve.quantity)
   const openedDuring = (from: number): string => {
     const opened = doors.filter(({ at }) => at >= from && at < from + stepMs)
     return opened.length === 0 ? '' : `opened ${opened.map(({ at }) => tell.clock(at, zone)).join(', ')}`
   }
+  const stoodDuring = (at: number): string =>
+    faults
+      .filter(({ from, to }) => (from ?? 0) < at + stepMs && (to ?? Infinity) > at)
+      .map((fault) => faultWords(fault, names))
+      .join(', ')
   return (
     <div class="night-table" role="region" tabIndex={0} aria-label={`${name}, table`}>
       <table>
@@ -38,9 +49,16 @@ export function NightTable({
             {curve.series.map((one) => (
               <th scope="col" key={one.sensor}>
                 {one.sensorName}
+                {isAnimalsSide(curve, one.spot) && ', the animals’ side'}
+              </th>
+            ))}
+            {marks.animals.map((one, n) => (
+              <th scope="col" key={`animals ${one.sensor}`}>
+                {animalName(curve, marks, n)}
               </th>
             ))}
             {doors.length > 0 && <th scope="col">door</th>}
+            {faults.length > 0 && <th scope="col">alarms</th>}
           </tr>
         </thead>
         <tbody>
@@ -48,15 +66,18 @@ export function NightTable({
             <tr key={row.at}>
               <th scope="row">{tell.clock(row.at, zone)}</th>
               {row.cells.map((cell, i) => (
-                <td key={curve.series[i]?.sensor}>
+                <td key={i}>
                   {cell === null
-                    ? 'nothing'
-                    : cell.low === cell.high
+                    ? i < curve.series.length
+                      ? 'nothing'
+                      : 'not known'
+                    : figure(cell.low) === figure(cell.high)
                       ? figure(cell.mean)
                       : `${figure(cell.mean)} (${figure(cell.low)} to ${figure(cell.high)})`}
                 </td>
               ))}
               {doors.length > 0 && <td>{openedDuring(row.at)}</td>}
+              {faults.length > 0 && <td>{stoodDuring(row.at)}</td>}
             </tr>
           ))}
         </tbody>

@@ -6,6 +6,9 @@ export interface Paint {
   readonly faint: string
   readonly band: string
   readonly paper: string
+  readonly high: string
+  readonly medium: string
+  readonly low: string
   readonly font: string
 }
 
@@ -20,6 +23,9 @@ export function readPaint(element: Element): Paint {
     faint: ink('--ghost'),
     band: ink('--band'),
     paper: ink('--paper'),
+    high: ink('--high'),
+    medium: ink('--medium'),
+    low: ink('--low'),
     font: `12px ${style.fontFamily}`,
   }
 }

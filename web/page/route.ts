@@ -47,3 +47,15 @@ export const pathOfPlace = (id: string): string => `/places/${id}`
 
 /** The id in such a path; null where the path is another. What no place is called is no place's id. */
 export const placeOfPath = (path: string): string | null => /^\/places\/([^/]+)\/?$/.exec(path)?.[1] ?? null
+
+/** The page of a place's trial run. */
+export const pathOfTrial = (id: string): string => `/places/${id}/trial`
+
+export const trialOfPath = (path: string): string | null =>
+  /^\/places\/([^/]+)\/trial\/?$/.exec(path)?.[1] ?? null
+
+/** The page on which a sensor is checked. */
+export const pathOfCheck = (id: string): string => `/sensors/${id}/check`
+
+export const checkOfPath = (path: string): string | null =>
+  /^\/sensors\/([^/]+)\/check\/?$/.exec(path)?.[1] ?? null

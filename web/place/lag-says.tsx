@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals'
 import type { PlaceNow } from '../../schemas/api.ts'
 import type { PlaceLag } from '../../schemas/lag.ts'
 import type { Place } from '../../schemas/place.ts'
+import type { Millis } from '../../schemas/units.ts'
 import { pathTo } from '../page/ask.ts'
 import { usePage } from '../page/use-page.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
@@ -62,12 +63,12 @@ export function LagSays({ place }: { place: PlaceNow }) {
           >
             {lag === null ? 'Measure it' : 'Measure again'}
           </button>{' '}
-          {isKeeper && lag?.isKnown === true && lag.tau !== kept.animalLag && (
+          {isKeeper && lag?.isKnown === true && toMinute(lag.tau) !== kept.animalLag && (
             <button
               type="button"
               class="strong"
               disabled={act.isBusy.value}
-              onClick={() => take({ ...kept, animalLag: lag.tau })}
+              onClick={() => take({ ...kept, animalLag: toMinute(lag.tau) })}
             >
               Take it
             </button>
@@ -78,3 +79,6 @@ export function LagSays({ place }: { place: PlaceNow }) {
     </section>
   )
 }
+
+/** Nobody needs the milliseconds of an estimate. */
+const toMinute = (tau: Millis): Millis => (Math.max(1, Math.round(tau / 60_000)) * 60_000) as Millis

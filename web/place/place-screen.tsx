@@ -3,6 +3,7 @@ import { Fragment } from 'preact'
 import { useMemo } from 'preact/hooks'
 import type { PlaceNow } from '../../schemas/api.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
+import { behindOneDoor } from '../../shared/air/one-door.ts'
 import { bandWords } from '../../shared/telling/words.ts'
 import { pathOfPlace } from '../page/route.ts'
 import { usePage } from '../page/use-page.ts'
@@ -16,8 +17,14 @@ import { TendPlace } from '../tonight/tend-place.tsx'
 import { ValuesNow } from '../tonight/values-now.tsx'
 import { held } from '../words/held.ts'
 import { kindName, quantityName } from '../words/names.ts'
+import { SensorLinks } from '../calibrate/sensor-links.tsx'
+import { AirSays } from './air-says.tsx'
+import { CostSays } from './cost-says.tsx'
 import { CurveSays } from './curve-says.tsx'
-import { behindOneDoor, openingsIn, openingsSinceMs } from './openings.ts'
+import { LagSays } from './lag-says.tsx'
+import { OutlookSays } from './outlook-says.tsx'
+import { openingsIn, openingsSinceMs } from './openings.ts'
+import { TrialLink } from './trial-link.tsx'
 import { useOpenings } from './use-openings.ts'
 
 /** Everything about one place: how it stands, how the night went, and what its curve says. */
@@ -45,7 +52,7 @@ export function PlaceScreen({ id }: { id: string }) {
 function OnePlace({ place, places }: { place: PlaceNow; places: readonly PlaceNow[] }) {
   const { tonight, now } = usePage()
   const quantity = useSignal<Quantity>('temperature')
-  const doors = useOpenings().value
+  const doors = useOpenings(behindOneDoor(place.id, places)).value
   const openings = useMemo(
     () => openingsIn(doors.lines, behindOneDoor(place.id, places), now.peek() - openingsSinceMs),
     [doors.lines, place.id, places],
@@ -65,13 +72,21 @@ function OnePlace({ place, places }: { place: PlaceNow; places: readonly PlaceNo
           <PlaceAnimals place={place} />
           <ValuesNow place={place} />
           <PlaceRemarks place={place} />
+          <SensorLinks place={place} />
           {isWatched(place) && (
-            <PlaceNight place={place} quantity={quantity} band={words} doors={openings} heading="h2" />
+            <PlaceNight
+              place={place}
+              quantity={quantity}
+              band={words}
+              told={{ openings, lines: doors.lines }}
+              heading="h2"
+            />
           )}
           {isWatched(place) && <TendPlace place={place} />}
         </div>
         <div class="place-notes">
           <CurveSays place={place} openings={openings} doors={doors} />
+          <OutlookSays place={place} places={places} />
           <section class="says" aria-labelledby="limits">
             <h2 id="limits">Its limits</h2>
             <p>
@@ -79,6 +94,12 @@ function OnePlace({ place, places }: { place: PlaceNow; places: readonly PlaceNo
             </p>
             <LimitReasons bands={place.bands} isOpen />
           </section>
+          <LagSays place={place} />
+          <TrialLink place={place} places={places} />
+        </div>
+        <div class="place-notes place-more">
+          <AirSays place={place} places={places} openings={openings} doors={doors} />
+          <CostSays place={place} places={places} />
         </div>
       </div>
     </>

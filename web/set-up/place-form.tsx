@@ -32,16 +32,20 @@ export function PlaceForm({
   }
   const { name, kind, parent, ownLimits } = draft.value
   const lag = useSignal(place?.animalLag === undefined ? '' : String(place.animalLag / hourMs))
+  const litres = useSignal(place?.litres === undefined ? '' : String(place.litres))
   const others = household.places.filter((one) => one.id !== place?.id)
   return (
     <ThingForm
       label={place === null ? 'New place' : `Change ${place.name}`}
       act={act}
-      fields={['name', 'kind', 'parent', 'animalLag', 'ownLimits', 'id']}
+      fields={['name', 'kind', 'parent', 'animalLag', 'litres', 'ownLimits', 'id']}
       onCancel={onDone}
       onSave={() => {
         const id = place?.id ?? (freeId(name, household.places) as PlaceId)
-        void act.run(() => save(page, 'places', { ...withLag(draft.value, lag.value), id }), onDone)
+        void act.run(
+          () => save(page, 'places', { ...withFigures(draft.value, lag.value, litres.value), id }),
+          onDone,
+        )
       }}
     >
       <TextField
@@ -80,11 +84,34 @@ export function PlaceForm({
         min="0"
         max="72"
         step="any"
-        hint="Measure it in a trial run; leave it empty if unknown."
+        hint="The place’s own page measures it, with a probe in the substrate. Empty if unknown."
         problem={problem}
         value={lag.value}
         onValue={(value) => (lag.value = value)}
       />
+      <TextField
+        label="Free air inside, litres"
+        field="litres"
+        type="number"
+        min="0"
+        max="1000000"
+        step="any"
+        hint="What is left beside boxes, substrate and bottles. It tells how soon to air it."
+        problem={problem}
+        value={litres.value}
+        onValue={(value) => (litres.value = value)}
+      />
+      <label class="check">
+        <input
+          type="checkbox"
+          checked={draft.value.guardBand === 'off'}
+          onChange={(event) => {
+            const { guardBand: _, ...guarded } = draft.value
+            draft.value = event.currentTarget.checked ? { ...guarded, guardBand: 'off' } : guarded
+          }}
+        />
+        Take limits near freezing as they stand (no allowance for the sensor)
+      </label>
       <OwnLimitsField
         limits={ownLimits}
         problem={problem}
@@ -97,6 +124,10 @@ export function PlaceForm({
 const hourMs = 3_600_000
 
 /** Empty is unknown. */
-function withLag({ animalLag: _, ...place }: Place, hours: string): Place {
-  return hours.trim() === '' ? place : { ...place, animalLag: Math.round(Number(hours) * hourMs) as Millis }
+function withFigures({ animalLag: _, litres: __, ...place }: Place, lag: string, litres: string): Place {
+  return {
+    ...place,
+    ...(lag.trim() === '' ? {} : { animalLag: Math.round(Number(lag) * hourMs) as Millis }),
+    ...(litres.trim() === '' ? {} : { litres: Number(litres) }),
+  }
 }

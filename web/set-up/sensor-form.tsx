@@ -59,7 +59,10 @@ export function SensorForm({
   const onSave = (): void => {
     const id = isNew ? (freeId(draft.value.name, household.sensors) as SensorId) : sensor.id
     const expectedEvery = Math.round(Number(everySeconds.value) * 1000) as Millis
-    const { lowVoltage: _volts, accuracy: _accuracy, placement: _placement, ...rest } = draft.value
+    const { lowVoltage: _volts, accuracy: _accuracy, placement: _placement, ...most } = draft.value
+    // What was found of it since this form was opened stays: the daemon keeps checks and corrections of its own
+    const { check: _check, ...kept } = most
+    const rest = { ...kept, calibrations: [] }
     const given = Object.entries(numbers).filter(([, typed]) => typed.value.trim() !== '')
     const known = Object.fromEntries(given.map(([name, typed]) => [name, Number(typed.value)]))
     void act.run(() => save(page, 'sensors', { ...rest, ...known, id, expectedEvery }), onDone)

@@ -1,4 +1,6 @@
 import type { Household } from '../../schemas/household.ts'
+import { pathOfCheck } from '../page/route.ts'
+import { Link } from '../parts/link.tsx'
 import { sensorTypeName, spotName } from '../words/names.ts'
 import { SensorForm } from './sensor-form.tsx'
 import { ThingList } from './thing-list.tsx'
@@ -13,6 +15,13 @@ export function SensorsPart({ household }: { household: Household }) {
       things={household.sensors}
       about={(sensor) =>
         `${sensorTypeName[sensor.type]}, ${spotName[sensor.spot]}, in ${nameOf(sensor.place)}`
+      }
+      more={(sensor) =>
+        sensor.type !== 'contact' && (
+          <Link to={pathOfCheck(sensor.id)} class="thing-link">
+            Check<span class="unseen"> {sensor.name}</span>
+          </Link>
+        )
       }
       form={(sensor, onDone) =>
         sensor !== null && <SensorForm sensor={sensor} isNew={false} household={household} onDone={onDone} />

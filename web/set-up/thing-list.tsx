@@ -16,6 +16,7 @@ export function ThingList<T extends Thing>({
   kind,
   things,
   about,
+  more,
   form,
   addWords,
   emptyWords,
@@ -24,6 +25,8 @@ export function ThingList<T extends Thing>({
   kind: Kind
   things: readonly T[]
   about: (thing: T) => string
+  /** What else leads on from its line. */
+  more?: (thing: T) => ComponentChildren
   form: (thing: T | null, onDone: () => void) => ComponentChildren
   /** No way to make one here when null. */
   addWords: string | null
@@ -42,6 +45,7 @@ export function ThingList<T extends Thing>({
               thing={thing}
               kind={kind}
               about={about(thing)}
+              more={more?.(thing)}
               isOpen={open.value === thing.id}
               onToggle={() => (open.value = open.value === thing.id ? null : thing.id)}
             />
@@ -67,12 +71,14 @@ function ThingLine({
   thing,
   kind,
   about,
+  more,
   isOpen,
   onToggle,
 }: {
   thing: Thing
   kind: Kind
   about: string
+  more: ComponentChildren
   isOpen: boolean
   onToggle: () => void
 }) {
@@ -84,6 +90,7 @@ function ThingLine({
         <strong>{thing.name}</strong> <span class="soft">{about}</span>
       </p>
       <div class="thing-acts">
+        {more}
         <button type="button" class="quiet" aria-expanded={isOpen} onClick={onToggle}>
           Change<span class="unseen"> {thing.name}</span>
         </button>

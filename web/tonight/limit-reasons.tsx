@@ -1,12 +1,16 @@
-import type { Bands } from '../../schemas/band.ts'
+import type { BandLimit, Bands } from '../../schemas/band.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import { durationWords, limitWords } from '../../shared/telling/words.ts'
+import { doubtFor } from '../../shared/judging/guard.ts'
 import { PrioritySign } from '../moon/moon.tsx'
+import { usePage } from '../page/use-page.ts'
+import type { Tell } from '../words/tell.ts'
 
 const names = ['highCritical', 'high', 'low', 'lowCritical'] as const
 
 /** Every limit in force with its delay, its priority and whose number it is. */
 export function LimitReasons({ bands, isOpen = false }: { bands: Bands; isOpen?: boolean }) {
+  const { tell } = usePage()
   const rows = Object.entries(bands).flatMap(([quantity, band]) =>
     names.flatMap((name) => {
       const limit = band[name]
@@ -22,6 +26,7 @@ export function LimitReasons({ bands, isOpen = false }: { bands: Bands; isOpen?:
           <li key={`${quantity} ${name}`}>
             <span class="reasons-limit">
               {limitWords(quantity, name, limit)} for {durationWords(limit.for)}
+              {guardWords(quantity, limit, tell)}
             </span>
             <PrioritySign priority={limit.priority} />
             <span class="reasons-because">{limit.because}</span>
@@ -30,4 +35,15 @@ export function LimitReasons({ bands, isOpen = false }: { bands: Bands; isOpen?:
       </ul>
     </details>
   )
+}
+
+/** `, rung at 1.5 °C for 10 minutes: the sensor may be 0.50 K off` (L9). */
+function guardWords(quantity: Quantity, { value, guarded }: BandLimit, tell: Tell): string {
+  if (guarded === undefined || guarded === value) return ''
+  const off = Math.abs(guarded - value)
+  const apart =
+    quantity === 'temperature' || quantity === 'humidity'
+      ? tell.apart(off, quantity)
+      : tell.value(off, quantity)
+  return `, rung at ${tell.value(guarded, quantity)} for ${durationWords(doubtFor)}: the sensor may be ${apart} off`
 }

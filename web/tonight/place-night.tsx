@@ -1,11 +1,12 @@
 import type { Signal } from '@preact/signals'
 import type { Night, PlaceNow } from '../../schemas/api.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
+import type { NamesHere } from '../chart/fault-words.ts'
 import { NightChart } from '../chart/night-chart.tsx'
 import { useCurve } from '../chart/use-curve.ts'
+import { type PlaceLines, useMarks } from '../chart/use-marks.ts'
 import { usePage } from '../page/use-page.ts'
 import { sentenceOf } from '../page/ask.ts'
-import type { Opening } from '../words/thermal-words.ts'
 import { quantityName } from '../words/names.ts'
 
 /** The place's night; temperature first, humidity where it is measured. */
@@ -13,16 +14,20 @@ export function PlaceNight({
   place,
   quantity,
   band,
-  doors,
+  told = null,
   heading: Heading = 'h3',
 }: {
   place: PlaceNow
   quantity: Signal<Quantity>
   band: string
-  doors?: readonly Opening[]
+  /** What is marked beside the curve; without it only the sensors are drawn. */
+  told?: PlaceLines | null
   heading?: 'h2' | 'h3'
 }) {
   const state = useCurve(place.id, quantity.value, null).value
+  const { tonight } = usePage()
+  const marks = useMarks(place, state.name === 'here' ? state.curve : null, told)
+  const names = namesFrom(place, tonight.value?.places ?? [])
   const measured = (['temperature', 'humidity'] as const).filter((one) =>
     place.values.some((value) => value.quantity === one),
   )
@@ -54,7 +59,8 @@ export function PlaceNight({
           zone={place.timeZone}
           name={place.name}
           band={band}
-          {...(doors !== undefined && { doors })}
+          marks={marks}
+          names={names}
           runsOn
         />
       ) : (
@@ -64,6 +70,16 @@ export function PlaceNight({
       )}
     </section>
   )
+}
+
+/** What the marks are about, as the page knows it. */
+function namesFrom(here: PlaceNow, places: readonly PlaceNow[]): NamesHere {
+  const sensors = places.flatMap(({ values }) => values)
+  return {
+    here: here.id,
+    place: (id) => places.find((one) => one.id === id)?.name ?? id,
+    sensor: (id) => sensors.find((one) => one.sensor === id)?.sensorName ?? id,
+  }
 }
 
 /** Alone, so that the clock redraws these words and not the chart. After the morning the curve runs on. */

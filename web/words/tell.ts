@@ -12,6 +12,10 @@ export interface Tell {
   count(value: number): string
   /** By how much warmer or colder: `1.9 °C`. Given in K, for a difference has no zero to be shifted from. */
   difference(kelvin: number): string
+  /** A correction or a doubt, without its sign, finer than a value: `0.31 K`, `1.5 %RH`. */
+  apart(value: number, quantity: 'temperature' | 'humidity'): string
+  /** What a sensor showed, as finely: `0.31 °C`. */
+  shown(value: number, quantity: 'temperature' | 'humidity'): string
   /** `02:14` on the clock of `zone`. */
   clock(at: number, zone: string): string
   /** `02:14` within a day of `now`, else `Tue 12 Jan, 02:14`. */
@@ -40,6 +44,9 @@ const decimals: Record<Quantity, number> = {
   door: 0,
   power: 0,
 }
+
+/** Where two thermometers are compared. */
+const fine = { temperature: 2, humidity: 1 } as const
 
 const units: Record<Quantity, string> = {
   temperature: '\u202f°C',
@@ -91,6 +98,11 @@ export function createTell(locale: string): Tell {
       if (Math.abs(now - at) < dayMs) return clock(at, zone)
       return `${dated(at, zone)}, ${clock(at, zone)}`
     },
+    apart: (value, quantity) =>
+      quantity === 'temperature'
+        ? `${number(Math.abs(value), fine.temperature)} K`
+        : number(Math.abs(value), fine.humidity) + units.humidity,
+    shown: (value, quantity) => number(value, fine[quantity]) + units[quantity],
     difference: (kelvin) => number(kelvin, decimals.temperature) + units.temperature,
     dayAt: (at, now, zone) => {
       const today = localDate(instant(now), zone)

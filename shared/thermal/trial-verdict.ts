@@ -1,0 +1,206 @@
+import type { LimitName } from '../../schemas/band.ts'
+import type { Guidance, SpeciesProfile } from '../../schemas/species.ts'
+import type { TrialAgreement, TrialSensor, TrialVerdict } from '../../schemas/trial-report.ts'
+import type { Millis } from '../../schemas/units.ts'
+import { nearFreezing } from '../judging/guard.ts'
+import { durationWords, valueWords } from '../telling/words.ts'
+import { goodLength, longEnough } from './trial-times.ts'
+import { type HoldLimit, isBeyond } from './trial-walk.ts'
+
+/** A judged sensor with figures, and of each of the species' limits the share of its known time beyond it. */
+export interface Judged {
+  readonly about: TrialSensor & { readonly figures: NonNullable<TrialSensor['figures']> }
+  readonly beyond: readonly number[]
+}
+
+export interface VerdictAsked {
+  readonly profile: SpeciesProfile
+  readonly limits: readonly HoldLimit[]
+  readonly judged: readonly Judged[]
+  readonly lasted: Millis
+  readonly counted: Millis
+  readonly isGuarded: boolean
+  readonly agreement: readonly TrialAgreement[]
+}
+
+export interface VerdictGiven {
+  readonly verdict: TrialVerdict
+  readonly reasons: readonly string[]
+  readonly outShare: number | null
+  readonly marginLow: number | null
+  readonly marginHigh: number | null
+  /** By how much the coldest must be warmer, and the warmest colder, to be inside the critical limits; K, 0 for not. */
+  readonly warmer: number
+  readonly colder: number
+  /** By how much all may become colder, and warmer, until the critical limits are met; K, negative where one is. */
+  readonly slackLow: number | null
+  readonly slackHigh: number | null
+}
+
+/** Out of low or high for a greater share of the time is no remark any more. A design choice. */
+const mostOut = 0.1
+/** Of less nothing is said: a turn of the cycle falls between two readings. A design choice. */
+const leastOut = 0.005
+/** A sensor silent for a greater share of the counted time may have missed the worst of it. A design choice. */
+const mostUnknown = 0.5
+
+/** The limits of a species in hold, by the guidance that the house follows. */
+export const holdLimits = (profile: SpeciesProfile, guidance: Guidance): readonly HoldLimit[] =>
+  (profile.hold?.temperature ?? []).map(({ limit, value, lenient, inclusive }) => ({
+    limit,
+    value: guidance === 'lenient' ? (lenient ?? value) : value,
+    inclusive,
+  }))
+
+/**
+ * Whether a species may be held cold here. Critical limits judge the coldest and the warmest spot's extremes, moved
+ * inwards by what the sensor may be off (L9; ILAC-G8:09/2019, guarded acceptance: the moved limit itself passes); the
+ * inner limits judge means and the share of time, for an animal in its substrate rides out the swing of the air.
+ */
+export function trialVerdict(asked: VerdictAsked): VerdictGiven {
+  const { profile, limits, lasted } = asked
+  const none = {
+    outShare: null,
+    marginLow: null,
+    marginHigh: null,
+    warmer: 0,
+    colder: 0,
+    slackLow: null,
+    slackHigh: null,
+  }
+  if (profile.hold === undefined)
+    return { ...none, verdict: 'notFit', reasons: [`${profile.common} must not go down for winter.`] }
+  const judged = asked.judged.filter(({ about }) => about.known >= mostUnknown * asked.counted)
+  const [coldest, warmest] = [extremeOf(asked.judged, -1), extremeOf(asked.judged, 1)]
+  if (coldest === null || warmest === null)
+    return { ...none, verdict: 'notKnownYet', reasons: [tooShort(lasted) ?? nothingHeard] }
+
+  const sides = [sideOf('low', coldest, asked), sideOf('high', warmest, asked)] as const
+  const outShare = Math.max(0, ...asked.judged.map((one) => outOf(one, limits)))
+  const against = sides.flatMap(({ against: says }) => says)
+  if (outShare > mostOut) against.push(`For ${percent(outShare)} of the time a spot was out of the band.`)
+  const given = {
+    outShare,
+    marginLow: sides[0].margin,
+    marginHigh: sides[1].margin,
+    warmer: sides[0].move,
+    colder: sides[1].move,
+    slackLow: sides[0].slack,
+    slackHigh: sides[1].slack,
+  }
+  const remarks = remarksOf(asked, outShare, judged)
+  if (against.length > 0) return { ...given, verdict: 'notFit', reasons: against }
+  const short = tooShort(lasted)
+  const unknown = [...(short === null ? [] : [short]), ...(judged.length === 0 ? [nothingHeard] : [])]
+  if (unknown.length > 0) return { ...given, verdict: 'notKnownYet', reasons: unknown }
+  const good = sides.flatMap(({ good: says }) => says)
+  return {
+    ...given,
+    verdict: remarks.length > 0 ? 'fitWithRemarks' : 'fit',
+    reasons: [...good, ...remarks],
+  }
+}
+
+const nothingHeard =
+  'The sensors were heard for less than half of the time that counts: what they missed is not known.'
+
+function tooShort(lasted: Millis): string | null {
+  return lasted >= longEnough
+    ? null
+    : `It ran for ${durationWords(lasted)}; ${durationWords(longEnough)} are the least, a week is better.`
+}
+
+interface Side {
+  readonly against: string[]
+  readonly good: string[]
+  readonly margin: number | null
+  readonly move: number
+  readonly slack: number | null
+}
+
+function sideOf(side: 'low' | 'high', extreme: Judged, { limits, judged, isGuarded }: VerdictAsked): Side {
+  const sign = side === 'low' ? 1 : -1
+  const { about } = extreme
+  const value = side === 'low' ? about.figures.min.value : about.figures.max.value
+  const critical = limits.find(({ limit }) => limit === `${side}Critical`)
+  const inner = limits.find(({ limit }) => limit === side)
+  const against: string[] = []
+  const good: string[] = []
+  let margin: number | null = null
+  let move = 0
+  let slack: number | null = null
+  if (critical !== undefined) {
+    const isFrost = side === 'high' || critical.value <= nearFreezing
+    const guard = isFrost && isGuarded ? about.expanded : 0
+    margin = sign * (value - critical.value)
+    slack = margin - guard
+    const short = -slack
+    const name = spotWords(about)
+    const word = side === 'low' ? 'came down to' : 'went up to'
+    if (isBeyond(critical, value)) {
+      move = short + smallestMove
+      against.push(`${name} ${word} ${temperature(value)}: ${danger[side]} ${temperature(critical.value)}.`)
+    } else if (short > rounding) {
+      move = short + smallestMove
+      against.push(
+        `${name} ${word} ${temperature(value)} and may be off by ±${kelvin(guard)}: ${temperature(critical.value)}, ${danger[side]} which it is dangerous, is not ruled out.`,
+      )
+    } else
+      good.push(
+        `The ${side === 'low' ? 'coldest' : 'warmest'} value was ${temperature(value)} (${name}): ${kelvin(margin)} ${side === 'low' ? 'above' : 'below'} the ${temperature(critical.value)} at which it is dangerous${guard > 0 ? `; the sensor may be off by ±${kelvin(guard)}` : ''}.`,
+      )
+  }
+  if (inner !== undefined) {
+    const worst = byMean(judged, sign)
+    if (worst !== null && isBeyond(inner, worst.about.figures.mean))
+      against.push(
+        `On average ${spotWords(worst.about)} was at ${temperature(worst.about.figures.mean)}; the band ${side === 'low' ? 'begins' : 'ends'} at ${temperature(inner.value)}.`,
+      )
+  }
+  return { against, good, margin, move, slack }
+}
+
+const danger = { low: 'at or below', high: 'at or above' } as const
+/** What a thermostat can be set by at all, K. A design choice. */
+const smallestMove = 0.2
+/** Differences of decimal fractions are off by this and less. */
+const rounding = 1e-9
+
+/** `Fridge air in Larder fridge`. */
+const spotWords = ({ name, placeName }: Judged['about']): string => `${name} in ${placeName}`
+
+function remarksOf(
+  { profile, judged, lasted, agreement }: VerdictAsked,
+  outShare: number,
+  heard: readonly Judged[],
+): readonly string[] {
+  const remarks: string[] = []
+  if (lasted < goodLength) remarks.push(`It ran for ${durationWords(lasted)}; a week shows more.`)
+  if (outShare > leastOut) remarks.push(`For ${percent(outShare)} of the time a spot was out of the band.`)
+  if (agreement.some(({ agree }) => !agree)) remarks.push('Sensors in one spot do not agree.')
+  if (heard.length < judged.length) remarks.push('A sensor was silent for more than half of the time.')
+  if (profile.weak) remarks.push('The limits of this species rest on keepers’ habit alone.')
+  return remarks
+}
+
+function extremeOf(judged: readonly Judged[], sign: 1 | -1): Judged | null {
+  const of = ({ about }: Judged) => (sign < 0 ? about.figures.min.value : -about.figures.max.value)
+  return judged.toSorted((one, other) => of(one) - of(other))[0] ?? null
+}
+
+/** The lowest mean for sign 1, the highest for −1. */
+const byMean = (judged: readonly Judged[], sign: number): Judged | null =>
+  judged.toSorted((one, other) => sign * (one.about.figures.mean - other.about.figures.mean))[0] ?? null
+
+const outOf = ({ beyond }: Judged, limits: readonly HoldLimit[]): number =>
+  limits.reduce((sum, { limit }, i) => sum + (isInner(limit) ? (beyond[i] ?? 0) : 0), 0)
+
+const isInner = (limit: LimitName): boolean => limit === 'low' || limit === 'high'
+
+export const temperature = (value: number): string => valueWords('temperature', value)
+/** A difference: `0.8 °C`; no minus. */
+export const kelvin = (value: number): string => valueWords('temperature', Math.abs(value))
+
+function percent(share: number): string {
+  return share < 0.01 ? 'less than 1 %' : `${Math.round(share * 100)} %`
+}

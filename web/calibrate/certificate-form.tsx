@@ -1,0 +1,87 @@
+import { useSignal } from '@preact/signals'
+import type { CalibratedQuantity } from '../../schemas/calibration.ts'
+import type { Sensor } from '../../schemas/sensor.ts'
+import { coverageFactor } from '../../shared/sensing/uncertainty.ts'
+import { usePage } from '../page/use-page.ts'
+import { TextField } from '../parts/field.tsx'
+import { useAct } from '../parts/use-act.ts'
+import { ThingForm } from '../set-up/thing-form.tsx'
+import { saveCorrection } from './acts.ts'
+
+/** What somebody else has found. */
+export function CertificateForm({
+  sensor,
+  quantity,
+  onOver,
+}: {
+  sensor: Sensor
+  quantity: CalibratedQuantity
+  onOver: (sentence: string | null) => void
+}) {
+  const page = usePage()
+  const act = useAct()
+  const offset = useSignal('')
+  const doubt = useSignal('')
+  const note = useSignal('')
+  const unit = quantity === 'temperature' ? 'K' : '%RH'
+  const problem = act.problem.value
+  return (
+    <ThingForm
+      label="Enter a certificate"
+      act={act}
+      fields={['offset', 'uncertainty', 'note']}
+      saveWords="Enter it"
+      onCancel={() => onOver(null)}
+      onSave={() =>
+        void act.run(
+          () =>
+            saveCorrection(page, sensor, {
+              method: 'entered',
+              quantity,
+              references: [],
+              offset: Number(offset.value),
+              uncertainty: Number(doubt.value) / coverageFactor,
+              ...(note.value.trim() === '' ? {} : { note: note.value.trim() }),
+            }),
+          () => onOver('The correction is entered: it counts from now on.'),
+        )
+      }
+    >
+      <div class="field-pair">
+        <TextField
+          label={`Correction, ${unit}`}
+          field="offset"
+          type="number"
+          step="any"
+          required
+          hint="What is added to a reading: −0.3 where it reads 0.3 too much."
+          problem={problem}
+          value={offset.value}
+          onValue={(value) => (offset.value = value)}
+        />
+        <TextField
+          label={`Its uncertainty, ± ${unit}`}
+          field="uncertainty"
+          type="number"
+          step="any"
+          min="0"
+          max="20"
+          required
+          hint="The expanded one, with k = 2."
+          problem={problem}
+          value={doubt.value}
+          onValue={(value) => (doubt.value = value)}
+        />
+      </div>
+      <TextField
+        label="Note"
+        field="note"
+        maxLength={300}
+        hint="Its number, its date, and who made it."
+        problem={problem}
+        value={note.value}
+        onValue={(value) => (note.value = value)}
+      />
+    </ThingForm>
+  )
+}

@@ -1,0 +1,74 @@
+import type { Calibration } from '../../schemas/calibration.ts'
+import type { Sensor } from '../../schemas/sensor.ts'
+import { usePage } from '../page/use-page.ts'
+import { ProblemNote } from '../parts/problem-note.tsx'
+import { useAct } from '../parts/use-act.ts'
+import { correctionWords, methodName } from '../words/check-words.ts'
+import { quantityName } from '../words/names.ts'
+import { takeBack } from './acts.ts'
+
+/** Every correction that ever counted, newest first. */
+export function History({ sensor, zone }: { sensor: Sensor; zone: string }) {
+  const page = usePage()
+  const act = useAct()
+  const { tell } = page
+  const isKeeper = page.person.value?.role === 'keeper'
+  const lines = sensor.calibrations.toSorted((one, other) => other.from - one.from)
+  const isNewest = ({ quantity, from }: Calibration): boolean =>
+    lines.every((one) => one.quantity !== quantity || one.from <= from)
+  return (
+    <section class="part" aria-labelledby="history">
+      <h2 id="history">Corrections so far</h2>
+      {lines.length === 0 ? (
+        <p class="soft">None yet: its readings are shown as it says them.</p>
+      ) : (
+        <>
+          <table class="openings corrections">
+            <thead>
+              <tr>
+                <th scope="col">Counts from</th>
+                <th scope="col">Found</th>
+                <th scope="col">Correction</th>
+              </tr>
+            </thead>
+            <tbody>
+              {lines.map((line) => (
+                <tr key={`${line.quantity} ${line.from}`}>
+                  <th scope="row">
+                    <span class="whole">{dateOf(line.from, zone)}</span>, {tell.clock(line.from, zone)}
+                  </th>
+                  <td>
+                    {methodName[line.method]}, by {line.by}
+                    {line.note !== undefined && <span class="soft"> {line.note}</span>}
+                    {isKeeper && isNewest(line) && (
+                      <button
+                        type="button"
+                        class="quiet"
+                        disabled={act.isBusy.value}
+                        onClick={() => void act.run(() => takeBack(page, sensor, line))}
+                      >
+                        Take back
+                        <span class="unseen"> the newest correction of its {line.quantity}</span>
+                      </button>
+                    )}
+                  </td>
+                  <td>
+                    <span class="unseen">{quantityName[line.quantity]}: </span>
+                    {correctionWords(line, tell)}
+                    <span class="soft"> ±{tell.apart(2 * line.uncertainty, line.quantity)}</span>
+                  </td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+          <p class="soft">What was read before a correction keeps the one of its time.</p>
+        </>
+      )}
+      <ProblemNote problem={act.problem.value} />
+    </section>
+  )
+}
+
+/** `2027-01-13`: a history over years needs the year. */
+const dateOf = (at: number, zone: string): string =>
+  new Intl.DateTimeFormat('en-CA', { dateStyle: 'short', timeZone: zone }).format(at)

@@ -1,0 +1,106 @@
+import type { Sensor } from '../../schemas/sensor.ts'
+import type { FoundCorrection } from '../../schemas/sensor-check.ts'
+import { onePoint, twoPoint } from '../../shared/sensing/calibration.ts'
+import { usePage } from '../page/use-page.ts'
+import { useAct } from '../parts/use-act.ts'
+import { correctionWords, foundWords } from '../words/check-words.ts'
+import { saveCorrection } from './acts.ts'
+import { Found } from './found.tsx'
+import type { Notes } from './notes.ts'
+import { PointForm } from './point-form.tsx'
+import { Stage } from './stage.tsx'
+
+/** One comparison beside a reference, or two points and the line through them. */
+export function PointCheck({
+  sensor,
+  notes,
+  zone,
+  onNotes,
+  onOver,
+}: {
+  sensor: Sensor
+  notes: Notes
+  zone: string
+  onNotes: (notes: Notes) => void
+  /** Over without anything to put back. */
+  onOver: (sentence: string) => void
+}) {
+  const page = usePage()
+  const act = useAct()
+  const { tell } = page
+  const { quantity, points } = notes
+  const [one, other] = points
+  const isTwo = notes.way === 'twoPoint'
+  /** What was read until then does not count any more, should this page's time lag a little. */
+  const after = (newest: number) => Math.max(page.now.peek(), newest + 1) as Notes['since']
+  const end = (ended: 'taken' | 'givenUp', sentence: string): void =>
+    notes.isAway ? onNotes({ ...notes, ended }) : onOver(sentence)
+  const giveUp = (): void => end('givenUp', 'Nothing was changed.')
+  const again = (): void => onNotes({ ...notes, points: [], since: after(notes.since) })
+
+  if (one === undefined || (isTwo && other === undefined))
+    return (
+      <PointForm
+        key={points.length}
+        title={!isTwo ? 'Beside the reference' : one === undefined ? 'The first point' : 'The second point'}
+        sensor={sensor}
+        quantity={quantity}
+        since={notes.since}
+        zone={zone}
+        mayBeIce={isTwo && one === undefined && quantity === 'temperature'}
+        onPoint={(point, newest) => onNotes({ ...notes, points: [...points, point], since: after(newest) })}
+        onGiveUp={giveUp}
+      />
+    )
+
+  const found = other === undefined ? onePoint(quantity, one) : twoPoint(quantity, one, other)
+  if (!found.ok)
+    return (
+      <Stage title="No figure">
+        <p class="problem" role="alert">
+          {found.sentence}
+        </p>
+        <div class="form-acts">
+          <button type="button" onClick={again}>
+            Begin again
+          </button>
+          <button type="button" class="quiet" onClick={giveUp}>
+            Give up
+          </button>
+        </div>
+      </Stage>
+    )
+  const { gain, offset, uncertainty } = found.value
+  const body: FoundCorrection =
+    other === undefined
+      ? { method: 'entered', quantity, references: [one], note: 'Beside a reference.' }
+      : { method: 'twoPoint', quantity, references: [one, other] }
+  return (
+    <Found
+      sentence={
+        isTwo
+          ? `From now on a reading is corrected: ${correctionWords({ gain, offset, quantity }, tell)}. At its points that is right within ±${tell.apart(2 * uncertainty, quantity)}.`
+          : foundWords({ offset, uncertainty, where: 'beside the reference' }, quantity, tell)
+      }
+      act={act}
+      onTake={() =>
+        void act.run(
+          () => saveCorrection(page, sensor, body),
+          () => end('taken', 'The correction is taken: it counts from now on.'),
+        )
+      }
+      onAgain={again}
+      onGiveUp={giveUp}
+    >
+      <ul class="budget">
+        {points.map((point) => (
+          <li key={point.raw}>
+            It showed {tell.shown(point.raw, quantity)} where {tell.shown(point.true, quantity)} was true, ±
+            {tell.apart(2 * point.uncertainty, quantity)}.
+          </li>
+        ))}
+      </ul>
+      <p class="soft">{isTwo ? 'Surest between the two points.' : 'Far from there it may be off by more.'}</p>
+    </Found>
+  )
+}

@@ -1,0 +1,42 @@
+import type { NightCurve } from '../../schemas/api.ts'
+import type { Tell } from '../words/tell.ts'
+import { isCooling } from './cooling-runs.ts'
+import { faultsAt } from './faults.ts'
+import { faultWords, type NamesHere } from './fault-words.ts'
+import type { Marks } from './marks.ts'
+
+/** How the animals' line is called; by its sensor's name too where there are several. */
+export function animalName(curve: NightCurve, { animals }: Marks, n: number): string {
+  if (animals.length < 2) return 'Animals (estimated)'
+  const sensor = curve.series.find((one) => one.sensor === animals[n]?.sensor)
+  return `Animals by ${sensor?.sensorName ?? 'air'} (estimated)`
+}
+
+/** What is marked at an instant: `cooling · door opened · dangerously cold`. */
+export function marksAt(marks: Marks, at: number, names: NamesHere): string {
+  const isOpen = marks.doors.some(
+    ({ at: from, until = from }) => from <= at + doorReach && at - doorReach <= until,
+  )
+  return [
+    ...(marks.runs.length === 0 ? [] : [isCooling(marks.runs, at) ? 'cooling' : 'resting']),
+    ...(isOpen ? ['door opened'] : []),
+    ...faultsAt(marks.faults, at).map((fault) => faultWords(fault, names)),
+  ].join(' · ')
+}
+
+/** A door open for seconds lies between two readings, ms. */
+const doorReach = 60_000
+
+/** `02:10 to 03:40`, `since 02:10`, `until 03:40`: by the clock, for all of it lies in one night or the day since. */
+export function stretchWords(
+  { from, to }: { readonly from: number | null; readonly to: number | null },
+  whole: { readonly from: number },
+  tell: Tell,
+  zone: string,
+): string {
+  const isBefore = from === null || from < whole.from
+  const end = to === null ? null : tell.clock(to, zone)
+  if (isBefore) return end === null ? 'since before this night' : `until ${end}`
+  const begin = tell.clock(from, zone)
+  return end === null ? `since ${begin}` : begin === end ? begin : `${begin} to ${end}`
+}

@@ -1,0 +1,63 @@
+import { instant } from '../../schemas/amounts.ts'
+import type { TrialReport } from '../../schemas/trial-report.ts'
+import { durationWords } from '../../shared/telling/words.ts'
+import { settling } from '../../shared/thermal/trial-times.ts'
+import { localDate } from '../../shared/time/wall.ts'
+import { usePage } from '../page/use-page.ts'
+import { held } from '../words/held.ts'
+import { litresWords, trialFacts } from '../words/trial-words.ts'
+import { TrialSpots } from './trial-spots.tsx'
+import { TrialVerdicts } from './trial-verdicts.tsx'
+
+/** The report, in the order in which it is read: for whom, what to change, and the figures behind it. */
+export function TrialFindings({ report, zone = 'UTC' }: { report: TrialReport; zone?: string | undefined }) {
+  const { tell, now } = usePage()
+  const facts = trialFacts(report, tell)
+  // With its year: paper is found again years later
+  const whole = (at: number): string => `${localDate(instant(at), zone)} ${tell.clock(at, zone)}`
+  return (
+    <div class="trial-report">
+      <p class="soft">
+        {whole(report.from)} to {report.isRunning ? `${whole(report.to)}, and going on` : whole(report.to)}.
+        Begun by {report.by}. {litresWords(report.litres, tell)}{' '}
+        {held(
+          `Of ${durationWords(report.lasted)}, ${durationWords(report.counted)} count: the first ${durationWords(settling)}, the plug out and cooling back do not.`,
+        )}
+      </p>
+      <section class="says" aria-labelledby="trial-fit">
+        <h2 id="trial-fit">Fit for whom</h2>
+        <TrialVerdicts report={report} />
+      </section>
+      <section class="says" aria-labelledby="trial-change">
+        <h2 id="trial-change">What to change</h2>
+        {report.advice.length === 0 ? (
+          <p>Nothing that the figures show.</p>
+        ) : (
+          <ul class="trial-list">
+            {report.advice.map(({ says }) => (
+              <li key={says}>{held(says)}</li>
+            ))}
+          </ul>
+        )}
+      </section>
+      <section class="says" aria-labelledby="trial-spots">
+        <h2 id="trial-spots">The spots</h2>
+        <TrialSpots report={report} zone={zone} />
+      </section>
+      <section class="says" aria-labelledby="trial-facts">
+        <h2 id="trial-facts">What else it showed</h2>
+        <dl class="trial-facts">
+          {facts.map(({ name, says }) => (
+            <div key={name}>
+              <dt>{name}</dt>
+              {says.map((sentence) => (
+                <dd key={sentence}>{held(sentence)}</dd>
+              ))}
+            </div>
+          ))}
+        </dl>
+      </section>
+      <p class="hint print-only">Printed {whole(now.value)}.</p>
+    </div>
+  )
+}

@@ -1,0 +1,93 @@
+import type { TrialReport, TrialSensor } from '../../schemas/trial-report.ts'
+import { usePage } from '../page/use-page.ts'
+import { held } from '../words/held.ts'
+import { spotName } from '../words/names.ts'
+import { knownShare } from '../words/trial-words.ts'
+
+const heads = ['On average', 'Coldest', 'Warmest', '90 % of time', 'Scatter', 'Off by, ±'] as const
+
+/** The figures of each sensor, a row each; on a phone it is moved sideways. */
+export function TrialSpots({ report, zone }: { report: TrialReport; zone: string }) {
+  const { sensors, counted } = report
+  const quiet = sensors.filter((one) => knownShare(one, counted) < 0.95 && counted > 0)
+  if (sensors.length === 0) return <p>No thermometer is in it.</p>
+  return (
+    <>
+      {/* Scrolled sideways, so it takes the focus (WCAG 2.1.1) */}
+      <div class="trial-wide" role="group" aria-label="Figures of each spot" tabIndex={0}>
+        <table class="openings trial-spots">
+          <thead>
+            <tr>
+              <th scope="col">Spot</th>
+              {heads.map((head) => (
+                <th key={head} scope="col">
+                  {head}
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {sensors.map((one) => (
+              <SpotRow key={one.sensor} spot={one} zone={zone} />
+            ))}
+          </tbody>
+        </table>
+      </div>
+      <p class="hint">
+        In °C. Coldest and warmest leave out doors after which the air came back. A sensor’s ± holds for 95 of
+        100 true values.
+      </p>
+      {quiet.map((one) => (
+        <p key={one.sensor} class="hint">
+          {held(`${one.name} was heard for ${Math.round(100 * knownShare(one, counted))} % of the time.`)}
+        </p>
+      ))}
+    </>
+  )
+}
+
+function SpotRow({ spot, zone }: { spot: TrialSensor; zone: string }) {
+  const { tell } = usePage()
+  const { name, placeName, figures, expanded, isChecked } = spot
+  const temperature = (value: number): string => tell.figure(value, 'temperature')
+  const at = ({ at, value }: { at: number; value: number }) => (
+    <>
+      {temperature(value)}
+      <br />
+      <span class="hint">{tell.when(at, Number.NEGATIVE_INFINITY, zone)}</span>
+    </>
+  )
+  return (
+    <tr>
+      <th scope="row">
+        {name}
+        <br />
+        <span class="hint">
+          {placeName}, {spotName[spot.spot]}
+        </span>
+      </th>
+      {figures === null ? (
+        <td colSpan={5}>nothing that counts yet</td>
+      ) : (
+        <>
+          <td>{temperature(figures.mean)}</td>
+          <td>{at(figures.min)}</td>
+          <td>{at(figures.max)}</td>
+          <td>
+            {temperature(figures.p5)} to {temperature(figures.p95)}
+          </td>
+          <td>{temperature(figures.sd)}</td>
+        </>
+      )}
+      <td>
+        {temperature(expanded)}
+        {!isChecked && (
+          <>
+            <br />
+            <span class="hint">never checked</span>
+          </>
+        )}
+      </td>
+    </tr>
+  )
+}

@@ -1,0 +1,38 @@
+import type { TrialReport } from '../../schemas/trial-report.ts'
+import { usePage } from '../page/use-page.ts'
+import { held } from '../words/held.ts'
+import { heldSentences, verdictWord } from '../words/trial-words.ts'
+
+/** For each species whether it may be held cold here, and why. */
+export function TrialVerdicts({ report }: { report: TrialReport }) {
+  const { tell } = usePage()
+  return (
+    <>
+      {report.species.map(({ species, common, latin, verdict, reasons, limits, held: lasts }) => (
+        <article key={species} class="trial-species" aria-labelledby={`fit-${species}`}>
+          <h3 id={`fit-${species}`}>
+            {common} <i class="soft">{latin}</i>
+          </h3>
+          <p class={`trial-verdict trial-${verdict}`}>{verdictWord[verdict]}</p>
+          <ul class="trial-list">
+            {[...reasons, ...heldSentences(lasts, tell)].map((reason) => (
+              <li key={reason}>{held(reason)}</li>
+            ))}
+          </ul>
+          {limits.length > 0 && (
+            <p class="hint">
+              Its limits in hold:{' '}
+              {held(limits.map(({ value }) => tell.figure(value, 'temperature')).join(' · '))} °C, dangerous
+              cold to dangerous warmth.
+            </p>
+          )}
+        </article>
+      ))}
+      <p class="hint">
+        {report.isGuarded
+          ? 'Dangerous cold and warmth are judged with what the sensor may be off taken away.'
+          : 'Limits near freezing are taken as they stand, without what the sensor may be off.'}
+      </p>
+    </>
+  )
+}

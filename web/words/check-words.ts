@@ -1,0 +1,156 @@
+import type { Calibration, CalibratedQuantity } from '../../schemas/calibration.ts'
+import type { Household } from '../../schemas/household.ts'
+import type { Sensor, SensorType } from '../../schemas/sensor.ts'
+import { minutes } from '../../schemas/amounts.ts'
+import { steadyWithin } from '../../shared/sensing/ice-point.ts'
+import {
+  type IceReading,
+  isCreeping,
+  readingsForSteady,
+  windowOf,
+  withReading,
+} from '../../shared/sensing/ice-point-readings.ts'
+import type { BudgetLine, BudgetWhat } from '../../shared/sensing/uncertainty.ts'
+import { durationWords } from '../../shared/telling/words.ts'
+import type { Tell } from './tell.ts'
+
+/** How readings in the bath come to rest. `name` changes seldom: it is what is read aloud. */
+export interface Settling {
+  readonly name: 'none' | 'few' | 'falling' | 'rising' | 'moving' | 'creeping' | 'steady'
+  readonly sentence: string
+}
+
+export const settlingAloud: Readonly<Record<Settling['name'], string>> = {
+  none: 'Waiting for the first reading.',
+  few: 'Readings come in.',
+  falling: 'Still falling.',
+  rising: 'Rising.',
+  moving: 'Not steady yet.',
+  creeping: 'Nearly steady.',
+  steady: 'Steady.',
+}
+
+/** One plain sentence about the readings since the probe went in. */
+export function settlingWords(readings: readonly IceReading[], type: SensorType, tell: Tell): Settling {
+  const newest = readings.at(-1)
+  if (newest === undefined) return { name: 'none', sentence: settlingAloud.none }
+  const kelvin = (value: number): string => tell.apart(value, 'temperature')
+  const within = steadyWithin(type) + rounding
+  const lately = readings.filter(({ at }) => newest.at - at <= minutes(2))
+  const moved = newest.raw - (lately[0] ?? newest).raw
+  if (Math.abs(moved) > within) {
+    const name = moved < 0 ? 'falling' : 'rising'
+    const word = moved < 0 ? 'Still falling' : 'Rising'
+    return { name, sentence: `${word}: ${kelvin(moved)} in the last two minutes.` }
+  }
+  const kept = readings.reduce<readonly IceReading[]>(withReading, [])
+  const steady = windowOf(kept)
+  if (steady === null) {
+    const sentence = `${kept.length} of ${readingsForSteady} readings so far, within ${kelvin(spreadOf(kept))}.`
+    return { name: 'few', sentence }
+  }
+  const spread = kelvin(spreadOf(steady))
+  const long = durationWords((steady.at(-1)?.at ?? 0) - (steady[0]?.at ?? 0))
+  if (spreadOf(steady) > within)
+    return { name: 'moving', sentence: `Not steady yet: it moved by ${spread} in the last ${long}.` }
+  if (isCreeping(steady))
+    return {
+      name: 'creeping',
+      sentence: `Nearly steady: it still creeps, by ${spread} in the last ${long}.`,
+    }
+  return { name: 'steady', sentence: `Steady: ${steady.length} readings within ${spread}.` }
+}
+
+/** What was found, and what is done about it. */
+export function foundWords(
+  { offset, uncertainty, where }: { offset: number; uncertainty: number; where: string },
+  quantity: CalibratedQuantity,
+  tell: Tell,
+): string {
+  const amount = tell.apart(offset, quantity)
+  const doubt = tell.apart(2 * uncertainty, quantity)
+  if (amount === tell.apart(0, quantity))
+    return `It reads right ${where}, ±${doubt}. Nothing is taken off or added.`
+  const [more, less] = quantity === 'temperature' ? ['warm', 'cold'] : ['high', 'low']
+  const side = offset < 0 ? more : less
+  const act = offset < 0 ? 'taken off' : 'added'
+  return `It reads ${amount} too ${side} ${where}, ±${doubt}. From now on ${amount} is ${act}.`
+}
+
+/** `−0.31 K`, `× 1.013, then −0.31 K`. */
+export function correctionWords(
+  { gain, offset, quantity }: Pick<Calibration, 'gain' | 'offset' | 'quantity'>,
+  tell: Tell,
+): string {
+  const added = `${offset < 0 ? '−' : '+'}${tell.apart(offset, quantity)}`
+  return gain === 1 ? added : `× ${gain.toFixed(3)}, then ${added}`
+}
+
+export const methodName: Readonly<Record<Calibration['method'], string>> = {
+  icePoint: 'in ice',
+  twoPoint: 'at two points',
+  entered: 'entered',
+}
+
+/** Who watches while it is away; `isWatched` is false where nobody does. */
+export function awayWords(
+  household: Pick<Household, 'places' | 'sensors'>,
+  sensor: Pick<Sensor, 'id' | 'place'>,
+): { readonly isWatched: boolean; readonly sentence: string } {
+  const here = household.places.find(({ id }) => id === sensor.place)
+  if (here === undefined)
+    return { isWatched: true, sentence: 'It sits in no place: nothing is less watched while it is away.' }
+  const others = (place: string) =>
+    household.sensors.filter(
+      (other) => other.place === place && other.id !== sensor.id && other.type !== 'contact',
+    )
+  const mates = others(here.id).map(({ name }) => name)
+  if (mates.length > 0)
+    return { isWatched: true, sentence: `While it is away ${here.name} is watched by ${mates.join(', ')}.` }
+  for (let { parent } = here; parent !== null; ) {
+    const around = household.places.find(({ id }) => id === parent)
+    if (around === undefined) break
+    if (others(around.id).length > 0)
+      return {
+        isWatched: true,
+        sentence: `While it is away ${here.name} is judged by the sensor of ${around.name}.`,
+      }
+    parent = around.parent
+  }
+  return {
+    isWatched: false,
+    sentence: `While it is away nobody watches ${here.name}, and after 30 min that is an alarm where animals live there. Do it before the season, or lay another sensor in first.`,
+  }
+}
+
+const budgetName: Readonly<Record<BudgetWhat, string>> = {
+  dataSheet: 'The element',
+  calibration: 'The check',
+  resolution: 'Its steps',
+  repeatability: 'Scatter',
+  drift: 'Ageing since',
+  placement: 'Where it lies',
+  bath: 'The bath',
+}
+
+/** `The element: up to ±0.50 K.` */
+export function budgetWords(line: BudgetLine, quantity: CalibratedQuantity, tell: Tell): string {
+  const name = budgetName[line.what]
+  const isEven = line.distribution === 'rectangular'
+  const amount = isEven ? line.halfWidth : 2 * line.standard
+  // Nothing is known without any doubt, which ±0.00 would say
+  if (tell.apart(amount, quantity) === tell.apart(0, quantity))
+    return `${name}: less than ±${tell.apart(leastTold[quantity], quantity)}.`
+  return `${name}: ${isEven ? 'up to ' : ''}±${tell.apart(amount, quantity)}${isEven ? '' : ' in 95 of 100 cases'}.`
+}
+
+/** The last digit of what is told. */
+const leastTold: Readonly<Record<CalibratedQuantity, number>> = { temperature: 0.01, humidity: 0.1 }
+
+const spreadOf = (readings: readonly IceReading[]): number => {
+  const raws = readings.map(({ raw }) => raw)
+  return raws.length === 0 ? 0 : Math.max(...raws) - Math.min(...raws)
+}
+
+/** Sums of binary fractions, as in the check itself. */
+const rounding = 1e-9
