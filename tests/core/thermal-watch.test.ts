@@ -144,6 +144,19 @@ describe('L12: the plug is pulled', () => {
     expect(place).toMatchObject({ standing: 'idle', priority: null })
   })
 
+  test('eight hours with the plug out for a trial run teach it no patience: the next cut is told as soon as ever', () => {
+    const [out, cut] = [happens, happens + hours(22)]
+    const truth = practiceCurve(cellarFridge(), days(3.1), 3, (elapsed) => ({
+      powered: !(elapsed >= out && elapsed < out + hours(8)) && elapsed < cut,
+    }))
+    const plugOut = [{ from: later(curveStart, out), until: later(curveStart, out + hours(8)) }]
+    const trial = { from: curveStart, until: later(curveStart, out + hours(9)), by: 'Ada', plugOut }
+    const tried = aFridgeWatch(fridgeHouse({ fridge: { trial } })).hears(airOf(truth))
+    const told = tried.alarms.filter(({ alarmKind, kind }) => alarmKind === 'notCooling' && kind === 'raised')
+    expect(since(told.at(-1)?.at)).toBeGreaterThan(cut)
+    expect(since(told.at(-1)?.at)).toBeLessThan(cut + minutes(90))
+  })
+
   test('while an animal there warms up by plan it is meant', () => {
     const warming = aFridgeWatch(fridgeHouse({ phase: 'warmUp' })).hears(airOf(powerCut))
     expect(warming.first('notCooling')).toBeUndefined()
