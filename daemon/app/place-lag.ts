@@ -1,14 +1,12 @@
 import { days, later } from '../../schemas/amounts.ts'
-import type { SensorId } from '../../schemas/ids.ts'
 import type { PlaceLag } from '../../schemas/lag.ts'
 import type { Sensor } from '../../schemas/sensor.ts'
-import type { Instant } from '../../schemas/units.ts'
 import { isInAir } from '../../shared/judging/thermal-role.ts'
 import { fitLag, type LagUnknown, lagStep } from '../../shared/thermal/fit-lag.ts'
-import type { Point } from '../../shared/thermal/lag.ts'
 import type { Clock, Desk, Store } from '../ports.ts'
-import { calibratedHistory, type History } from './calibrated-history.ts'
+import { calibratedHistory } from './calibrated-history.ts'
 import type { House } from './house.ts'
+import { meanPoints } from './mean-points.ts'
 import type { Pause } from './place-cost.ts'
 
 /** Long enough for a lag of three days; older days were another filling of the box. */
@@ -48,8 +46,9 @@ export function measureLag(world: {
       house.catchUp()
       const to = clock.now()
       const from = later(to, -days(lookedAt))
-      const outer = await meansOf(history, air.id, from, to, pause)
-      const inner = await meansOf(history, follower.id, from, to, pause)
+      const stretch = { from, to, every: lagStep }
+      const outer = await meanPoints(history, air.id, stretch, pause)
+      const inner = await meanPoints(history, follower.id, stretch, pause)
       const found = fitLag(outer, inner)
       if (!found.ok) return unknown(found.why)
       const value = { isKnown: true, ...found.fit, air: air.id, follower: follower.id } as const
@@ -69,34 +68,4 @@ const sentences: Record<LagUnknown | 'noProbe' | 'noAir', string> = {
   tooSteady:
     'Not known yet: the air moved too little. Turn the thermostat by 2 K for a day, while nobody lives here.',
   notByTheAir: 'The probe does not follow the air: something else warms or cools it, or it lies elsewhere.',
-}
-
-/** Believed temperatures as means of `lagStep`, read a day at a time, so that a fast sensor needs no more memory. */
-async function meansOf(
-  past: Pick<History, 'readings'>,
-  sensor: SensorId,
-  from: Instant,
-  to: Instant,
-  pause: Pause,
-): Promise<readonly Point[]> {
-  const points: Point[] = []
-  for (let day = from; day < to; day = later(day, days(1))) {
-    if (day > from) await pause()
-    let [step, sum, count] = [-1, 0, 0]
-    const put = (): void => {
-      if (count > 0) points.push({ at: (step * lagStep) as Instant, celsius: sum / count })
-    }
-    for (const reading of past.readings(sensor, 'temperature', day, Math.min(to, day + days(1)) as Instant)) {
-      if (reading.quality !== 'good') continue
-      const its = Math.floor(reading.at / lagStep)
-      if (its !== step) {
-        put()
-        ;[step, sum, count] = [its, 0, 0]
-      }
-      sum += reading.value
-      count += 1
-    }
-    put()
-  }
-  return points
 }

@@ -26,8 +26,9 @@ import {
 } from '../../shared/thermal/outlook-stretch.ts'
 import { isWorking } from '../../shared/judging/silence.ts'
 import type { Clock, Desk, Store, Timer } from '../ports.ts'
-import { calibratedHistory, type History } from './calibrated-history.ts'
+import { calibratedHistory } from './calibrated-history.ts'
 import type { House } from './house.ts'
+import { meanPoints } from './mean-points.ts'
 import {
   type CooledPlace,
   cooledPlace,
@@ -80,6 +81,8 @@ export function openOutlooks(world: {
     const { layout } = house.state()
     return layout.sensors[layout.sensorIndex.get(sensor) ?? -1]?.calibrations ?? []
   })
+  const pointsOf = (sensor: SensorId, from: Instant, to: Instant): Promise<readonly Point[]> =>
+    meanPoints(history, sensor, { from, to, every: pointEvery }, pause)
   const running = new Map<PlaceId, Promise<void>>()
 
   /** One reckoning of a place at a time: a second who asks waits for the first. */
@@ -120,7 +123,7 @@ export function openOutlooks(world: {
       else refused.push(fitted.why)
     }
     const found = outlookModel(fits, refused, trials[0]?.litres ?? null)
-    const mean = meanOf(await pointsOf(history, judge.id, later(now, -meanOver), later(now, 1), pause))
+    const mean = meanOf(await pointsOf(judge.id, later(now, -meanOver), later(now, 1)))
     const learnt: LearntOutlook = {
       at: now,
       judge: judge.id,
@@ -230,17 +233,15 @@ export function openOutlooks(world: {
     room: { readonly sensor: Sensor; readonly uncertainty: number } | null,
   ): Promise<Omit<StretchData, 'pair'> & { pair: { readings: readonly Point[] } | null }> {
     const { from, to } = stretch
-    const read = (sensor: SensorId, begin: Instant, end: Instant): Promise<readonly Point[]> =>
-      pointsOf(history, sensor, begin, end, pause)
     return {
       stretch,
-      readings: await read(judge.id, from, to),
-      before: meanOf(await read(judge.id, later(from, -meanOver), from)),
-      pair: pair === null ? null : { readings: await read(pair.id, from, to) },
+      readings: await pointsOf(judge.id, from, to),
+      before: meanOf(await pointsOf(judge.id, later(from, -meanOver), from)),
+      pair: pair === null ? null : { readings: await pointsOf(pair.id, from, to) },
       room:
         room === null
           ? null
-          : { readings: await read(room.sensor.id, from, to), uncertainty: room.uncertainty },
+          : { readings: await pointsOf(room.sensor.id, from, to), uncertainty: room.uncertainty },
     }
   }
 
@@ -250,7 +251,7 @@ export function openOutlooks(world: {
     now: Instant,
   ): Promise<LearntOutlook['room']> {
     if (room !== null) {
-      const points = await pointsOf(history, room.sensor.id, later(now, -roomOver), later(now, 1), pause)
+      const points = await pointsOf(room.sensor.id, later(now, -roomOver), later(now, 1))
       if (points.length >= fewestForMean) {
         const mean = points.reduce((sum, { celsius }) => sum + celsius, 0) / points.length
         const spread = points.reduce((sum, { celsius }) => sum + (celsius - mean) ** 2, 0) / points.length
@@ -335,34 +336,4 @@ function meanOf(points: readonly Point[]): Estimate | null {
   const half = Math.floor(points.length / 2)
   const moved = mean(points.slice(half)) - mean(points.slice(0, half))
   return { celsius: mean(points), uncertainty: Math.hypot(0.1, moved / 2) }
-}
-
-/** Believed temperatures as means of `pointEvery`, read a day at a time. */
-async function pointsOf(
-  past: Pick<History, 'readings'>,
-  sensor: SensorId,
-  from: Instant,
-  to: Instant,
-  pause: Pause,
-): Promise<readonly Point[]> {
-  const points: Point[] = []
-  let [step, sum, count] = [-1, 0, 0]
-  const put = (): void => {
-    if (count > 0) points.push({ at: (step * pointEvery) as Instant, celsius: sum / count })
-  }
-  for (let day = from; day < to; day = later(day, days(1))) {
-    if (day > from) await pause()
-    for (const reading of past.readings(sensor, 'temperature', day, Math.min(to, day + days(1)) as Instant)) {
-      if (reading.quality !== 'good') continue
-      const its = Math.floor(reading.at / pointEvery)
-      if (its !== step) {
-        put()
-        ;[step, sum, count] = [its, 0, 0]
-      }
-      sum += reading.value
-      count += 1
-    }
-  }
-  put()
-  return points
 }
