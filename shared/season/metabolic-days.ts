@@ -42,10 +42,12 @@ export function addMetabolic(
   reference: Celsius = usualReference,
 ): MetabolicTime {
   const within = Math.min(q10Holds.to, Math.max(q10Holds.from, at))
+  const tenths = (within - reference) / 10
+  const days = ms / msPerDay
   return {
-    least: so.least + daysOf(within, q10.least, ms, reference),
-    usual: so.usual + daysOf(within, q10.usual, ms, reference),
-    most: so.most + daysOf(within, q10.most, ms, reference),
+    least: so.least + Math.exp(tenths * logOf.least) * days,
+    usual: so.usual + Math.exp(tenths * logOf.usual) * days,
+    most: so.most + Math.exp(tenths * logOf.most) * days,
     beyond: so.beyond + (within === at ? 0 : ms),
   }
 }
@@ -55,8 +57,8 @@ export function metabolicTime(at: number, ms: number, reference: Celsius = usual
   return addMetabolic(noMetabolicTime, at, ms, reference)
 }
 
-const daysOf = (at: number, by: number, ms: number, reference: Celsius): number =>
-  (paceAt(at, by, reference) * ms) / msPerDay
+/** A winter has a million readings: e to a power costs a third of any other base to it. */
+const logOf = { least: Math.log(q10.least), usual: Math.log(q10.usual), most: Math.log(q10.most) } as const
 
 /** How many times as fast as at the reference temperature life runs at `at`. */
 export const paceAt = (at: number, by: number, reference: Celsius): number => by ** ((at - reference) / 10)

@@ -105,8 +105,11 @@ export function stepDoor(
   switch (phase.name) {
     case 'quiet': {
       const before = Math.min(level.celsius, last.celsius)
-      if (point.celsius - before <= jumpNeeded(context, point.at - last.at)) {
-        return [{ ...state, last: point, level: stepLag(level, point, levelMemory) }, null]
+      const rise = point.celsius - before
+      // Nearly every reading of a winter ends here: the cheap question first, and no field copied by name.
+      if (rise <= smallestJump || rise <= jumpNeeded(context, point.at - last.at)) {
+        const { recoveries, recovery } = state
+        return [{ last: point, level: stepLag(level, point, levelMemory), phase, recoveries, recovery }, null]
       }
       return [
         { ...state, last: point, phase: { name: 'jumped', from: last.at, level: before, peak: point } },

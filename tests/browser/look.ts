@@ -74,6 +74,8 @@ function looksOf(scene: Scene): Look[] {
         { name: 'place', path: '/places/larder-fridge' },
         { name: 'place-learning', path: '/places/cellar' },
         { name: 'place-unknown', path: '/places/attic' },
+        { name: 'trial', path: '/places/larder-fridge/trial' },
+        { name: 'check', path: '/sensors/top-probe/check' },
         { name: 'forms', path: '/set-up', before: openForms },
         { name: 'accuracy', path: '/set-up', before: openAccuracy },
         ...accessLooks(),
