@@ -4,8 +4,17 @@ import type { Instant } from '../../schemas/units.ts'
 import { asLimit, bandsAt, limitNames } from './band.ts'
 import { guardAt, guardedBy } from './guard.ts'
 import type { PlaceLayout } from './layout.ts'
-import { isOut, isRaised, type JudgedLimit, type LimitEvent, startInside, stepLimit } from './limit.ts'
-import { type Draft, turnAlarm } from './raising.ts'
+import { isInDoubt } from './in-doubt.ts'
+import {
+  isOut,
+  isPast,
+  isRaised,
+  type JudgedLimit,
+  type LimitEvent,
+  startInside,
+  stepLimit,
+} from './limit.ts'
+import { alarmIdOf, type Draft, turnAlarm } from './raising.ts'
 import type { PlaceRules, SensorWatch, SeriesWatch, WatchState } from './watch-state.ts'
 
 /** The rules of a place from `at` on. */
@@ -109,6 +118,8 @@ export function judgeLimits(draft: Draft, s: number, quantity: Quantity, event: 
     }
     if (after.name === 'out' && event.kind === 'reading' && criticalBeyond[n] !== undefined)
       speakUp(draft, p, quantity, n, event.at)
+    if (after.name === 'out' && event.kind === 'reading' && isPast(limit, event.value))
+      endDoubt(draft, p, quantity, n, event, limit)
   }
 }
 
@@ -126,6 +137,26 @@ function speakUp(draft: Draft, p: number, quantity: Quantity, n: number, at: Ins
     if (state?.name === 'out' && (own.counting === 'cumulative' || isOut(own, state.value)))
       return raiseLimit(draft, p, quantity, n, at, state.value, own)
   }
+}
+
+/**
+ * An alarm that only the doubt had raised is raised afresh once the value is past the limit itself (L9): whoever answered
+ * the one has not heard of the other.
+ */
+function endDoubt(
+  draft: Draft,
+  p: number,
+  quantity: Quantity,
+  n: number,
+  { at, value }: { readonly at: Instant; readonly value: number },
+  limit: JudgedLimit,
+): void {
+  const subject = subjectOf(draft, p, quantity, n, limit)
+  const alarm = draft.state.alarms.get(alarmIdOf(subject))
+  if (alarm === undefined || !isInDoubt(alarm)) return
+  const text = 'What was in doubt is past the limit now.'
+  turnAlarm(draft, subject, { kind: 'cameBack', at, value, text })
+  raiseLimit(draft, p, quantity, n, at, value, limit)
 }
 
 /** Indexes of the limits, the critical ones first. */

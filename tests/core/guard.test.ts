@@ -97,6 +97,20 @@ describe('L9: the near-freezing limit is met by that much earlier', () => {
     expect(at(1 + uncheckedProbe + 0.01)).toEqual([])
   })
 
+  test('A1: whoever answered a doubt is rung afresh, once, when the value is past the limit itself', () => {
+    const watch = aWatch().hears(5).unseenUntil(1).holds(1.5, 12)
+    watch.does(cold, { kind: 'acknowledge', at: watch.now, by: 'Ada' }).unseenUntil(13).holds(0.9, 20)
+    expect(watch.alarms).toEqual([
+      'raised lowCritical at 11',
+      'returned lowCritical at 13',
+      'raised lowCritical at 13',
+    ])
+    const alarm = watch.state.alarms.get(cold as never)
+    expect(alarm).toMatchObject({ occurrence: 2, value: 0.9, state: { name: 'unacknowledged' } })
+    const told = watch.effects.flatMap((effect) => (effect.kind === 'tell' ? [effect.why] : []))
+    expect(told.at(-1)).toBe('raised')
+  })
+
   test('past the limit itself nothing is in doubt, and nothing is said of it', () => {
     const watch = aWatch().hears(5).unseenUntil(1).hears(1).reaches(2)
     const alarm = watch.state.alarms.get(cold as never)
