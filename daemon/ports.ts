@@ -17,6 +17,7 @@ import type {
 } from '../schemas/api.ts'
 import type { Channel, ChannelSecret, Contact, Telling } from '../schemas/contact.ts'
 import type { PlaceAir } from '../schemas/air.ts'
+import type { DiaryLine } from '../schemas/diary.ts'
 import type { PlaceLag } from '../schemas/lag.ts'
 import type { PlaceCost } from '../schemas/cost.ts'
 import type { Household } from '../schemas/household.ts'
@@ -46,6 +47,11 @@ import type { SpeciesProfile } from '../schemas/species.ts'
 import type { AnswerNow, MessageLine, TellingNow } from '../schemas/telling-now.ts'
 import type { TrialAct, TrialKept, TrialNow } from '../schemas/trial-report.ts'
 import type { Instant, Millis } from '../schemas/units.ts'
+import type { Outcome } from './ports/outcome.ts'
+import type { ReportDesk } from './ports/reports.ts'
+import type { DiaryDesk, SeasonDesk } from './ports/season.ts'
+
+export type { Outcome } from './ports/outcome.ts'
 
 /** The world's time. `uptime` never jumps; `now` may. */
 export interface Clock {
@@ -155,6 +161,8 @@ export interface Batch {
   readonly journal: readonly JournalEntry[]
   readonly snapshot?: Snapshot
   readonly household?: Household
+  /** Acts that the diary keeps, in the same transaction as what they changed. */
+  readonly diary?: readonly DiaryLine[]
   /** Messages to go out, kept in the same transaction as the alarm that they are about. */
   readonly parcels?: readonly Parcel[]
 }
@@ -436,10 +444,6 @@ export interface OutboxStore {
 
 // ── The desk: what people may ask and do ────────────────────────────────────────────────────────────────────────
 
-export type Outcome<Value, Code extends string> =
-  | { readonly ok: true; readonly value: Value }
-  | { readonly ok: false; readonly error: Code; readonly sentence: string }
-
 export type AlarmRefusal = 'noSuchAlarm' | 'earlierOccurrence' | 'notNow' | 'tooLong'
 export type EditRefusal =
   | 'inUse'
@@ -454,7 +458,7 @@ export type EditRefusal =
   | 'noSuchChannel'
   | 'noSuchPerson'
   | 'badChannel'
-  | 'alarmUntested'
+  | 'notReady'
   | 'notStored'
 
 /** Why a sensor is not checked, or its correction neither taken nor taken back. */
@@ -501,7 +505,7 @@ export interface Answers {
 }
 
 /** Use cases behind the API. `by` is the signed-in person's name; every act is journalled with it. */
-export interface Desk {
+export interface Desk extends DiaryDesk, SeasonDesk, ReportDesk {
   tonight(): Tonight
   household(): Household
   species(): readonly SpeciesProfile[]
@@ -588,7 +592,7 @@ export interface Desk {
     from: Instant,
     by: string,
   ): Outcome<Sensor, CheckRefusal>
-  /** `anyway`: the reason for sending an animal down though no alarm has been tested (S1); kept in the journal. */
+  /** `anyway`: the reason for sending an animal down though the gate is shut (S1); kept in journal and diary. */
   saveAnimal(animal: Animal, by: string, anyway?: string): Outcome<Animal, EditRefusal>
   removeAnimal(animal: AnimalId, by: string): Outcome<null, EditRefusal>
 

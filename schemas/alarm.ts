@@ -91,8 +91,10 @@ export const Alarm = z.strictObject({
   /** The value that raised it and the limit's value then, in the quantity's unit. */
   value: z.number().nullable(),
   threshold: z.number().nullable(),
-  /** Where it rings already, that limit moved inwards by the sensor's uncertainty (L9); absent where it is not. */
+  /** Where only the doubt rang: the animals' limit moved inwards by the sensor's uncertainty (L9); absent elsewhere. */
   guarded: z.number().optional(),
+  /** How far that sensor may be off, ± (k = 2); absent in older alarms. */
+  expanded: z.number().min(0).optional(),
   /** What the failing stage, or the curve, said of itself, as one sentence. */
   text: z.string().max(500).optional(),
   state: AlarmState,

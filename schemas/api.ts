@@ -228,6 +228,8 @@ export const LiveEvent = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('journal'), line: JournalLine }),
   z.strictObject({ kind: z.literal('broker'), broker: BrokerState }),
   z.strictObject({ kind: z.literal('source'), topic: z.string() }),
+  /** Something was noted, changed or taken back in the diary. */
+  z.strictObject({ kind: z.literal('diary'), animal: AnimalId.optional(), place: PlaceId.optional() }),
   z.strictObject({ kind: z.literal('tonight') }),
 ])
 export type LiveEvent = z.infer<typeof LiveEvent>

@@ -26,6 +26,8 @@ export const BandLimit = z.strictObject({
   source: z.string().max(400).nullable(),
   /** Where it rings already, moved inwards by the uncertainty of the sensor that judges here (L9). */
   guarded: z.number().optional(),
+  /** How far that sensor may be off, ± (k = 2); absent in what was written before it was told apart. */
+  expanded: z.number().min(0).optional(),
 })
 export type BandLimit = z.infer<typeof BandLimit>
 

@@ -71,8 +71,15 @@ export const Telling = z.strictObject({
   escalateAfter: z.int().min(60_000).max(3_600_000).default(600_000),
   /** A medium alarm that nobody acknowledged is told once more after this, to everybody. */
   againAfter: z.int().min(600_000).max(86_400_000).default(7_200_000),
+  /** In the morning, with what was of low priority: what is to be done today. */
+  morningList: z.boolean().default(true),
 })
 export type Telling = z.infer<typeof Telling>
 
 /** Three minutes, ten minutes and two hours: design choices, no published source. */
-export const usualTelling: Telling = { repeatEvery: 180_000, escalateAfter: 600_000, againAfter: 7_200_000 }
+export const usualTelling: Telling = {
+  repeatEvery: 180_000,
+  escalateAfter: 600_000,
+  againAfter: 7_200_000,
+  morningList: true,
+}

@@ -3,7 +3,7 @@ import { Animal } from './animal.ts'
 import { Contact, Telling, usualTelling } from './contact.ts'
 import { Hemisphere, NightHours, Place, TimeZone } from './place.ts'
 import { Sensor } from './sensor.ts'
-import { Guidance } from './species.ts'
+import { Guidance, SpeciesProfile } from './species.ts'
 
 /**
  * Everything the keeper sets up, as it goes out and in whole (one YAML document). Bounded (X3): 500 places, 500
@@ -17,6 +17,8 @@ export const Household = z.strictObject({
   /** Decides which months are one winter. */
   hemisphere: Hemisphere.default('north'),
   guidance: Guidance.default('strict'),
+  /** The keeper's own, beside the catalogue. */
+  profiles: z.array(SpeciesProfile).max(50).default([]),
   places: z.array(Place).max(500).default([]),
   sensors: z.array(Sensor).max(500).default([]),
   animals: z.array(Animal).max(1000).default([]),

@@ -26,6 +26,13 @@ export type ContactId = z.infer<typeof ContactId>
 export const ChannelId = Slug.brand<'ChannelId'>()
 export type ChannelId = z.infer<typeof ChannelId>
 
+/** An entry of the diary, named by whoever makes it: sent twice it is one. */
+export const EntryId = Slug.brand<'EntryId'>()
+export type EntryId = z.infer<typeof EntryId>
+
+export const PictureId = Slug.brand<'PictureId'>()
+export type PictureId = z.infer<typeof PictureId>
+
 /** Names the standing condition, not one occurrence of it: `limit:box-1:temperature:lowCritical`, `silent:probe-1`, `brokerLost:house`. */
 export const AlarmId = z
   .string()

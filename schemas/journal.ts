@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { AlarmKind } from './alarm.ts'
 import { LimitName, Priority } from './band.ts'
-import { AlarmId, ChannelId, ContactId, PlaceId, SensorId } from './ids.ts'
+import { AlarmId, AnimalId, ChannelId, ContactId, PlaceId, SensorId } from './ids.ts'
 import { Quantity } from './quantity.ts'
 import { Instant, Millis } from './units.ts'
 
@@ -27,6 +27,9 @@ export const JournalKind = z.enum([
   // people and the house
   'tending',
   'tended',
+  'coolingBegan',
+  'warmingBegan',
+  'noted',
   'changed',
   'claimed',
   'setUp',
@@ -60,6 +63,7 @@ export const JournalEntry = z.strictObject({
   alarmKind: AlarmKind.optional(),
   priority: Priority.optional(),
   place: PlaceId.optional(),
+  animal: AnimalId.optional(),
   sensor: SensorId.optional(),
   contact: ContactId.optional(),
   channel: ChannelId.optional(),
@@ -68,6 +72,7 @@ export const JournalEntry = z.strictObject({
   value: z.number().optional(),
   threshold: z.number().optional(),
   guarded: z.number().optional(),
+  expanded: z.number().min(0).optional(),
   until: Instant.optional(),
   /** Of a door seen in the curve: by how much the air warmed, K, and how long from there until it was nearly back. */
   rise: z.number().optional(),

@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { LimitName, Priority } from './band.ts'
 import { days } from './amounts.ts'
+import { Culture } from './culture.ts'
 import { PlaceId } from './ids.ts'
 import { Quantity } from './quantity.ts'
 import { Trial } from './trial.ts'
@@ -56,6 +57,8 @@ export const Place = z.strictObject({
   trial: Trial.optional(),
   /** Free air inside, L: what the animals breathe while it is shut. */
   litres: z.number().positive().max(mostLitres).optional(),
+  /** Of a live-food culture: what it holds and what a week takes (S5). */
+  culture: Culture.optional(),
 })
 export type Place = z.infer<typeof Place>
 

@@ -1,6 +1,13 @@
 import { AlarmsScreen } from './alarms/alarms-screen.tsx'
 import { Entrance } from './door/entrance.tsx'
-import { checkOfPath, placeOfPath, trialOfPath } from './page/route.ts'
+import {
+  animalOfPath,
+  checkOfPath,
+  notingOfPath,
+  placeOfPath,
+  reportOfPath,
+  trialOfPath,
+} from './page/route.ts'
 import { usePage } from './page/use-page.ts'
 import { fetchedLater } from './parts/fetched-later.tsx'
 import { LiveLine } from './parts/live-line.tsx'
@@ -37,7 +44,23 @@ function CurrentScreen() {
   if (trial !== null) return <TrialScreen key={trial} place={trial} />
   const check = checkOfPath(route.path.value)
   if (check !== null) return <CalibrateScreen key={check} sensor={check} />
+  const animal = animalOfPath(route.path.value)
+  if (animal !== null) return <AnimalScreen key={animal} id={animal} />
+  const noting = notingOfPath(route.path.value)
+  if (noting !== null) return <NoteScreen key={`${noting.animal} ${noting.kind}`} {...noting} />
+  const report = reportOfPath(route.path.value)
+  if (report !== null) return <ReportScreen key={report} id={report} />
   switch (route.path.value) {
+    case '/animals':
+      return <AnimalsScreen />
+    case '/weigh':
+      return <WeighScreen />
+    case '/plan':
+      return <PlanScreen />
+    case '/day':
+      return <DayScreen />
+    case '/species':
+      return <SpeciesScreen />
     case '/winter':
       return <WinterScreen />
     case '/alarms':
@@ -59,6 +82,46 @@ const CalibrateScreen = fetchedLater('Check a sensor', async () => {
 const TrialScreen = fetchedLater('Trial run', async () => {
   const { TrialScreen } = await import('./trial/trial-screen.tsx')
   return TrialScreen
+})
+
+const AnimalScreen = fetchedLater('Animal', async () => {
+  const { AnimalScreen } = await import('./animals/animal-screen.tsx')
+  return AnimalScreen
+})
+
+const AnimalsScreen = fetchedLater('Animals', async () => {
+  const { AnimalsScreen } = await import('./animals/animals-screen.tsx')
+  return AnimalsScreen
+})
+
+const NoteScreen = fetchedLater('Note', async () => {
+  const { NoteScreen } = await import('./diary/note-screen.tsx')
+  return NoteScreen
+})
+
+const WeighScreen = fetchedLater('Weigh', async () => {
+  const { WeighScreen } = await import('./diary/weigh-screen.tsx')
+  return WeighScreen
+})
+
+const PlanScreen = fetchedLater('Plan', async () => {
+  const { PlanScreen } = await import('./plan/plan-screen.tsx')
+  return PlanScreen
+})
+
+const DayScreen = fetchedLater('Today', async () => {
+  const { DayScreen } = await import('./day/day-screen.tsx')
+  return DayScreen
+})
+
+const SpeciesScreen = fetchedLater('Species', async () => {
+  const { SpeciesScreen } = await import('./species/species-screen.tsx')
+  return SpeciesScreen
+})
+
+const ReportScreen = fetchedLater('Winter of an animal', async () => {
+  const { ReportScreen } = await import('./report/report-screen.tsx')
+  return ReportScreen
 })
 
 const ContactsScreen = fetchedLater(

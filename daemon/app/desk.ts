@@ -1,5 +1,6 @@
 import type { Alarm } from '../../schemas/alarm.ts'
 import type { Connection, Tonight } from '../../schemas/api.ts'
+import type { DiaryLine } from '../../schemas/diary.ts'
 import type { Household } from '../../schemas/household.ts'
 import type { AlarmId, PersonId } from '../../schemas/ids.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
@@ -14,17 +15,27 @@ import { answer } from '../../shared/telling/answer.ts'
 import { durationWords } from '../../shared/telling/words.ts'
 import { nightOf } from '../../shared/time/night.ts'
 import type { AlarmRefusal, Clock, Desk, EditRefusal, Outcome, Seal, Store } from '../ports.ts'
+import type { DiaryStore } from '../ports/season.ts'
 import { makeAnswers } from './answers.ts'
 import { makeChecks } from './checks.ts'
 import { drawCurves } from './curves.ts'
 import { drawAir } from './place-air.ts'
 import { measureLag } from './place-lag.ts'
-import { goesDownAnew, objectionTo, withOne, without } from './edits.ts'
+import { objectionTo, withOne, without } from './edits.ts'
 import type { House } from './house.ts'
 import { nameIn, namesIn } from './names.ts'
 import { notStored } from './not-stored.ts'
 import type { Sources } from './sources.ts'
 import type { openTellingDesk } from './telling-desk.ts'
+import { openDay } from './day.ts'
+import { openDiary } from './diary.ts'
+import { openProfiles } from './own-profiles.ts'
+import { savesAnimal } from './save-animal.ts'
+import { openSeason } from './season.ts'
+import type { SaveHousehold } from './season-world.ts'
+import { makeJudges } from './standing.ts'
+import { openCsv } from './report-csv.ts'
+import { openReports } from './reports.ts'
 import { openTrials } from './trials.ts'
 
 /** Lines of the journal shown with the alarms. */
@@ -34,6 +45,7 @@ const journalShown = 50
 export function openDesk(world: {
   readonly house: House
   readonly store: Store
+  readonly diary: DiaryStore
   readonly clock: Clock
   readonly sources: Sources
   readonly catalogue: readonly SpeciesProfile[]
@@ -84,13 +96,14 @@ export function openDesk(world: {
     next: Household,
     by: string,
     text: string,
-    kind: 'changed' | 'claimed' = 'changed',
+    kind: JournalEntry['kind'] = 'changed',
     about: Partial<JournalEntry> = {},
+    diary: readonly DiaryLine[] = [],
   ) {
     const objection = objectionTo(next, profileOf, clock.now())
     if (objection !== null) return { ok: false as const, ...objection }
     const entry = { at: clock.now(), kind, by, text: text.slice(0, 500), ...about }
-    if (!house.rehouse(next, entry)) return notStored
+    if (!house.rehouse(next, entry, diary)) return notStored
     world.onSensors(next)
     return { ok: true as const }
   }
@@ -105,7 +118,28 @@ export function openDesk(world: {
     return saved.ok ? { ok: true, value } : saved
   }
 
+  const saveActs: SaveHousehold = save
+  const season = {
+    house,
+    store,
+    diary: world.diary,
+    clock,
+    catalogue: profileOf,
+    save: saveActs,
+    hasRung: () => world.telling.hasRung(),
+  }
+
+  const judges = makeJudges(season)
+  const winters = openSeason(season, { judges, cultures: () => day.cultures() })
+  const day = openDay(season, winters.standing)
+
+  const curves = drawCurves({ house, store, clock, pause: world.pause })
+
   const desk: Omit<Desk, 'answers'> = {
+    ...openDiary({ household, diary: world.diary, clock, note: house.note, publish: house.publish }),
+    ...winters,
+    ...day,
+    ...openProfiles({ ...season, household }),
     ...openTrials({
       house,
       store,
@@ -114,7 +148,9 @@ export function openDesk(world: {
       pause: world.pause,
       save: (next, by, text, place) => save(next, by, text, 'changed', { place }),
     }),
-    ...drawCurves({ house, store, clock, pause: world.pause }),
+    ...curves,
+    ...openReports({ house, store, diary: world.diary, clock, catalogue: profileOf, cost: curves.cost }),
+    ...openCsv({ house, store, winter: curves.winter }),
     ...drawAir({ house, store, clock, pause: world.pause }),
     ...measureLag({ house, store, clock, pause: world.pause }),
     outlook: (place) => world.outlooks.outlook(place),
@@ -129,7 +165,7 @@ export function openDesk(world: {
     ...world.telling,
     tonight,
     household,
-    species: () => catalogue,
+    species: () => [...catalogue, ...household().profiles],
     connection: world.connection,
     sources: () => sources.list(),
     alarms: () => ({ standing: standingAlarms(), journal: [...store.journal({ limit: journalShown })] }),
@@ -234,13 +270,7 @@ export function openDesk(world: {
         by,
         `Removed the sensor ${nameIn(household().sensors, id)}; its readings are kept.`,
       ),
-    saveAnimal(animal, by, anyway) {
-      const before = household().animals.find(({ id }) => id === animal.id)
-      const isUntested = goesDownAnew(animal, before) && !world.telling.hasRung()
-      if (isUntested && anyway === undefined) return { ok: false, error: 'alarmUntested', sentence: untested }
-      const words = isUntested ? ` No alarm had been tested; the reason given: ${anyway}` : ''
-      return saveOne(withOne(household(), 'animals', animal), animal, by, `Saved ${animal.name}.${words}`)
-    },
+    ...savesAnimal(season, judges),
     removeAnimal: (id, by) =>
       saveOne(without(household(), 'animals', id), null, by, `Removed ${nameIn(household().animals, id)}.`),
 
@@ -249,6 +279,3 @@ export function openDesk(world: {
   }
   return { ...desk, answers: makeAnswers({ ...world, acts: desk }) }
 }
-
-const untested =
-  'No phone has been heard to ring in the last 30 days. Add a contact, ring it and say that it rang; or say why this animal goes down without.'

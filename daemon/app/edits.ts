@@ -4,7 +4,7 @@ import type { Place } from '../../schemas/place.ts'
 import type { Sensor } from '../../schemas/sensor.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { bandsAt } from '../../shared/judging/band.ts'
-import { layOut, type ProfileOf } from '../../shared/judging/layout.ts'
+import { layOut, type ProfileOf, profilesIn } from '../../shared/judging/layout.ts'
 import type { EditRefusal } from '../ports.ts'
 
 /** Why a household cannot be as proposed; null when it can. Checked before anything changes. */
@@ -34,7 +34,9 @@ export function objectionTo(household: Household, profileOf: ProfileOf, now: Ins
     tooMany(household) ??
     badNesting(household.places) ??
     firstOf(household.sensors, (sensor) => badSensor(sensor, household.places)) ??
-    firstOf(household.animals, (animal) => badAnimal(animal, household.places, profileOf)) ??
+    firstOf(household.animals, (animal) =>
+      badAnimal(animal, household.places, profilesIn(household, profileOf)),
+    ) ??
     badBands(household, profileOf, now)
   )
 }
@@ -91,13 +93,6 @@ function badAnimal(animal: Animal, places: readonly Place[], profileOf: ProfileO
       sentence: `${profile.common} (${profile.latin}) must not go down for winter.`,
     }
   return null
-}
-
-/** Whether saving it sends an animal down by a plan that it did not have before (S1). */
-export function goesDownAnew(animal: Animal, before: Animal | undefined): boolean {
-  const coldOf = (one: Animal | undefined) =>
-    JSON.stringify((one?.plan ?? []).filter(({ phase }) => coldPhases.includes(phase)))
-  return coldOf(animal) !== '[]' && coldOf(animal) !== coldOf(before)
 }
 
 const coldPhases: readonly string[] = ['coolDown', 'hold', 'warmUp']

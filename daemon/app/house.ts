@@ -1,4 +1,5 @@
 import type { LiveEvent } from '../../schemas/api.ts'
+import type { DiaryLine } from '../../schemas/diary.ts'
 import type { Household } from '../../schemas/household.ts'
 import type { AlarmId, ContactId } from '../../schemas/ids.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
@@ -6,12 +7,14 @@ import type { Message, Parcel } from '../../schemas/outbox.ts'
 import { later, minutes } from '../../schemas/amounts.ts'
 import type { Stage } from '../../schemas/stage.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
+import { delayingOf } from '../../shared/judging/guarded-limit.ts'
 import type { ProfileOf } from '../../shared/judging/layout.ts'
 import { fromSnapshot, instantIn, tellingIn, toSnapshot } from '../../shared/judging/snapshot.ts'
 import { startWatch, stepWatch, type WatchEvent } from '../../shared/judging/watch.ts'
 import type { WatchEffect, WatchState } from '../../shared/judging/watch-state.ts'
 import { zoneTimes } from '../../shared/judging/zones.ts'
 import { calibrated } from '../../shared/sensing/calibration.ts'
+import { withChecksMoved } from '../../shared/sensing/under-check.ts'
 import { nothingTold } from '../../shared/telling/escalation.ts'
 import { clockWords } from '../../shared/telling/message.ts'
 import type { Clock, Log, Point, Settle, Store, Timer, ZonesOf } from '../ports.ts'
@@ -37,7 +40,7 @@ export interface House {
   /** Tests one channel; the parcel that went out, or null where there is no such channel. */
   ring(contact: string, channel: string): Parcel | null
   /** Takes the changed household in and keeps it, in one transaction; false where that fails, and all is as before. */
-  rehouse(household: Household, entry: JournalEntry): boolean
+  rehouse(household: Household, entry: JournalEntry, diary?: readonly DiaryLine[]): boolean
   commit(): void
   /** Commits readings that wait, so that whoever looks at a curve sees them; nothing while the store fails. */
   catchUp(): void
@@ -237,7 +240,7 @@ export function openHouse(world: {
       ledger.commitNow()
       return parcel
     },
-    rehouse(household, entry) {
+    rehouse(household, entry, diary = []) {
       if (!isStoring()) return false
       const [before, told] = [state, teller.state()]
       const [next, effects] = stepWatch(state, { kind: 'household', at: entry.at, household, profileOf })
@@ -247,6 +250,7 @@ export function openHouse(world: {
       ledger.addParcels(parcels)
       ledger.addLine(entry)
       ledger.addHousehold(household)
+      ledger.addDiary(diary)
       ledger.keepState()
       ledger.addLive({ kind: 'tonight' })
       if (!ledger.commitOrDrop()) {
@@ -260,6 +264,8 @@ export function openHouse(world: {
     report,
     clockSet(was, at, text) {
       teller.jump(was, at)
+      const moved = withChecksMoved(state.layout.household, was, at)
+      if (moved !== state.layout.household) ledger.addHousehold(moved)
       take({ kind: 'clockJumped', was, at, text }, 'soon')
     },
     isStoring,
@@ -304,7 +310,7 @@ function isPastLimit(state: WatchState, event: WatchEvent): boolean {
   if (event.kind !== 'reading') return false
   const s = state.layout.sensorIndex.get(event.reading.sensor) ?? -1
   const limits = state.sensors[s]?.series[event.reading.quantity]?.limits ?? []
-  return limits.some(({ name }) => name === 'delaying')
+  return limits.some((limit) => delayingOf(limit) !== null)
 }
 
 const unkeptWords = ({ count, from, to }: Unkept, zone: string): string =>

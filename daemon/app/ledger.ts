@@ -1,4 +1,5 @@
 import type { JournalLine, LiveEvent } from '../../schemas/api.ts'
+import type { DiaryLine } from '../../schemas/diary.ts'
 import type { Household } from '../../schemas/household.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
 import type { Parcel } from '../../schemas/outbox.ts'
@@ -59,6 +60,8 @@ export interface Ledger {
   addParcels(parcels: readonly Parcel[]): void
   addLive(event: LiveEvent): void
   addHousehold(household: Household): void
+  /** Acts of people, kept together with what they changed. */
+  addDiary(lines: readonly DiaryLine[]): void
   /** Settled once everything before it is committed, in order. */
   addSettle(settle: Settle, patience: Patience): void
   /** The watch's state goes into the next commit. */
@@ -98,6 +101,7 @@ export function openLedger(world: {
   let parcels: Parcel[] = []
   let settles: Settle[] = []
   let live: LiveEvent[] = []
+  let diary: DiaryLine[] = []
   let household: Household | null = null
   let mustKeepState = false
   let isSoon = false
@@ -117,12 +121,13 @@ export function openLedger(world: {
     readings,
     journal,
     parcels,
+    ...(diary.length > 0 ? { diary } : {}),
     ...(mustKeepState ? { snapshot: world.snapshot() } : {}),
     ...(household === null ? {} : { household }),
   })
 
   const hasNothing = (): boolean =>
-    readings.length + journal.length + parcels.length === 0 && household === null && !mustKeepState
+    readings.length + journal.length + parcels.length + diary.length === 0 && household === null && !mustKeepState
 
   function commit(): void {
     waiting?.cancel()
@@ -150,6 +155,7 @@ export function openLedger(world: {
     readings = []
     journal = []
     parcels = []
+    diary = []
     settles = []
     held = 0
     if (asking.length > 0) answered = { clients: new Set(asking), at: now }
@@ -227,6 +233,7 @@ export function openLedger(world: {
     addHousehold(changed) {
       household = changed
     },
+    addDiary: (lines) => void diary.push(...lines),
     addSettle(settle, patience) {
       settles.push(settle)
       if (patience === 'brokerWaits') held += 1
@@ -256,6 +263,7 @@ export function openLedger(world: {
         log.error({ err: cause }, 'A change could not be stored, and was refused.')
         journal = []
         parcels = []
+        diary = []
         live = []
         household = null
         mustKeepState = false

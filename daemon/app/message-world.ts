@@ -10,7 +10,8 @@ import type { MessageWorld } from '../../shared/telling/message.ts'
 import { paceOver, timeUntil } from '../../shared/thermal/trend.ts'
 import type { Seal, Store } from '../ports.ts'
 import { namesIn } from './names.ts'
-import { type OutlookMemory, staysSo } from './outlook-place.ts'
+import { staysSo } from './outlook-for-alarm.ts'
+import type { OutlookMemory } from './outlook-now.ts'
 
 /** What messages are made from, besides the watch. */
 export interface MessageSources {
@@ -19,6 +20,8 @@ export interface MessageSources {
   /** Where phones reach the page, without a slash at the end. */
   readonly address: () => string
   readonly isPractice: boolean
+  /** What is to be done today, in short lines; absent where nobody is to be reminded (S4). */
+  readonly tasksToday?: () => readonly string[]
   /** What was learnt of each place's walls and filling, where anything was. */
   readonly outlooks?: OutlookMemory
 }
@@ -62,6 +65,7 @@ export function messageWorld(
     linkTo: (alarm) =>
       (alarm === null ? null : linkOf(answerPurpose(alarm, contact.id, at), false)) ??
       `${sources.address()}/alarms`,
+    dayLink: `${sources.address()}/day`,
     acknowledgeLinkTo: (alarm) => linkOf(answerPurpose(alarm, contact.id, at), true),
     ringLink: (isAtOnce) => linkOf(ringPurpose(channel.id, contact.id, at), isAtOnce),
   }

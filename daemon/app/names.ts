@@ -1,5 +1,5 @@
 import type { Household } from '../../schemas/household.ts'
-import type { Names } from '../../shared/telling/words.ts'
+import type { Names } from '../../shared/telling/alarm-words.ts'
 
 /** Names as the keeper gave them. */
 export function namesIn(household: Household): Names {

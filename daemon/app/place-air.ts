@@ -220,7 +220,7 @@ function ofMeans(warm: Summary | undefined, damp: Summary | undefined, lasted: n
 }
 
 /** Cut at whole hours UTC, as the store keeps them. */
-function hoursOf(from: Instant, to: Instant): { readonly from: Instant; readonly to: Instant }[] {
+export function hoursOf(from: Instant, to: Instant): { readonly from: Instant; readonly to: Instant }[] {
   const hours = []
   for (let at = from; at < to; ) {
     const next = Math.min(to, (Math.floor(at / hourMs) + 1) * hourMs) as Instant

@@ -63,6 +63,20 @@ export function makeTeller(before: TellingState, sources: MessageSources): Telle
     }
   }
 
+  /** Null: this morning's tasks were told, or nobody wants them. */
+  function tasksFor(morning: Instant, watch: WatchState, now: Instant): readonly string[] | null {
+    const { tasksToday } = sources
+    const { morningList } = watch.layout.household.telling
+    if (tasksToday === undefined || (state.listedFor ?? -Infinity) >= morning) return null
+    // Of the morning in which this began, or was switched on, nothing is told: it may be long past.
+    if (state.listedFor === undefined || !morningList || now >= later(morning, listWorthFor)) return []
+    try {
+      return tasksToday()
+    } catch {
+      return [] // a diary that cannot be read must not keep alarms from being told (N2)
+    }
+  }
+
   return {
     state: () => state,
     goBackTo(before) {
@@ -90,12 +104,9 @@ export function makeTeller(before: TellingState, sources: MessageSources): Telle
     pass(watch, now) {
       const was = state
       const parcels: Parcel[] = []
-      step(
-        { kind: 'timePassed', at: now, morning: morningOf(watch.layout.household, now) },
-        watch,
-        parcels,
-        now,
-      )
+      const morning = morningOf(watch.layout.household, now)
+      const tasks = tasksFor(morning, watch, now)
+      step({ kind: 'timePassed', at: now, morning, ...(tasks !== null && { tasks }) }, watch, parcels, now)
       return { parcels, settled: [], hasChanged: state !== was }
     },
     jump(was, at) {
@@ -123,6 +134,9 @@ export function makeTeller(before: TellingState, sources: MessageSources): Telle
     },
   }
 }
+
+/** In the afternoon a list of the morning is no help any more. Derived. */
+const listWorthFor: Millis = hours(4)
 
 function rulesOf({ layout, alarms }: WatchState): TellingRules {
   const { contacts, telling } = layout.household

@@ -1,21 +1,22 @@
-import type { PlaceId, SpeciesId } from '../../schemas/ids.ts'
+import type { PlaceId, SensorId, SpeciesId } from '../../schemas/ids.ts'
 import type { SpeciesProfile } from '../../schemas/species.ts'
 import type { TrialNow } from '../../schemas/trial-report.ts'
 import type { Instant } from '../../schemas/units.ts'
-import { hours, later } from '../../schemas/amounts.ts'
+import { hours, later, millis } from '../../schemas/amounts.ts'
 import { phaseAt } from '../../shared/judging/band.ts'
 import type { Layout, PlaceLayout } from '../../shared/judging/layout.ts'
 import { silentAfter } from '../../shared/sensing/freshness.ts'
 import { actOnTrial } from '../../shared/thermal/trial-acts.ts'
 import { limitsOf, trialReport, type Walked } from '../../shared/thermal/trial-report.ts'
-import { plugsOf, skipsOf, type Stretch, stretchOf } from '../../shared/thermal/trial-times.ts'
+import { countedOf, plugsOf, skipsOf, type Stretch, stretchOf } from '../../shared/thermal/trial-times.ts'
 import { endTrialWalk, type HoldLimit, startTrialWalk, walkTrial } from '../../shared/thermal/trial-walk.ts'
 import { nightsBetween } from '../../shared/time/night.ts'
 import { addDays, localDate } from '../../shared/time/wall.ts'
 import type { Clock, Desk, EditRefusal, Outcome, Store } from '../ports.ts'
-import { calibratedHistory, type History } from './calibrated-history.ts'
+import { calibratedHistory } from './calibrated-history.ts'
 import { withOne } from './edits.ts'
 import type { House } from './house.ts'
+import { hoursOf } from './place-air.ts'
 
 /** Read at a time, and then others have their turn: a sensor that speaks each second says 21,600 values in it. */
 const chunk = hours(6)
@@ -109,36 +110,45 @@ export function openTrials(world: {
     if (sensor === undefined || place === undefined) throw new RangeError(`no sensor ${s} in a place`)
     const { trial } = here.place
     const plugs = trial === undefined ? [] : plugsOf(trial, run)
+    const skips = skipsOf(run, plugs, sensor.check)
     const zone = here.place.timeZone ?? layout.household.timeZone
     const [first, last] = [addDays(localDate(run.from, zone), -1), localDate(run.to, zone)]
     const walk = startTrialWalk({
       run,
       holds: silentAfter(sensor),
       isAir: layout.roles[s]?.isAir ?? false,
-      skips: skipsOf(run, plugs, sensor.check),
+      skips,
       plugs,
       nights: nightsBetween(first, last, zone, here.place.night ?? layout.household.night),
       limits,
     })
-    await readInto(history, walk, sensor.id, run, pause)
-    return { sensor, place, walk }
+    let hourly = 0
+    for (let start = run.from; start < run.to; start = later(start, chunk)) {
+      if (start > run.from) await pause()
+      const part = { from: start, to: Math.min(run.to, start + chunk) as Instant }
+      const good = history
+        .readings(sensor.id, 'temperature', part.from, part.to)
+        .filter(({ quality }) => quality === 'good')
+      for (const { at, value } of good) walkTrial(walk, { at, celsius: value })
+      for (const hour of thinnedIn(part, sensor.id, good)) hourly += countedOf(hour, skips)
+    }
+    endTrialWalk(walk)
+    return { sensor, place, walk, hourly: millis(hourly) }
   }
-}
 
-async function readInto(
-  history: Pick<History, 'readings'>,
-  walk: ReturnType<typeof startTrialWalk>,
-  sensor: Walked['sensor']['id'],
-  { from, to }: Stretch,
-  pause: () => Promise<void>,
-): Promise<void> {
-  for (let start = from; start < to; start = later(start, chunk)) {
-    if (start > from) await pause()
-    const end = Math.min(to, start + chunk) as Instant
-    for (const { at, value, quality } of history.readings(sensor, 'temperature', start, end))
-      if (quality === 'good') walkTrial(walk, { at, celsius: value })
+  /** Hours that hold more than the single readings that are left of them. */
+  function thinnedIn(
+    { from, to }: Stretch,
+    sensor: SensorId,
+    good: readonly { readonly at: Instant }[],
+  ): readonly Stretch[] {
+    const hours = hoursOf(from, to)
+    const summaries = store.summaries(sensor, 'temperature', hours, house.zonesOf)
+    return hours.filter((hour, i) => {
+      const left = good.filter(({ at }) => at >= hour.from && at < hour.to).length
+      return (summaries[i]?.readings ?? 0) > left
+    })
   }
-  endTrialWalk(walk)
 }
 
 const placeIn = (layout: Layout, id: PlaceId): PlaceLayout | null =>
@@ -171,10 +181,11 @@ function animalsDown(layout: Layout, here: PlaceLayout, at: Instant): readonly s
 /** Those asked for; else those of the household's animals that go down; else all that may. */
 function speciesFor(
   layout: Layout,
-  catalogue: readonly SpeciesProfile[],
+  catalogued: readonly SpeciesProfile[],
   { within }: PlaceLayout,
   wanted: readonly SpeciesId[] | null,
 ): Outcome<readonly SpeciesProfile[], 'noSuchSpecies'> {
+  const catalogue = [...catalogued, ...layout.household.profiles]
   if (wanted !== null) {
     const unknown = wanted.find((id) => !catalogue.some((profile) => profile.id === id))
     if (unknown !== undefined)

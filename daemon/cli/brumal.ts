@@ -89,10 +89,13 @@ program
   .command('export')
   .description('write the household as YAML: places, sensors, animals, plans; no secrets')
   .option('--out <file>', 'where to (default: standard output)')
-  .action(async ({ out }: { out?: string }) => {
+  .option('--diary <file>', 'the diary of animals and places, too, as a table (CSV)')
+  .action(async ({ out, diary }: { out?: string; diary?: string }) => {
     await withSettings(async ({ data }) => {
       const { exportHousehold } = await import('./household.ts')
-      return exportHousehold(data, out ?? null, (text) => process.stdout.write(text))
+      return exportHousehold(data, { file: out ?? null, diary: diary ?? null }, (text) =>
+        process.stdout.write(text),
+      )
     })
   })
 

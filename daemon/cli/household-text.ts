@@ -2,7 +2,9 @@ import { stringify } from 'yaml'
 import { Household } from '../../schemas/household.ts'
 import type { Sensor } from '../../schemas/sensor.ts'
 import type { Instant } from '../../schemas/units.ts'
+import { profilesIn } from '../../shared/judging/layout.ts'
 import { profileOf } from '../../shared/species/catalogue.ts'
+import { objectionToOwn } from '../../shared/species/own-profile.ts'
 import { objectionTo } from '../app/edits.ts'
 import { dotted, mistakesOf } from './mistakes.ts'
 import { type Mistake, readYaml } from './yaml-lines.ts'
@@ -56,7 +58,9 @@ function withKeyOf(sensor: Sensor, before: Household | null): Sensor {
 type Found = { readonly path: readonly PropertyKey[]; readonly message: string }
 
 /** Every name that leads nowhere or stands twice. */
-function referenceMistakes({ places, sensors, animals }: Household): Found[] {
+function referenceMistakes(household: Household): Found[] {
+  const { places, sensors, animals, profiles } = household
+  const profileHere = profilesIn(household, profileOf)
   const known = new Set<string>(places.map(({ id }) => id))
   const lost = (path: readonly PropertyKey[], place: string | null): Found[] =>
     place === null || known.has(place) ? [] : [{ path, message: `there is no place ${place}` }]
@@ -64,11 +68,16 @@ function referenceMistakes({ places, sensors, animals }: Household): Found[] {
     ...repeated('places', places),
     ...repeated('sensors', sensors),
     ...repeated('animals', animals),
+    ...repeated('profiles', profiles),
+    ...profiles.flatMap((profile, i) => {
+      const objection = objectionToOwn(profile, profileHere)
+      return objection === null ? [] : [{ path: ['profiles', i], message: objection.sentence }]
+    }),
     ...places.flatMap(({ parent }, i) => lost(['places', i, 'parent'], parent)),
     ...sensors.flatMap(({ place }, i) => lost(['sensors', i, 'place'], place)),
     ...animals.flatMap(({ place }, i) => lost(['animals', i, 'place'], place)),
     ...animals.flatMap(({ species }, i) =>
-      profileOf(species)
+      profileHere(species)
         ? []
         : [{ path: ['animals', i, 'species'], message: `no profile is known for ${species}` }],
     ),

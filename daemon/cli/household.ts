@@ -1,22 +1,33 @@
 import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Clock } from '../ports.ts'
+import { writeTable } from '../../shared/diary/write-table.ts'
+import { sqliteDiary } from '../sqlite/diary.ts'
 import { lockFolder } from '../sqlite/lock-folder.ts'
 import { databaseName, openDatabase } from '../sqlite/open.ts'
 import { sqliteStore } from '../sqlite/store.ts'
 import { householdFromYaml, householdToYaml } from './household-text.ts'
 import { lineFor } from './mistakes.ts'
 
-/** Writes the household of a data folder to a file, or to `out`. Works while the daemon runs. Returns the exit code. */
-export function exportHousehold(folder: string, file: string | null, out: (text: string) => void): number {
+/**
+ * Writes the household of a data folder to a file, or to `out`, and the diary as a table to `diary` where that is given.
+ * Works while the daemon runs. Returns the exit code.
+ */
+export function exportHousehold(
+  folder: string,
+  { file, diary }: { readonly file: string | null; readonly diary: string | null },
+  out: (text: string) => void,
+): number {
   if (!existsSync(join(folder, databaseName))) throw new Error(`there is no household in ${folder} yet`)
-  const store = sqliteStore(openDatabase(folder))
+  const db = openDatabase(folder)
+  const store = sqliteStore(db)
   try {
     const household = store.household()
     if (household === null) throw new Error(`there is no household in ${folder} yet`)
     const text = householdToYaml(household)
     if (file === null) out(text)
     else writeFileSync(file, text)
+    if (diary !== null) writeFileSync(diary, writeTable(sqliteDiary(db).entries({}).toReversed(), household))
   } finally {
     store.close()
   }

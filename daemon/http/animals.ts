@@ -16,7 +16,7 @@ export const animalRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
       schema: {
         tags,
         summary: 'Make or change an animal',
-        description: '`anyway` is the reason for sending it down though no alarm has been tested (S1).',
+        description: '`anyway` is the reason for sending it down though the gate is shut (S1).',
         params,
         querystring: z.strictObject({ anyway: z.string().trim().min(1, 'say why').max(300).optional() }),
         body: Animal,

@@ -30,7 +30,7 @@ export const statusOfEdit = {
   noSuchChannel: 422,
   noSuchPerson: 422,
   badChannel: 422,
-  alarmUntested: 409,
+  notReady: 409,
   notStored: 503,
 } as const satisfies Record<EditRefusal, number>
 

@@ -3,7 +3,7 @@ import { JournalLine } from '../../schemas/api.ts'
 import { PlaceId } from '../../schemas/ids.ts'
 import { JournalKind } from '../../schemas/journal.ts'
 import type { Desk } from '../ports.ts'
-import { InstantText, TrueOrFalse, wholeNumber } from './query.ts'
+import { InstantText, repeated, TrueOrFalse, wholeNumber } from './query.ts'
 import type { Routes } from './zod.ts'
 
 /** Lines of one answer: what a person reads in one go, and at most what a page can show (X3). */
@@ -49,7 +49,3 @@ export const journalRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
     },
   )
 }
-
-/** A word of a query that may stand there several times. */
-const repeated = <Word extends z.ZodType<unknown, string>>(word: Word, most: number) =>
-  z.union([word.transform((one) => [one]), z.array(word).min(1).max(most)])

@@ -33,12 +33,15 @@ export function errorHandler(log: Log) {
     const status = error.statusCode ?? 500
     if (status >= 400 && status < 500) {
       const [code, detail] = requestFaults[error.code] ?? ['badRequest', 'The request cannot be read.']
-      return sendProblem(reply, problemOf(status, code, detail))
+      const { bodyLimit } = request.routeOptions
+      const said = code === 'bodyTooLarge' ? `The body is larger than ${bodyLimit / 1024} KiB.` : detail
+      return sendProblem(reply, problemOf(status, code, said))
     }
     if (error.name === 'StorageError') {
       log.error({ err: error, method: request.method, route: request.routeOptions.url }, 'the store failed')
       return sendProblem(reply, problemOf(503, 'storeFails', storeFails))
     }
+    if (error.name === 'HouseCloses') return sendProblem(reply, problemOf(503, 'closing', closing))
     log.error({ err: error, method: request.method, route: request.routeOptions.url }, 'a request failed')
     return sendProblem(reply, problemOf(500, 'unexpected', 'Something went wrong here; the log says what.'))
   }
@@ -66,6 +69,8 @@ export function clientErrorHandler(error: Error & { code?: string }, socket: Soc
 
 const storeFails = 'What is kept cannot be read or written just now. Watching and telling go on.'
 
+const closing = 'Brumal closes or is opened anew just now. Ask again in a minute.'
+
 const problemType = 'application/problem+json'
 
 /** A bound on what one answer tells: keys of a hostile body are echoed in zod's messages (X3). */
@@ -85,10 +90,11 @@ function issuesOf(error: {
 
 /** fastify's own refusals under our names; every other one is `badRequest`. */
 const requestFaults: Readonly<Record<string, readonly [code: string, detail: string]>> = {
-  FST_ERR_CTP_BODY_TOO_LARGE: ['bodyTooLarge', 'The body is larger than 256 KiB.'],
+  FST_ERR_CTP_BODY_TOO_LARGE: ['bodyTooLarge', 'The body is too large.'],
   FST_ERR_CTP_INVALID_MEDIA_TYPE: ['notJson', 'Send the body as application/json.'],
   FST_ERR_CTP_INVALID_JSON_BODY: ['badJson', 'The body is not JSON.'],
   FST_ERR_CTP_EMPTY_JSON_BODY: ['badJson', 'The body is empty.'],
+  notPicture: ['notAPicture', 'Send a picture as image/jpeg, image/png or image/webp.'],
   jsonTooDeep: ['jsonTooDeep', 'The body is nested deeper than 32 levels.'],
   FST_ERR_CTP_INVALID_CONTENT_LENGTH: ['badLength', 'The body is not as long as announced.'],
   FST_ERR_BAD_URL: ['badPath', 'The path cannot be decoded.'],

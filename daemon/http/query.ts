@@ -9,6 +9,10 @@ export const wholeNumber = (least: number, most: number) =>
     .transform(Number)
     .pipe(z.int().min(least).max(most))
 
+/** A word of a query that may stand there several times. */
+export const repeated = <Word extends z.ZodType<unknown, string>>(word: Word, most: number) =>
+  z.union([word.transform((one) => [one]), z.array(word).min(1).max(most)])
+
 /** `true` or `false` in a query. */
 export const TrueOrFalse = z.enum(['true', 'false']).transform((text) => text === 'true')
 

@@ -7,7 +7,10 @@ import { alarmRoutes } from './alarms.ts'
 import { animalRoutes } from './animals.ts'
 import { problem, refuse } from './answer.ts'
 import { answerRoutes } from './answers.ts'
+import { calendarFeedRoutes, calendarRoutes } from './calendar.ts'
+import { dayRoutes } from './day.ts'
 import { deviceRoutes } from './devices.ts'
+import { diaryRoutes } from './diary.ts'
 import { accessTokens } from './doors/access-token.ts'
 import type { Doors } from './doors/doors.ts'
 import { endings as makeEndings } from './doors/endings.ts'
@@ -36,11 +39,14 @@ import { meRoutes } from './me.ts'
 import { outlookRoutes } from './outlook.ts'
 import { describeApi, openapiRoutes } from './openapi.ts'
 import { phoneRoutes } from './phone.ts'
+import { pictureRoutes } from './pictures.ts'
 import { placeRoutes } from './places.ts'
 import { practiceRoutes } from './practice.ts'
 import { clientErrorHandler, errorHandler, frameworkErrors } from './problem.ts'
 import { checkRoutes } from './checks.ts'
+import { reportRoutes } from './reports.ts'
 import { sensorRoutes } from './sensors.ts'
+import { seasonRoutes } from './season.ts'
 import { seriesRoutes } from './series.ts'
 import { sourceRoutes } from './sources.ts'
 import { speciesRoutes } from './species.ts'
@@ -134,6 +140,7 @@ export async function buildServer(options: ServerOptions): Promise<FastifyInstan
   await describeApi(app)
 
   await app.register(healthRoutes, { desk })
+  await app.register(calendarFeedRoutes, doors)
   await app.register(
     async (api) => {
       for (const routes of doorRoutes) await api.register(routes, doors)
@@ -166,10 +173,12 @@ const doorRoutes = [
   passwordRoutes,
   tokenRoutes,
   answerRoutes,
+  calendarRoutes,
 ]
 
 const deskRoutes = [
   tonightRoutes,
+  seasonRoutes,
   seriesRoutes,
   airRoutes,
   lagRoutes,
@@ -180,6 +189,8 @@ const deskRoutes = [
   sensorRoutes,
   checkRoutes,
   animalRoutes,
+  diaryRoutes,
+  pictureRoutes,
   sourceRoutes,
   journalRoutes,
   houseRoutes,
@@ -188,4 +199,6 @@ const deskRoutes = [
   tellingRoutes,
   phoneRoutes,
   keepingRoutes,
+  dayRoutes,
+  reportRoutes,
 ]

@@ -1,7 +1,7 @@
 import { join } from 'node:path'
 import type { Instant } from '../../schemas/units.ts'
 import type { Settings } from '../../schemas/settings.ts'
-import type { Log, PeopleStore, Store } from '../ports.ts'
+import type { Log, PeopleStore } from '../ports.ts'
 import { openOrRecover, type Opened, suspect } from '../sqlite/opening.ts'
 import { sqlitePeople } from '../sqlite/people.ts'
 import { isDamage } from '../sqlite/storage-error.ts'
@@ -40,6 +40,7 @@ export function openKept(settings: Settings, now: Instant, log: Log): OpenKept {
   return {
     ...stores,
     store: noticingDamage(stores.store, noteDamage),
+    diary: noticingDamage(stores.diary, noteDamage),
     people: sqlitePeople(db),
     opened: { way, sentence },
     bringBack: opened.way === 'inMemory' ? opened.bringBack : null,
@@ -48,9 +49,9 @@ export function openKept(settings: Settings, now: Instant, log: Log): OpenKept {
   }
 }
 
-/** The store, where each call that finds the database damaged is told before it fails. */
-function noticingDamage(store: Store, onDamage: () => void): Store {
-  const watched = (name: keyof Store) => {
+/** A store, where each call that finds the database damaged is told before it fails. */
+function noticingDamage<Some extends object>(store: Some, onDamage: () => void): Some {
+  const watched = (name: keyof Some) => {
     const call = store[name] as (...given: unknown[]) => unknown
     return (...given: unknown[]): unknown => {
       try {
@@ -61,6 +62,6 @@ function noticingDamage(store: Store, onDamage: () => void): Store {
       }
     }
   }
-  const names = Object.keys(store) as (keyof Store)[]
-  return Object.fromEntries(names.map((name) => [name, watched(name)])) as unknown as Store
+  const names = Object.keys(store) as (keyof Some)[]
+  return Object.fromEntries(names.map((name) => [name, watched(name)])) as unknown as Some
 }

@@ -3,14 +3,15 @@ import { join } from 'node:path'
 import type { Settings } from '../../schemas/settings.ts'
 import { seconds } from '../../schemas/amounts.ts'
 import { catalogue, profileOf } from '../../shared/species/catalogue.ts'
+import { morningList } from '../../shared/telling/morning-list.ts'
 import { openDesk } from '../app/desk.ts'
 import { type House, openHouse } from '../app/house.ts'
 import { houseClock } from '../app/house-clock.ts'
 import { makeIntake } from '../app/ingest.ts'
 import { openKeeping } from '../app/keeping.ts'
 import { newHousehold } from '../app/new-household.ts'
-import type { OutlookMemory } from '../app/outlook-place.ts'
-import { openOutlooks } from '../app/place-outlook.ts'
+import type { OutlookMemory } from '../app/outlook-now.ts'
+import { openOutlooks } from '../app/outlooks.ts'
 import { rememberSources } from '../app/sources.ts'
 import { houseAddress } from '../host/address.ts'
 import { diskSpace } from '../host/disk-space.ts'
@@ -55,7 +56,7 @@ export function putTogether(world: {
   const settings = isPractice ? forPractice(world.settings) : world.settings
   const practiceTime: PracticeClock | null = isPractice ? practiceClock(real, practiceNights) : null
   const timer = machineTimer()
-  const kept: Kept = isPractice ? practiceStores(settings, log) : world.kept
+  const kept: Kept = isPractice ? practiceStores(settings, real.now(), log) : world.kept
   const { store } = kept
   const resumed = store.resume()
   const houseTime =
@@ -80,7 +81,14 @@ export function putTogether(world: {
     log,
     profileOf,
     commitEvery: settings.store.commitEvery,
-    messages: { seal, address, isPractice, outlooks: outlookMemory },
+    messages: {
+      seal,
+      address,
+      isPractice,
+      outlooks: outlookMemory,
+      // Nobody is to be sent to an invented animal.
+      ...(!isPractice && { tasksToday: () => morningList(desk.day(0).due) }),
+    },
     newHousehold: () => (isPractice ? practiceHousehold(real.now(), zone) : newHousehold(zone)),
   })
   const sources = rememberSources()
@@ -143,6 +151,7 @@ export function putTogether(world: {
   const desk = openDesk({
     house,
     store,
+    diary: kept.diary,
     clock,
     sources,
     catalogue,

@@ -2,8 +2,12 @@ import { rmSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Database } from 'better-sqlite3'
 import type { Settings } from '../../schemas/settings.ts'
+import type { Instant } from '../../schemas/units.ts'
+import { practiceDiary } from '../practice/diary.ts'
 import type { DeviceStore, Log, OutboxStore, Store } from '../ports.ts'
+import type { DiaryStore } from '../ports/season.ts'
 import { sqliteDevices } from '../sqlite/devices.ts'
+import { sqliteDiary } from '../sqlite/diary.ts'
 import { openDatabase } from '../sqlite/open.ts'
 import { sqliteOutbox } from '../sqlite/outbox.ts'
 import { sqliteStore } from '../sqlite/store.ts'
@@ -13,17 +17,21 @@ export interface Kept {
   readonly store: Store
   readonly outbox: OutboxStore
   readonly devices: DeviceStore
+  readonly diary: DiaryStore
 }
 
 export const storesOf = (db: Database): Kept => ({
   store: sqliteStore(db),
   outbox: sqliteOutbox(db),
   devices: sqliteDevices(db),
+  diary: sqliteDiary(db),
 })
 
 /** The invented household lives in a folder of its own and begins afresh each time. */
-export function practiceStores(settings: Settings, log: Log): Kept {
+export function practiceStores(settings: Settings, now: Instant, log: Log): Kept {
   const folder = join(settings.data, 'practice')
   rmSync(folder, { recursive: true, force: true })
-  return storesOf(openDatabase(folder, { log }))
+  const kept = storesOf(openDatabase(folder, { log }))
+  kept.diary.saveEntries(practiceDiary(now))
+  return kept
 }

@@ -11,7 +11,8 @@ const expectedEvery = minutes(2)
 
 /**
  * An invented household whose animals are in hold at `now`: tortoises and toads in the boxes of a cellar fridge, a
- * garter snake in a second one without a sensor in its box, and a royal python that stays awake.
+ * garter snake in a second one without a sensor in its box, one tortoise that is still to go down, and a royal python
+ * that stays awake.
  */
 export function practiceHousehold(now: Instant, timeZone: string = practiceTimeZone): Household {
   return Household.parse({
@@ -28,6 +29,14 @@ export function practiceHousehold(now: Instant, timeZone: string = practiceTimeZ
       { id: 'reed-box', name: 'Reed box', kind: 'box', parent: 'small-fridge' },
       { id: 'study', name: 'Study', kind: 'room' },
       { id: 'warm-enclosure', name: 'Warm enclosure', kind: 'enclosure', parent: 'study' },
+      { id: 'window-table', name: 'Window table', kind: 'enclosure', parent: 'study' },
+      {
+        id: 'cricket-tub',
+        name: 'Cricket tub',
+        kind: 'culture',
+        parent: 'study',
+        culture: { food: 'houseCricket', unit: 'pieces', weeklyUse: 90 },
+      },
     ],
     sensors: [
       sensor('cellar-fridge-air', 'Cellar fridge, air', 'cellar-fridge', 'ds18b20', 'air'),
@@ -37,6 +46,7 @@ export function practiceHousehold(now: Instant, timeZone: string = practiceTimeZ
       sensor('marsh-soil', 'Marsh box, soil', 'marsh-box', 'sht3x', 'substrate'),
       sensor('small-fridge-air', 'Small fridge, air', 'small-fridge', 'ds18b20', 'air'),
       sensor('warm-enclosure-air', 'Warm enclosure, air', 'warm-enclosure', 'dht22', 'air'),
+      sensor('window-table-air', 'Window table, air', 'window-table', 'ds18b20', 'air'),
       sensor('cellar-air', 'Cellar, air', 'cellar', 'bme280', 'air'),
     ],
     animals: [
@@ -46,6 +56,18 @@ export function practiceHousehold(now: Instant, timeZone: string = practiceTimeZ
       goesDown('sorrel', 'Sorrel', 'bufo-bufo', 'marsh-box', now, 45),
       goesDown('mugwort', 'Mugwort', 'bufo-bufo', 'marsh-box', now, 45),
       goesDown('ribbon', 'Ribbon', 'thamnophis-sirtalis', 'reed-box', now, 100),
+      {
+        id: 'fennel',
+        name: 'Fennel',
+        species: 'testudo-hermanni',
+        place: 'window-table',
+        mode: 'goesDown',
+        hatched: String(new Date(now).getUTCFullYear() - 7),
+        sex: 'female',
+        since: String(new Date(now).getUTCFullYear() - 3),
+        hasWintered: true,
+        draft: draftOf(now),
+      },
       { id: 'amber', name: 'Amber', species: 'python-regius', place: 'warm-enclosure', mode: 'staysAwake' },
     ],
   })
@@ -77,6 +99,19 @@ function sensor(
 /** Where a device of the practice household publishes. */
 export const practiceTopic = (device: string): string => `brumal/in/${device}`
 
+/** The tortoise that goes down later: fed up for four weeks more, then a fast. */
+function draftOf(now: Instant): GivenAnimal['draft'] {
+  const from = (day: number): Instant => later(now, days(day))
+  return [
+    { phase: 'feedUp', from: from(-28) },
+    { phase: 'fast', from: from(4) },
+    { phase: 'coolDown', from: from(32) },
+    { phase: 'hold', from: from(53) },
+    { phase: 'warmUp', from: from(53 + 70) },
+    { phase: 'awake', from: from(53 + 77) },
+  ]
+}
+
 /** Down since three weeks, so that a past of two weeks lies wholly in hold. */
 const DOWN_FOR = 21
 
@@ -95,6 +130,8 @@ function goesDown(
     species,
     place,
     mode: 'goesDown',
+    hatched: String(new Date(now).getUTCFullYear() - 9),
+    hasWintered: true,
     plan: [
       { phase: 'feedUp', from: from(-DOWN_FOR - 66) },
       { phase: 'fast', from: from(-DOWN_FOR - 38) },

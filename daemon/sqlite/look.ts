@@ -1,6 +1,7 @@
 import { closeSync, openSync, readSync } from 'node:fs'
 import BetterSqlite, { type Database } from 'better-sqlite3'
 import { decodeBlock } from './block-codec.ts'
+import { isDiaryRow } from './diary-rows.ts'
 import { sizeOf } from './files.ts'
 import { isLine, type LineRow } from './journal.ts'
 import { applicationId, migrations } from './migrations.ts'
@@ -9,7 +10,7 @@ import { StorageError } from './storage-error.ts'
 
 /**
  * start: what start-up depends on · pages: that, and every page · everything: and every block of readings, which takes
- * minutes over years of them, and every line of the journal.
+ * minutes over years of them, every line of the journal and of the diary.
  */
 export type Depth = 'start' | 'pages' | 'everything'
 
@@ -29,6 +30,7 @@ export function look(path: string, depth: Depth): number {
     if (depth === 'everything') {
       checkBlocks(db, path)
       checkJournal(db, path)
+      if (version >= diarySince) checkDiary(db, path)
     }
     return version
   } finally {
@@ -154,4 +156,13 @@ function checkBlocks(db: Database, path: string): void {
 function checkJournal(db: Database, path: string): void {
   for (const row of db.prepare<[], LineRow>('SELECT id, entry FROM journal').iterate())
     if (!isLine(row)) throw damaged(path, `line ${row.id} of its journal cannot be read`)
+}
+
+/** The first schema that has a diary. */
+const diarySince = 3
+
+function checkDiary(db: Database, path: string): void {
+  const rows = db.prepare<[], { seq: number }>('SELECT * FROM diary')
+  for (const row of rows.iterate())
+    if (!isDiaryRow(row)) throw damaged(path, `row ${row.seq} of its diary cannot be read`)
 }

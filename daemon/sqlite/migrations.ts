@@ -143,4 +143,30 @@ export const migrations: readonly string[] = [
     password_hash TEXT NOT NULL
   ) STRICT;
   `,
+  // 3. diary: append only, the newest row of an id is what stands. Animals and places are in the household's document,
+  // and an entry outlives them
+  `
+  CREATE TABLE diary (
+    seq INTEGER PRIMARY KEY,
+    id TEXT NOT NULL,
+    at INTEGER NOT NULL,
+    animal TEXT,
+    place TEXT,
+    kind TEXT NOT NULL,
+    entry TEXT,
+    noted_by TEXT NOT NULL,
+    noted_at INTEGER NOT NULL
+  ) STRICT;
+  CREATE INDEX diary_id ON diary (id, seq);
+  CREATE INDEX diary_at ON diary (at, seq);
+  CREATE INDEX diary_animal ON diary (animal, at) WHERE animal IS NOT NULL;
+  CREATE INDEX diary_place ON diary (place, at) WHERE place IS NOT NULL;
+
+  CREATE TABLE picture (
+    id TEXT PRIMARY KEY,
+    type TEXT NOT NULL,
+    bytes BLOB NOT NULL,
+    saved_at INTEGER NOT NULL
+  ) STRICT;
+  `,
 ]

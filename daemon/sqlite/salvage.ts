@@ -1,4 +1,5 @@
 import BetterSqlite, { type Database } from 'better-sqlite3'
+import { salvageDiary } from './salvage-diary.ts'
 import { salvageReadings } from './salvage-readings.ts'
 import { salvageJournal } from './salvage-journal.ts'
 import { readTable, type TableRead } from './salvage-table.ts'
@@ -37,6 +38,7 @@ export function salvage(damagedPath: string, to: Database): Salvaged {
       readTable(from, snapshotTable),
     )
     salvageJournal(from, to)
+    salvageDiary(from, to)
     return { household, watch, hours }
   } finally {
     from.close()

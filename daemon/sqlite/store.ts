@@ -5,6 +5,7 @@ import { instant } from '../../schemas/amounts.ts'
 import type { Batch, JudgedReading, Store } from '../ports.ts'
 import { blocksOf } from './blocks.ts'
 import { columnsOf, emptyColumns } from './columns.ts'
+import { diaryTable } from './diary.ts'
 import { documentsOf } from './documents.ts'
 import { foldHours } from './fold.ts'
 import { historyOf } from './history.ts'
@@ -28,6 +29,7 @@ export function sqliteStore(db: Database): Store {
   const journal = journalTable(db)
   const parcels = parcelTable(db)
   const documents = documentsOf(db)
+  const diary = diaryTable(db)
   const columns = columnsOf(blocks, hot, history)
   const summaries = summariesOf(blocks, hot, history)
   const saveSnapshot = (snapshot: string): void => documents.saveSnapshot(snapshot, hot.lastSeq())
@@ -40,6 +42,7 @@ export function sqliteStore(db: Database): Store {
     if (batch.household !== undefined) documents.saveHousehold(batch.household)
     if (batch.snapshot !== undefined) saveSnapshot(batch.snapshot)
     for (const parcel of batch.parcels ?? []) parcels.add(parcel)
+    for (const line of batch.diary ?? []) diary.add(line)
     return batch.journal.map((entry) => journal.add(entry))
   })
 

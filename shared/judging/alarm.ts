@@ -10,6 +10,7 @@ export type AlarmEvent =
       readonly value: number | null
       readonly threshold: number | null
       readonly guarded?: number
+      readonly expanded?: number
       readonly priority: Priority
       readonly text?: string
     }
@@ -140,7 +141,7 @@ const isHidden = (state: AlarmState): state is Hidden =>
 const withState = (alarm: Alarm, state: AlarmState): Alarm => ({ ...alarm, state })
 
 const noting = (
-  { text: _, guarded: __, ...alarm }: Alarm,
+  { text: _, guarded: __, expanded: ___, ...alarm }: Alarm,
   event: Extract<AlarmEvent, { kind: 'wentOut' }>,
 ): Alarm => ({
   ...alarm,
@@ -148,6 +149,7 @@ const noting = (
   threshold: event.threshold,
   priority: event.priority,
   ...(event.guarded === undefined ? {} : { guarded: event.guarded }),
+  ...(event.expanded === undefined ? {} : { expanded: event.expanded }),
   ...(event.text ? { text: event.text } : {}),
 })
 
@@ -225,6 +227,7 @@ function journal(alarm: Alarm, entry: JournalEntry): AlarmEffect {
       ...(alarm.value === null ? {} : { value: alarm.value }),
       ...(alarm.threshold === null ? {} : { threshold: alarm.threshold }),
       ...(alarm.guarded === undefined ? {} : { guarded: alarm.guarded }),
+      ...(alarm.expanded === undefined ? {} : { expanded: alarm.expanded }),
       ...entry,
     },
   }

@@ -5,6 +5,7 @@ import type { Quantity } from '../../schemas/quantity.ts'
 import type { Guidance, Phase, PhaseBand, SourcedLimit, SpeciesProfile } from '../../schemas/species.ts'
 import { minutes, seconds } from '../../schemas/amounts.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
+import { foodFigures, limitSource } from '../animals/live-food.ts'
 import { nearFreezing } from './guard.ts'
 
 /** Coming back needs this much: twice the noise of a 1/16 K element, 1 % of a 0–20 °C range is 0.2 K (EEMUA 191, from memory). */
@@ -71,8 +72,8 @@ export interface BandsNow {
 }
 
 /**
- * The band in force in a place (L8): the intersection of its animals' bands in their phases and of the keeper's own
- * limits. During cool-down and warm-up each limit moves linearly in time between the active and the hold band; a limit
+ * The band in force in a place (L8): the intersection of its animals' bands in their phases, of what its live food needs
+ * (S5) and of the keeper's own limits. During cool-down and warm-up each limit moves linearly in time between the active and the hold band; a limit
  * that only one of them knows waits for that phase.
  */
 export function bandsAt(place: Place, tenants: readonly Tenant[], guidance: Guidance, at: Instant): BandsNow {
@@ -90,6 +91,7 @@ export function bandsAt(place: Place, tenants: readonly Tenant[], guidance: Guid
           guarded = Math.max(guarded ?? -Infinity, limit.limit.value)
       }
   }
+  for (const { name, limit } of cultureLimits(place)) tighten(edges, 'temperature', name, limit)
   for (const own of place.ownLimits) tighten(edges, own.quantity, own.limit, ownLimit(own))
   const bands: Bands = {}
   let conflict: BandConflict | null = null
@@ -184,6 +186,25 @@ function named(sourced: SourcedLimit, value: number, because: string, quantity: 
     },
   }
 }
+
+/** Live food is lost slowly: its limits are of low and medium priority. */
+const cultureLimits = ({ culture }: Place): readonly NamedLimit[] =>
+  culture === undefined
+    ? []
+    : foodFigures[culture.food].limits.map(({ limit, celsius, for: delay, priority }) => ({
+        name: limit,
+        limit: {
+          value: celsius,
+          // "Below 20 °C": at the limit itself they are well.
+          inclusive: false,
+          for: delay,
+          clearFor: usualClearFor,
+          deadband: usualDeadband.temperature ?? 0,
+          priority,
+          because: foodFigures[culture.food].name,
+          source: limitSource,
+        },
+      }))
 
 function ownLimit(own: OwnLimit): BandLimit {
   return {

@@ -3,6 +3,7 @@ import { instant, seconds } from '../../schemas/amounts.ts'
 import { Quantity } from '../../schemas/quantity.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { noHistory, type QualityState } from '../sensing/quality.ts'
+import { withChecksMoved } from '../sensing/under-check.ts'
 import { type Move, moveLimit } from './move-limit.ts'
 import { rulesAt } from './place-rules.ts'
 import { moveThermal } from './thermal-move.ts'
@@ -17,8 +18,13 @@ export function jumpWatch(state: WatchState, was: Instant, at: Instant): WatchSt
   const jump: Jump = { was, at, move: movingBy(at - was) }
   const { move } = jump
   const sensors = state.sensors.map((sensor) => jumpSensor(sensor, jump))
+  const household = withChecksMoved(state.layout.household, was, at)
   return {
     ...state,
+    layout:
+      household === state.layout.household
+        ? state.layout
+        : { ...state.layout, household, sensors: household.sensors },
     at: move(state.at),
     listeningSince: move(state.listeningSince),
     sensors,

@@ -1,5 +1,5 @@
 import type { Limit } from '../../schemas/band.ts'
-import { celsius, days, instant, later, minutes } from '../../schemas/amounts.ts'
+import { celsius, days, hours, instant, later, minutes } from '../../schemas/amounts.ts'
 import type { Sensor } from '../../schemas/sensor.ts'
 import type { Celsius, Instant, Millis } from '../../schemas/units.ts'
 import { rawOf } from '../sensing/calibration.ts'
@@ -67,11 +67,19 @@ export const guardAt = (guards: readonly Guard[], at: Instant): number =>
 export const doubtFor: Millis = minutes(10)
 
 /**
+ * A doubt, once raised, returns when it has been clear for so long. Derived: a cooler runs about once an hour at the slowest
+ * (value from memory), and not each run reaches the guarded value; so air that swings round it is one doubt, not one each run.
+ */
+export const doubtClearFor: Millis = hours(3)
+
+/**
  * The limit by which a sensor that may be off by ±`expanded` K is judged: near freezing with the limit of its animals
  * moved inwards by that much, where that comes first (L9). `guarded` is that of the animals; null: none.
  */
 export function guardedBy(limit: Limit, guarded: number | null, expanded: number): JudgedLimit {
   if (guarded === null || limit.id !== 'lowCritical' || limit.quantity !== 'temperature') return limit
   const value = guardedLimit('lowCritical', guarded, expanded)
-  return value > limit.value ? { ...limit, guard: { value, for: doubtFor } } : limit
+  return value > limit.value
+    ? { ...limit, guard: { value, expanded, for: doubtFor, clearFor: doubtClearFor } }
+    : limit
 }

@@ -10,6 +10,12 @@ import { roleOf, type ThermalRole } from './thermal-role.ts'
 /** Looks a species up in the catalogue. */
 export type ProfileOf = (species: SpeciesId) => SpeciesProfile | undefined
 
+/** The keeper's own profiles come first; their ids are none of the catalogue's. */
+export const profilesIn =
+  ({ profiles }: Pick<Household, 'profiles'>, catalogued: ProfileOf): ProfileOf =>
+  (id) =>
+    profiles.find((profile) => profile.id === id) ?? catalogued(id)
+
 /** One place with what stands in and around it, as indexes into the layout's lists. */
 export interface PlaceLayout {
   readonly place: Place
@@ -41,8 +47,9 @@ export interface Layout {
 }
 
 /** Animals of a species that the catalogue does not know have no band here; saving such an animal is refused. */
-export function layOut(household: Household, profileOf: ProfileOf): Layout {
+export function layOut(household: Household, catalogued: ProfileOf): Layout {
   const { places, sensors } = household
+  const profileOf = profilesIn(household, catalogued)
   const placeIndex = new Map(places.map((place, i) => [place.id, i]))
   const sensorIndex = new Map(sensors.map((sensor, i) => [sensor.id, i]))
   const placeOfSensor = sensors.map((sensor) =>

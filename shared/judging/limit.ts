@@ -3,16 +3,20 @@ import type { Instant, Millis } from '../../schemas/units.ts'
 
 /**
  * A limit as it judges one sensor. Between the limit and its guarded value (L9) the truth may be past it: that is out
- * too, with a delay of its own.
+ * too, with delays of its own. `expanded` is how far the sensor may be off, ± (k = 2).
  */
 export interface JudgedLimit extends Limit {
-  readonly guard?: { readonly value: number; readonly for: Millis }
+  readonly guard?: {
+    readonly value: number
+    readonly expanded: number
+    readonly for: Millis
+    readonly clearFor: Millis
+  }
 }
 
 /**
  * One limit's memory. `counted` is the time already spent out, in ms, for a cumulative limit (0 for a continuous one).
- * `since` of a delaying limit is when its delay began to run, `past` since when the value has been past the limit itself
- * and not only past its guarded value; of an out or clearing one `since` is when it was raised.
+ * `since` of a delaying limit is when its delay began to run; of an out or clearing one it is when it was raised.
  */
 export type LimitState =
   | { readonly name: 'inside'; readonly counted: number }
@@ -21,8 +25,6 @@ export type LimitState =
       readonly since: Instant
       readonly counted: number
       readonly value: number
-      /** Absent where the limit has no guard. */
-      readonly past?: Instant | null
     }
   | { readonly name: 'out'; readonly since: Instant; readonly value: number }
   | { readonly name: 'clearing'; readonly since: Instant; readonly back: Instant; readonly value: number }
@@ -38,6 +40,8 @@ export interface LimitTransition {
   readonly event: 'raised' | 'returned'
   readonly at: Instant
   readonly value: number
+  /** Only the sensor's uncertainty raised it: the value is short of the limit itself (L9). */
+  readonly isDoubt?: true
 }
 
 export type LimitStep = readonly [state: LimitState, transitions: readonly LimitTransition[]]
@@ -52,7 +56,7 @@ export const isRaised = (state: LimitState): boolean => state.name === 'out' || 
  * the on-delay restarts only when the value has come back through the deadband (L3); silence never clears (L4).
  * A cumulative limit adds up time out and, once raised, does not return by itself.
  */
-export function stepLimit(state: LimitState, limit: JudgedLimit, event: LimitEvent): LimitStep {
+export function stepLimit(state: LimitState, limit: Limit, event: LimitEvent): LimitStep {
   if (state.name === 'inside' && (event.kind !== 'reading' || !isOut(limit, event.value)))
     return [state, none]
 
@@ -78,47 +82,25 @@ export function stepLimit(state: LimitState, limit: JudgedLimit, event: LimitEve
 }
 
 /** The instant at which this limit changes by itself if its value keeps still; null when it does not. */
-export function dueAt(state: LimitState, limit: JudgedLimit): Instant | null {
+export function dueAt(state: LimitState, limit: Limit): Instant | null {
   if (state.name === 'clearing') return (state.back + limit.clearFor) as Instant
   if (state.name !== 'delaying') return null
-  const { guard } = limit
-  // Begun before the limit had a guard, it was past the limit itself.
-  const surely = guard === undefined || state.past === undefined ? state.since : state.past
-  const byLimit = surely === null ? Infinity : surely + Math.max(0, limit.for - state.counted)
-  const byGuard = guard === undefined ? Infinity : state.since + Math.max(limit.for, guard.for)
-  return Math.min(byLimit, byGuard) as Instant
+  return (state.since + Math.max(0, limit.for - state.counted)) as Instant
 }
 
-/** Whether `value` is beyond the limit or, where it has one, its guarded value. */
-export const isOut = (limit: JudgedLimit, value: number): boolean => exceeds(limit, edgeOf(limit), value, 0)
-
-/** Whether `value` is beyond the limit itself. */
-export const isPast = (limit: Limit, value: number): boolean => exceeds(limit, limit.value, value, 0)
-
-const edgeOf = ({ value, guard }: JudgedLimit): number => guard?.value ?? value
+/** Whether `value` is beyond the limit. */
+export const isOut = (limit: Limit, value: number): boolean => exceeds(limit, value, 0)
 
 const none: readonly LimitTransition[] = []
 
-function applyValue(state: LimitState, limit: JudgedLimit, at: Instant, value: number): LimitStep {
+function applyValue(state: LimitState, limit: Limit, at: Instant, value: number): LimitStep {
   const out = isOut(limit, value)
-  const back = !exceeds(limit, edgeOf(limit), value, limit.deadband)
+  const back = !exceeds(limit, value, limit.deadband)
   switch (state.name) {
     case 'inside':
-      if (!out) return [state, none]
-      return [
-        { name: 'delaying', since: at, counted: state.counted, value, ...pastBy(limit, null, at, value) },
-        none,
-      ]
+      return out ? [{ name: 'delaying', since: at, counted: state.counted, value }, none] : [state, none]
     case 'delaying':
-      if (!back)
-        return [
-          {
-            ...state,
-            value,
-            ...pastBy(limit, state.past === undefined ? state.since : state.past, at, value),
-          },
-          none,
-        ]
+      if (!back) return [{ ...state, value }, none]
       return [
         { name: 'inside', counted: limit.counting === 'cumulative' ? state.counted + (at - state.since) : 0 },
         none,
@@ -133,19 +115,7 @@ function applyValue(state: LimitState, limit: JudgedLimit, at: Instant, value: n
   }
 }
 
-/** Since when it has been past the limit itself: through its deadband, like any delay (L3). */
-function pastBy(
-  limit: JudgedLimit,
-  past: Instant | null,
-  at: Instant,
-  value: number,
-): { readonly past?: Instant | null } {
-  if (limit.guard === undefined) return {}
-  if (past !== null) return { past: exceeds(limit, limit.value, value, limit.deadband) ? past : null }
-  return { past: isPast(limit, value) ? at : null }
-}
-
-function letTimePass(state: LimitState, limit: JudgedLimit, at: Instant, inclusive: boolean): LimitStep {
+function letTimePass(state: LimitState, limit: Limit, at: Instant, inclusive: boolean): LimitStep {
   const due = dueAt(state, limit)
   if (due === null || due > at || (due === at && !inclusive)) return [state, none]
   if (state.name === 'delaying') return raise(state.value, due, none)
@@ -157,8 +127,8 @@ function raise(value: number, at: Instant, earlier: readonly LimitTransition[]):
   return [{ name: 'out', since: at, value }, [...earlier, { event: 'raised', at, value }]]
 }
 
-/** Whether `value` is beyond `edge` moved inwards by `margin`. */
-function exceeds({ compare }: Limit, edge: number, value: number, margin: number): boolean {
+/** Whether `value` is beyond the limit moved inwards by `margin`. */
+function exceeds({ compare, value: edge }: Limit, value: number, margin: number): boolean {
   switch (compare) {
     case 'below':
       return value < edge + margin

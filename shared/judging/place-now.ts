@@ -11,8 +11,9 @@ import { durationWords, qualityWords, valueWords } from '../telling/words.ts'
 import { isConditionOut } from './alarm.ts'
 import { asLimit, limitNames, phaseAt } from './band.ts'
 import { guardAt, guardedBy } from './guard.ts'
-import { dueAt, isOut, isPast } from './limit.ts'
-import { limitsFor } from './place-rules.ts'
+import { delayingOf, isOutOrInDoubt, judgedDueAt } from './guarded-limit.ts'
+import { isOut } from './limit.ts'
+import { limitsFor } from './limits-here.ts'
 import { isAboutAnimals } from './policy.ts'
 import { judgeOf } from './silence.ts'
 import { thermalNow } from './thermal-now.ts'
@@ -94,11 +95,12 @@ function withGuard(state: WatchState, judge: number, { bands, guarded }: PlaceRu
   const rungAt = (state.layout.places[judge]?.sensors ?? []).flatMap((s) => {
     const guards =
       state.sensors[s]?.series.temperature === undefined ? null : (state.layout.guards[s] ?? null)
-    return guards === null ? [] : [guardedBy(limit, guarded, guardAt(guards, at)).guard?.value ?? limit.value]
+    return guards === null ? [] : (guardedBy(limit, guarded, guardAt(guards, at)).guard ?? [])
   })
-  const first = Math.max(edge.value, ...rungAt)
-  if (first === edge.value) return bands
-  return { ...bands, temperature: { ...bands.temperature, lowCritical: { ...edge, guarded: first } } }
+  const first = rungAt.toSorted((one, other) => other.value - one.value)[0]
+  if (first === undefined) return bands
+  const lowCritical = { ...edge, guarded: first.value, expanded: first.expanded }
+  return { ...bands, temperature: { ...bands.temperature, lowCritical } }
 }
 
 /** Who is judged by the sensor of the fridge around is meant by what that says of temperatures (L10). */
@@ -145,11 +147,12 @@ function leaving(state: WatchState, p: number): Leaving[] {
       if (limits === undefined) return []
       return series.limits.flatMap((limit, n): Leaving[] => {
         const rule = limits[n]
-        if (!rule || limit.name !== 'delaying' || !isOut(rule, value)) return []
-        const past = isPast(rule, value) ? 'past' : 'nearer than its sensor may be off to'
-        const due = dueAt(limit, rule) ?? at
+        const waits = rule && delayingOf(limit)
+        if (!rule || !waits || !isOutOrInDoubt(rule, value)) return []
+        const past = isOut(rule, value) ? 'past' : 'nearer than its sensor may be off to'
+        const due = judgedDueAt(limit, rule) ?? at
         return [
-          { quantity, value, past, limit: rule.value, since: limit.since, for: millis(due - limit.since) },
+          { quantity, value, past, limit: rule.value, since: waits.since, for: millis(due - waits.since) },
         ]
       })
     }),

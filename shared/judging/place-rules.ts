@@ -2,20 +2,13 @@ import type { Limit } from '../../schemas/band.ts'
 import { Quantity } from '../../schemas/quantity.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { asLimit, bandsAt, limitNames } from './band.ts'
-import { guardAt, guardedBy } from './guard.ts'
 import type { PlaceLayout } from './layout.ts'
-import { isInDoubt } from './in-doubt.ts'
-import {
-  isOut,
-  isPast,
-  isRaised,
-  type JudgedLimit,
-  type LimitEvent,
-  startInside,
-  stepLimit,
-} from './limit.ts'
+import { isConditionOut } from './alarm.ts'
+import { isPastRaised, stepJudged } from './guarded-limit.ts'
+import { isOut, type JudgedLimit, type LimitEvent, startInside } from './limit.ts'
+import { isRaisedHere, limitsFor } from './limits-here.ts'
 import { alarmIdOf, type Draft, turnAlarm } from './raising.ts'
-import type { PlaceRules, SensorWatch, SeriesWatch, WatchState } from './watch-state.ts'
+import type { PlaceRules, SensorWatch, SeriesWatch } from './watch-state.ts'
 
 /** The rules of a place from `at` on. */
 export function rulesAt(here: PlaceLayout, guidance: 'strict' | 'lenient', at: Instant): PlaceRules {
@@ -30,23 +23,6 @@ export function rulesAt(here: PlaceLayout, guidance: 'strict' | 'lenient', at: I
     })
   }
   return { bands: now.bands, limits, until: now.until, conflict: now.conflict, guarded: now.guarded }
-}
-
-/** The limits by which one series is judged: those of its place, near freezing with its sensor's own uncertainty (L9). */
-export function limitsFor(
-  state: WatchState,
-  s: number,
-  quantity: Quantity,
-  at: Instant,
-): readonly (JudgedLimit | null)[] | undefined {
-  const rules = state.places[state.layout.placeOfSensor[s] ?? -1]?.rules
-  const limits = rules?.limits[quantity]
-  const guards = state.layout.guards[s] ?? null
-  const [lowest, ...others] = limits ?? []
-  if (!rules || quantity !== 'temperature' || rules.guarded === null || guards === null || !lowest)
-    return limits
-  const guarded = guardedBy(lowest, rules.guarded, guardAt(guards, at))
-  return guarded === lowest ? limits : [guarded, ...others]
 }
 
 /** Brings every place's rules up to `at`, judging the held values by each new band from its first instant (L8). */
@@ -99,17 +75,21 @@ export function judgeLimits(draft: Draft, s: number, quantity: Quantity, event: 
     // A basking spot is meant to be hotter than the air that `high` is about; what harms there is critical.
     if (limit === null || (limit.id === 'high' && draft.state.layout.sensors[s]?.spot === 'basking'))
       return []
-    const [after, transitions] = stepLimit(before, limit, event)
+    const [after, transitions] = stepJudged(before, limit, event)
     if (after !== before) putLimit(draft, s, quantity, n, after)
-    return transitions.length > 0 || after.name === 'out' ? [{ n, limit, after, transitions }] : []
+    return transitions.length > 0 || after.name === 'out' ? [{ n, limit, before, after, transitions }] : []
   })
-  for (const { n, limit, after, transitions } of moves) {
-    for (const { event: change, at, value } of transitions) {
+  for (const { n, limit, before, after, transitions } of moves) {
+    for (const { event: change, at, value, isDoubt } of transitions) {
       if (change === 'raised') {
         // One message for one danger: the lesser limit is quiet while the critical one beyond it stands.
         const critical = criticalBeyond[n]
         if (critical !== undefined && isRaisedHere(draft, p, quantity, critical)) continue
-        raiseLimit(draft, p, quantity, n, at, value, limit)
+        if (isDoubt) raiseLimit(draft, p, quantity, n, at, value, limit.guard)
+        else {
+          if (!isPastRaised(before)) endDoubt(draft, p, quantity, n, s, { at, value }, limit)
+          raiseLimit(draft, p, quantity, n, at, value)
+        }
       } else if (!isRaisedHere(draft, p, quantity, n)) {
         turnAlarm(draft, subjectOf(draft, p, quantity, n, limit), { kind: 'cameBack', at, value })
         const lesser = criticalBeyond.indexOf(n)
@@ -118,8 +98,6 @@ export function judgeLimits(draft: Draft, s: number, quantity: Quantity, event: 
     }
     if (after.name === 'out' && event.kind === 'reading' && criticalBeyond[n] !== undefined)
       speakUp(draft, p, quantity, n, event.at)
-    if (after.name === 'out' && event.kind === 'reading' && isPast(limit, event.value))
-      endDoubt(draft, p, quantity, n, event, limit)
   }
 }
 
@@ -135,28 +113,34 @@ function speakUp(draft: Draft, p: number, quantity: Quantity, n: number, at: Ins
     const state = draft.state.sensors[s]?.series[quantity]?.limits[n]
     const own = limitsFor(draft.state, s, quantity, at)?.[n] ?? limit
     if (state?.name === 'out' && (own.counting === 'cumulative' || isOut(own, state.value)))
-      return raiseLimit(draft, p, quantity, n, at, state.value, own)
+      return raiseLimit(draft, p, quantity, n, at, state.value)
   }
 }
 
 /**
- * An alarm that only the doubt had raised is raised afresh once the value is past the limit itself (L9): whoever answered
- * the one has not heard of the other.
+ * Ends an alarm that stands for nothing but doubt, before it is raised afresh: some value is past the limit itself now
+ * (L9), and whoever answered the one has not heard of the other.
  */
 function endDoubt(
   draft: Draft,
   p: number,
   quantity: Quantity,
   n: number,
+  by: number,
   { at, value }: { readonly at: Instant; readonly value: number },
   limit: JudgedLimit,
 ): void {
   const subject = subjectOf(draft, p, quantity, n, limit)
   const alarm = draft.state.alarms.get(alarmIdOf(subject))
-  if (alarm === undefined || !isInDoubt(alarm)) return
+  if (alarm === undefined || !isConditionOut(alarm.state)) return
+  const others = (draft.state.layout.places[p]?.sensors ?? []).filter((s) => s !== by)
+  const isKnown = others.some((s) => {
+    const state = draft.state.sensors[s]?.series[quantity]?.limits[n]
+    return state !== undefined && isPastRaised(state)
+  })
+  if (isKnown) return
   const text = 'What was in doubt is past the limit now.'
   turnAlarm(draft, subject, { kind: 'cameBack', at, value, text })
-  raiseLimit(draft, p, quantity, n, at, value, limit)
 }
 
 /** Indexes of the limits, the critical ones first. */
@@ -171,12 +155,12 @@ function raiseLimit(
   n: number,
   at: Instant,
   value: number,
-  by: JudgedLimit,
+  guard?: JudgedLimit['guard'],
 ): void {
   const limit = draft.state.places[p]?.rules.limits[quantity]?.[n]
   if (!limit) return
   const common = { kind: 'wentOut', at, value, threshold: limit.value, priority: limit.priority } as const
-  const event = by.guard === undefined ? common : { ...common, guarded: by.guard.value }
+  const event = guard === undefined ? common : { ...common, guarded: guard.value, expanded: guard.expanded }
   turnAlarm(draft, subjectOf(draft, p, quantity, n, limit), event)
 }
 
@@ -210,14 +194,6 @@ function settleAlarms(draft: Draft, p: number, at: Instant): void {
     const text = limit === null ? 'The limit no longer applies.' : 'No sensor here is out any more.'
     turnAlarm(draft, alarm, { kind: 'cameBack', at, value: null, text })
   }
-}
-
-/** Whether any sensor of place `p` has this limit raised. */
-export function isRaisedHere(draft: Pick<Draft, 'state'>, p: number, quantity: Quantity, n: number): boolean {
-  return (draft.state.layout.places[p]?.sensors ?? []).some((s) => {
-    const state = draft.state.sensors[s]?.series[quantity]?.limits[n]
-    return state !== undefined && isRaised(state)
-  })
 }
 
 function subjectOf(draft: Draft, p: number, quantity: Quantity, n: number, limit: Limit) {

@@ -3,6 +3,8 @@ import { minutes } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { silentAfter } from '../sensing/freshness.ts'
 import { checkHolds, isAboutPlace } from '../sensing/under-check.ts'
+import { isClear, isTimed } from './guarded-limit.ts'
+import { limitsFor } from './limits-here.ts'
 import { judgeLimits, putSeries } from './place-rules.ts'
 import { type AlarmSubject, type Draft, turnAlarm } from './raising.ts'
 import { passThermal } from './thermal-judge.ts'
@@ -31,8 +33,7 @@ export function passTimeFor(draft: Draft, s: number, at: Instant): void {
     const goneAt = series.good.at + patience
     const staleAt = (taken === null ? goneAt : Math.max(series.good.at, Math.min(goneAt, taken))) as Instant
     if (at < staleAt) {
-      if (series.limits.some((limit) => limit.name === 'delaying' || limit.name === 'clearing'))
-        judgeLimits(draft, s, quantity, { kind: 'timePassed', at })
+      if (series.limits.some(isTimed)) judgeLimits(draft, s, quantity, { kind: 'timePassed', at })
       if (series.thermal !== undefined) passThermal(draft, s, quantity, at, false)
       continue
     }
@@ -129,10 +130,16 @@ export function passWatching(draft: Draft, at: Instant): void {
 function unwatchedFrom(state: WatchState, p: number, since: Instant): Instant {
   const here = state.layout.places[p]
   const all = [p, ...(here?.around ?? [])].flatMap((q) => state.layout.places[q]?.sensors ?? [])
-  const series = all.flatMap((s) => state.sensors[s]?.series.temperature ?? [])
-  if (!series.every(({ limits }) => limits.every(({ name }) => name === 'inside'))) return since
-  const last = Math.max(...series.map(({ good }) => good?.at ?? 0))
+  if (!all.every((s) => isClearOf(state, s, since))) return since
+  const last = Math.max(...all.map((s) => state.sensors[s]?.series.temperature?.good?.at ?? 0))
   return Math.max(since, last + unwatchedAfter) as Instant
+}
+
+/** Whether the last believed temperature of a sensor was past none of its limits. */
+function isClearOf(state: WatchState, s: number, at: Instant): boolean {
+  const limits = limitsFor(state, s, 'temperature', at) ?? []
+  const states = state.sensors[s]?.series.temperature?.limits ?? []
+  return states.every((one, n) => isClear(one, limits[n] ?? null))
 }
 
 /** Index of the place whose sensors judge place `p`: itself, or the nearest around it with a working one (L10). */

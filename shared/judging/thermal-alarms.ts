@@ -6,7 +6,7 @@ import { isPlugOut } from '../thermal/trial-acts.ts'
 import { isConditionOut } from './alarm.ts'
 import { phaseAt } from './band.ts'
 import { isRaised } from './limit.ts'
-import { isRaisedHere } from './place-rules.ts'
+import { isMetHere } from './limits-here.ts'
 import { type AlarmSubject, alarmIdOf, type Draft, turnAlarm } from './raising.ts'
 import type { ConditionChange } from './thermal-conditions.ts'
 import { conditionNames, type ConditionName, type ThermalWatch, warnsOf } from './thermal-state.ts'
@@ -83,9 +83,9 @@ export function isTold(draft: Pick<Draft, 'state'>, p: number, name: ConditionNa
   return alarm !== undefined && isConditionOut(alarm.state)
 }
 
-/** Whether the critical limit of this side stands in place `p`. */
+/** Whether the critical limit of this side stands in place `p`; a doubt that is clear and only waits to return hides nothing. */
 export const isCriticalHere = (draft: Pick<Draft, 'state'>, p: number, side: 'low' | 'high'): boolean =>
-  isRaisedHere(draft, p, 'temperature', criticalOf[side])
+  isMetHere(draft, p, 'temperature', criticalOf[side])
 
 /** The curve of place `p` that has this raised; null where none has. */
 function raisedIn(draft: Pick<Draft, 'state'>, p: number, name: ConditionName): ThermalWatch | null {

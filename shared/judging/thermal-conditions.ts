@@ -2,7 +2,8 @@ import type { Limit } from '../../schemas/band.ts'
 import { hours, millis, minutes } from '../../schemas/amounts.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import { openTooLong } from '../thermal/door-contact.ts'
-import { type JudgedLimit, type LimitEvent, startInside, stepLimit } from './limit.ts'
+import { stepJudged } from './guarded-limit.ts'
+import { type JudgedLimit, type LimitEvent, startInside } from './limit.ts'
 import type { ConditionName, Conditions } from './thermal-state.ts'
 
 /** A condition of the curve that was raised or came back. */
@@ -69,7 +70,7 @@ export function moveCondition(
   const [conditions, changes] = before
   const state = conditions[name] ?? startInside
   if (rule === null) return state.name === 'inside' ? before : [withoutCondition(conditions, name), changes]
-  const [after, transitions] = stepLimit(state, rule, event)
+  const [after, transitions] = stepJudged(state, rule, event)
   if (after === state) return before
   const next = after.name === 'inside' ? withoutCondition(conditions, name) : { ...conditions, [name]: after }
   if (transitions.length === 0) return [next, changes]

@@ -2,14 +2,7 @@ import type { Limit } from '../../schemas/band.ts'
 import { minutes } from '../../schemas/amounts.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import type { Cycle, Leg } from '../thermal/cycle.ts'
-import {
-  coldEnd,
-  driftVerdict,
-  phaseMultiple,
-  phaseVerdict,
-  warmEnd,
-  warmerRoom,
-} from '../thermal/cycle-verdict.ts'
+import { coldEnd, driftVerdict, phaseMultiple, phaseVerdict, warmEnd } from '../thermal/cycle-verdict.ts'
 import { doorNow, type DoorState } from '../thermal/door.ts'
 import type { Point } from '../thermal/lag.ts'
 import { type CycleBaseline, type LongestPhases, usualCold } from '../thermal/usual-cycle.ts'
@@ -29,6 +22,9 @@ export function sayDoor(
   return sayCondition(step, 'doorAjar', isAjar && !isShut(), at)
 }
 
+/** A room not warmer than the air by more than this, K, may cool it without any compressor: both probes are ±0.5 K. */
+export const warmerRoom = 1
+
 export interface Phases {
   readonly usual: CycleBaseline
   readonly longest: LongestPhases
@@ -47,11 +43,11 @@ export function sayPhases(
   { usual, longest, leg, ended, door, point }: Phases,
   around: Surroundings,
 ): ConditionStep {
-  const verdict = phaseVerdict(usual, leg, null, longest)
+  const verdict = phaseVerdict(usual, leg, longest)
   const runs = ended !== null && isRun(ended, usual)
   const { at, celsius } = point
   let next = step
-  if (verdict?.name === 'notCooling') {
+  if (verdict === 'notCooling') {
     // The air that a door let in is the door's until it should be back.
     const isDoors = door.phase.name !== 'quiet' && doorNow(door, at).name !== 'ajar'
     const isSo = isDoors || step[0].doorAjar?.name === 'out' ? null : !around.plan().isWarmingUp
@@ -62,7 +58,7 @@ export function sayPhases(
     next = sayCondition(next, 'notCooling', isBack ? false : null, at)
   }
   const isNearing = nears(usual, longest, leg, around.limits[0] ?? null)
-  if (verdict?.name === 'alwaysCooling' || isNearing) {
+  if (verdict === 'alwaysCooling' || isNearing) {
     const room = around.room()
     const isRooms = room !== null && room <= leg.extreme + warmerRoom
     const isPlanned = !isNearing && around.plan().isCoolingDown

@@ -5,7 +5,7 @@ import type { ContactState, DoorOpened } from '../thermal/door-contact.ts'
 import type { DoorState } from '../thermal/door.ts'
 import type { EarlyState } from '../thermal/early.ts'
 import type { CycleLearning } from '../thermal/usual-cycle.ts'
-import type { LimitState } from './limit.ts'
+import type { JudgedState } from './guarded-limit.ts'
 import type { ThermalRole } from './thermal-role.ts'
 
 /** What a curve may say that people are told of. */
@@ -34,7 +34,7 @@ export const warnsOf: Record<ConditionName, 'low' | 'high' | null> = {
 }
 
 /** Only those that are not plainly inside. */
-export type Conditions = { readonly [name in ConditionName]?: LimitState }
+export type Conditions = { readonly [name in ConditionName]?: JudgedState }
 
 /** When the trend meets a critical limit: nine times in ten between soonest and latest; latest null is perhaps never. */
 export interface LimitAhead {
@@ -82,7 +82,7 @@ export function fittedTo(
   role: ThermalRole | null,
 ): ThermalWatch | undefined {
   if (thermal === undefined || (role === null && thermal.contact === null)) return undefined
-  const conditions: { [name in ConditionName]?: LimitState } = { ...thermal.conditions }
+  const conditions: { [name in ConditionName]?: JudgedState } = { ...thermal.conditions }
   const isAir = role?.isAir ?? false
   const isEarlyKept = thermal.early !== null && thermal.early.tau === role?.follows?.tau
   if (!isAir) {

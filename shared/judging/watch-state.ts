@@ -10,6 +10,7 @@ import type { Instant } from '../../schemas/units.ts'
 import type { QualityState } from '../sensing/quality.ts'
 import type { BandConflict } from './band.ts'
 import type { Layout } from './layout.ts'
+import type { JudgedState } from './guarded-limit.ts'
 import type { LimitState } from './limit.ts'
 import type { ThermalWatch } from './thermal-state.ts'
 
@@ -28,7 +29,7 @@ export interface SeriesWatch {
   readonly history: QualityState
   /** The held value is too old to judge by; said once, until a believed reading comes. */
   readonly stale: boolean
-  readonly limits: readonly LimitState[]
+  readonly limits: readonly JudgedState[]
   /** What its curve says, where it is read (L11, L12). */
   readonly thermal?: ThermalWatch
 }

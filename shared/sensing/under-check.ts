@@ -1,3 +1,5 @@
+import { later } from '../../schemas/amounts.ts'
+import type { Household } from '../../schemas/household.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import type { SensorCheck } from '../../schemas/sensor-check.ts'
 import type { Instant } from '../../schemas/units.ts'
@@ -27,6 +29,22 @@ export function isAboutPlace(quantity: Quantity): boolean {
     default:
       return quantity satisfies never
   }
+}
+
+/**
+ * The household once the clock was set from `was` to `at`: checks keep their age and last as long as was said (N3). One that is
+ * over by both clocks stays where its readings are; where none moves, it is the same household.
+ */
+export function withChecksMoved(household: Household, was: Instant, at: Instant): Household {
+  const by = at - was
+  const isOver = ({ until }: SensorCheck): boolean => until <= Math.min(was, at)
+  if (household.sensors.every(({ check }) => check === undefined || isOver(check))) return household
+  const sensors = household.sensors.map((sensor) => {
+    const { check } = sensor
+    if (check === undefined || isOver(check)) return sensor
+    return { ...sensor, check: { ...check, since: later(check.since, by), until: later(check.until, by) } }
+  })
+  return { ...household, sensors }
 }
 
 /** What is remembered once it has lain elsewhere: the last believed value, but no run of equal ones, and no doubt. */

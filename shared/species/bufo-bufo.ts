@@ -1,11 +1,14 @@
 import { SpeciesProfile } from '../../schemas/species.ts'
 import { minutes, seconds } from '../../schemas/amounts.ts'
+import { amphibianCare, amphibianMass } from './amphibian-season.ts'
+import { practice, read, secondHand } from './figures.ts'
 import { sources } from './sources.ts'
 
 export const bufoBufo = SpeciesProfile.parse({
   id: 'bufo-bufo',
   latin: 'Bufo bufo',
   common: 'Common toad',
+  taxon: 'frog',
   winter: 'deep',
   weak: false,
   // Awake, only frost is a limit: no published figure says where harm begins above it.
@@ -58,6 +61,29 @@ export const bufoBufo = SpeciesProfile.parse({
     ],
     // Moist soil is what is published, not a figure of the air above it: nothing alarms on humidity.
   },
+  season: {
+    ...amphibianCare,
+    aim: secondHand(
+      4,
+      `${sources.calatayud}: boreal toads at 3 and 4 °C; Wyoming toads at 4.5 °C (${sources.burton})`,
+    ),
+    usualWeeks: secondHand(
+      6,
+      `${sources.burton}: six weeks; 30 to 50 days in other programmes (${sources.detroit})`,
+    ),
+    mostWeeks: secondHand(
+      13,
+      `${sources.calatayud}: boreal toads came well through 1, 3 and 6 months; three taken, lenient six`,
+      26,
+    ),
+    youngMostWeeks: read(
+      8,
+      `${sources.uveges}: young toads lived better through 61 days than 91; in whole weeks`,
+    ),
+    fastWeeks: practice(2, `${sources.keepers}: one to two weeks, the longer taken; lenient: the shorter`, 1),
+  },
+  mass: amphibianMass,
+  condition: ['visualFive'],
   notes: [
     {
       text: 'Holds of 30 to 50 days are usual in breeding programmes; 1, 3 and 6 months all worked for boreal toads.',

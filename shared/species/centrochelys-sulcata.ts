@@ -6,6 +6,7 @@ export const centrochelysSulcata = SpeciesProfile.parse({
   id: 'centrochelys-sulcata',
   latin: 'Centrochelys sulcata',
   common: 'African spurred tortoise',
+  taxon: 'tortoise',
   winter: 'never',
   weak: false,
   // No upper limit: it basks far above the air, and no published figure for the air was found. Nor is one for
@@ -31,6 +32,7 @@ export const centrochelysSulcata = SpeciesProfile.parse({
       },
     ],
   },
+  condition: ['visualFive', 'visualNine'],
   notes: [
     {
       text: 'Young animals need more than 21.1 °C (70 °F): raise the low limit of their place by hand.',

@@ -1,11 +1,13 @@
 import { SpeciesProfile } from '../../schemas/species.ts'
 import { hours, minutes } from '../../schemas/amounts.ts'
+import { practice } from './figures.ts'
 import { sources } from './sources.ts'
 
 export const correlophusCiliatus = SpeciesProfile.parse({
   id: 'correlophus-ciliatus',
   latin: 'Correlophus ciliatus',
   common: 'Crested gecko',
+  taxon: 'lizard',
   winter: 'never',
   weak: true,
   // No critical limits: keeper habit gives one figure on each side.
@@ -48,6 +50,13 @@ export const correlophusCiliatus = SpeciesProfile.parse({
         evidence: 'read',
       },
     ],
+  },
+  condition: ['visualFive'],
+  awake: {
+    day: {
+      from: practice(20, `${sources.keepers}: 20 to 26 °C`),
+      to: practice(26, `${sources.keepers}: 20 to 26 °C`),
+    },
   },
   notes: [
     { text: '20 to 26 °C all year; never cooled.', source: sources.keepers, evidence: 'commonPractice' },

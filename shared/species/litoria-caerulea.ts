@@ -1,11 +1,13 @@
 import { SpeciesProfile } from '../../schemas/species.ts'
 import { hours, minutes } from '../../schemas/amounts.ts'
+import { practice } from './figures.ts'
 import { sources } from './sources.ts'
 
 export const litoriaCaerulea = SpeciesProfile.parse({
   id: 'litoria-caerulea',
   latin: 'Litoria caerulea',
   common: 'Australian green tree frog',
+  taxon: 'frog',
   winter: 'never',
   weak: true,
   active: {
@@ -57,6 +59,13 @@ export const litoriaCaerulea = SpeciesProfile.parse({
         evidence: 'commonPractice',
       },
     ],
+  },
+  condition: ['visualFive'],
+  awake: {
+    night: {
+      from: practice(20, `${sources.keepers}: nights of 20 to 24 °C`),
+      to: practice(24, `${sources.keepers}: nights of 20 to 24 °C`),
+    },
   },
   notes: [
     {

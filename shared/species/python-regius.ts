@@ -1,11 +1,13 @@
 import { SpeciesProfile } from '../../schemas/species.ts'
 import { hours, minutes } from '../../schemas/amounts.ts'
+import { read } from './figures.ts'
 import { sources } from './sources.ts'
 
 export const pythonRegius = SpeciesProfile.parse({
   id: 'python-regius',
   latin: 'Python regius',
   common: 'Royal python',
+  taxon: 'snake',
   winter: 'never',
   weak: false,
   // For a sensor in the air. One on the hot spot itself reads up to 35 °C by rights.
@@ -68,6 +70,18 @@ export const pythonRegius = SpeciesProfile.parse({
         evidence: 'read',
       },
     ],
+  },
+  condition: ['visualFive'],
+  awake: {
+    day: {
+      from: read(29, `${sources.ordinance}: days of 29 to 31 °C; in winter 4 to 6 K less`),
+      to: read(31, `${sources.ordinance}: days of 29 to 31 °C; in winter 4 to 6 K less`),
+    },
+    night: {
+      from: read(23, `${sources.ordinance}: nights of 23 to 25 °C`),
+      to: read(25, `${sources.ordinance}: nights of 23 to 25 °C`),
+    },
+    basking: read(35, `${sources.ordinance}: hot spot of at most 35 °C`),
   },
   notes: [
     {

@@ -1,11 +1,14 @@
 import { SpeciesProfile } from '../../schemas/species.ts'
 import { minutes, seconds } from '../../schemas/amounts.ts'
+import { practice, read } from './figures.ts'
+import { snakeCare, snakeMass } from './snake-season.ts'
 import { sources } from './sources.ts'
 
 export const thamnophisSirtalis = SpeciesProfile.parse({
   id: 'thamnophis-sirtalis',
   latin: 'Thamnophis sirtalis',
   common: 'Common garter snake, northern stock',
+  taxon: 'snake',
   winter: 'deep',
   weak: false,
   // Awake, only frost is a limit: the published zone of 21 to 32 °C is where it digests, not where harm begins.
@@ -57,6 +60,26 @@ export const thamnophisSirtalis = SpeciesProfile.parse({
       },
     ],
   },
+  season: {
+    ...snakeCare,
+    warm: read(21, `${sources.wikiVet}: active at 21 to 32 °C; cooled from its lower end`),
+    aim: read(4, `${sources.costanzo}; ${sources.stubblefield}: held at 4 °C`),
+    usualWeeks: practice(14, `${sources.keepers}: 12 to 16 weeks`),
+    mostWeeks: practice(
+      16,
+      `${sources.keepers}: 12 to 16 weeks; lenient: the six months of the laboratory, in round figures (${sources.stubblefield})`,
+      24,
+    ),
+    fastWeeks: practice(
+      3,
+      `${sources.keepers}: two to three weeks, the longer taken; lenient: the shorter`,
+      2,
+    ),
+    fastWarm: read(21, `${sources.wikiVet}: active at 21 to 32 °C; no food below it`),
+    firstMealDays: read(3, `${sources.hawley}: ate nothing for three days after 5 to 25 °C`),
+  },
+  mass: snakeMass,
+  condition: ['visualFive'],
   notes: [
     {
       text: 'Kept its mass for 165 days at 4 °C; six months at 4 °C without a loss in the laboratory.',

@@ -2,7 +2,7 @@ import type { Alarm } from '../../schemas/alarm.ts'
 import type { PlaceNow, Tonight } from '../../schemas/api.ts'
 import { isConditionOut } from '../judging/alarm.ts'
 import { isAboutAnimals } from '../judging/policy.ts'
-import { alarmHeadline, type Names } from './words.ts'
+import { alarmHeadline, type Names } from './alarm-words.ts'
 
 type Answer = Pick<Tonight, 'standing' | 'sentence'>
 

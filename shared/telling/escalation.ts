@@ -33,6 +33,8 @@ export interface TellingState {
   } | null
   /** Alarms found chattering, and when. */
   readonly chattering: { readonly [alarm in AlarmId]?: Instant }
+  /** The morning whose tasks were told last. Absent: none yet, and the first one seen is only noted. */
+  readonly listedFor?: Instant
 }
 
 export const nothingTold: TellingState = {
@@ -52,13 +54,21 @@ export type TellingEvent =
   /** No channel of this contact works. */
   | { readonly kind: 'outOfReach'; readonly contact: ContactId; readonly at: Instant }
   /** `morning`: the last instant at which a night ended for whoever gets the summary. */
-  | { readonly kind: 'timePassed'; readonly at: Instant; readonly morning: Instant }
+  | {
+      readonly kind: 'timePassed'
+      readonly at: Instant
+      readonly morning: Instant
+      /** What is to be done today, where this morning is a new one (S4). */
+      readonly tasks?: readonly string[]
+    }
 
 /** Say this to that contact by every channel it has. `alarms` has one for most kinds, several for floods and summaries. */
 export interface Say {
   readonly what: MessageKind
   readonly contact: ContactId
   readonly alarms: readonly Alarm[]
+  /** Of a summary: what is to be done today. */
+  readonly tasks?: readonly string[]
   readonly at: Instant
 }
 
@@ -98,7 +108,7 @@ export function stepTelling(
     case 'outOfReach':
       return outOfReach(state, event.contact, event.at, rules)
     case 'timePassed':
-      return timePassed(state, event.at, event.morning, rules)
+      return timePassed(state, event, rules)
     default:
       return event satisfies never
   }
@@ -195,8 +205,12 @@ function outOfReach(before: TellingState, contact: ContactId, at: Instant, rules
 const nextContact = (told: readonly ContactId[], all: readonly ContactId[]): ContactId | undefined =>
   all.find((contact) => !told.includes(contact))
 
-function timePassed(before: TellingState, at: Instant, morning: Instant, rules: TellingRules): Step {
-  let state = before
+function timePassed(
+  before: TellingState,
+  { at, morning, tasks }: Extract<TellingEvent, { kind: 'timePassed' }>,
+  rules: TellingRules,
+): Step {
+  let state = tasks === undefined ? before : { ...before, listedFor: morning }
   const says: Say[] = []
   const take = ([next, more]: Step) => {
     state = next
@@ -206,7 +220,8 @@ function timePassed(before: TellingState, at: Instant, morning: Instant, rules: 
   if (state.flood === null)
     for (const told of Object.values(state.told))
       if (told !== undefined && !told.isAnswered) take(passTold(state, told, at, rules))
-  if (state.low.some((low) => low.at < morning)) take(sumUp(state, at, morning, rules))
+  if (state.low.some((low) => low.at < morning) || (tasks ?? []).length > 0)
+    take(sumUp(state, at, morning, tasks ?? [], rules))
   return [state, says]
 }
 
@@ -304,11 +319,18 @@ function floodSays(state: TellingState, contacts: readonly ContactId[], at: Inst
   return contacts.map((contact): Say => ({ what: 'flood', contact, alarms, at }))
 }
 
-function sumUp(state: TellingState, at: Instant, morning: Instant, rules: TellingRules): Step {
+function sumUp(
+  state: TellingState,
+  at: Instant,
+  morning: Instant,
+  tasks: readonly string[],
+  rules: TellingRules,
+): Step {
   const [first] = rules.contacts
   const alarms = state.low.filter((low) => low.at < morning).map(({ alarm }) => alarm)
   const rest = { ...state, low: state.low.filter((low) => low.at >= morning) }
-  return [rest, first === undefined ? [] : [{ what: 'summary', contact: first.id, alarms, at }]]
+  if (first === undefined) return [rest, []]
+  return [rest, [{ what: 'summary', contact: first.id, alarms, ...(tasks.length > 0 && { tasks }), at }]]
 }
 
 function withoutTold(state: TellingState, alarm: AlarmId): TellingState {

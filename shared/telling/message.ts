@@ -5,12 +5,13 @@ import type { Message } from '../../schemas/outbox.ts'
 import type { PlaceKind } from '../../schemas/place.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import { isConditionOut } from '../judging/alarm.ts'
-import { isInDoubt } from '../judging/in-doubt.ts'
+import { isClearOfDoubt, isInDoubt } from '../judging/in-doubt.ts'
 import { doubtWords } from './doubt.ts'
 import type { Say } from './escalation.ts'
 import { caution, firstThing } from './first-thing.ts'
 import { type StaysSo, staysSoWords } from './stays-so.ts'
-import { alarmHeadline, durationWords, type Names, sideWords, type Units, valueWords } from './words.ts'
+import { alarmHeadline, type Names } from './alarm-words.ts'
+import { durationWords, sideWords, type Units, valueWords } from './words.ts'
 
 /** What a message is made from besides the alarm itself. */
 export interface MessageWorld {
@@ -31,6 +32,8 @@ export interface MessageWorld {
   /** Opens the alarm, signed; null where the daemon knows no address of its own. */
   readonly linkTo: (alarm: Alarm | null) => string | null
   readonly acknowledgeLinkTo: (alarm: Alarm) => string | null
+  /** Opens what is to be done today. */
+  readonly dayLink?: string
   /** Says that this test rang. */
   readonly ringLink: (isAtOnce: boolean) => string | null
   /** The invented household: every title says so. */
@@ -59,9 +62,9 @@ function composed(say: Say, world: MessageWorld): Message {
     case 'summary':
       return plain(
         'Good morning from Brumal',
-        listed('In the night, none of it urgent:', say, world),
+        summaryWords(say, world),
         'low',
-        world.linkTo(null),
+        say.alarms.length === 0 && world.dayLink !== undefined ? world.dayLink : world.linkTo(null),
       )
     case 'flood':
       return plain(
@@ -102,16 +105,17 @@ function about(alarm: Alarm, what: About, at: Instant, world: MessageWorld): Mes
   const isReckoned = alarm.kind === 'animalLimit' || alarm.kind === 'limitAhead'
   const isNewer = value !== null && value !== alarm.value && alarm.quantity !== null && !isReckoned
   // Whether it is past the limit itself is said of the newest value: what was in doubt may be so no more.
-  const told = isInDoubt(alarm) && isNewer ? { ...alarm, value } : alarm
+  const newer = isInDoubt(alarm) && isNewer ? { ...alarm, value } : alarm
+  const told = isClearOfDoubt(newer) ? alarm : newer
   const staysSo = staysSoOf(alarm, world)
   const lines = [
     `${alarmHeadline(told, world.names, world.units)}.`,
-    ...(isInDoubt(told) ? [doubtWords(told, world.units)] : []),
+    ...(isInDoubt(told) ? [doubtWords(newer, world.units)] : []),
     ...textOf(alarm, staysSo),
     ...(isNewer && told === alarm && alarm.quantity !== null
       ? [`Now ${valueWords(alarm.quantity, value, world.units)}.`]
       : []),
-    ...dangerWords(told, staysSo, world),
+    ...(told === newer ? dangerWords(told, staysSo, world) : ['It may be so again: go and look.']),
     ...(since === null
       ? []
       : [`Since ${clockWords(since, world.timeZone)}, ${durationWords(at - since)} ago.`]),
@@ -240,6 +244,15 @@ function animalWords(alarm: Alarm, world: MessageWorld): string[] {
   const names = animals.slice(0, 6).map(({ name, common }) => `${name} (${common})`)
   const more = animals.length > 6 ? ` and ${animals.length - 6} more` : ''
   return [`There: ${names.join(', ')}${more}.`]
+}
+
+/** What was of low priority, then what is to be done: advice, so with its caution (S6). */
+function summaryWords(say: Say, world: MessageWorld): string {
+  const { alarms, tasks = [] } = say
+  return [
+    ...(alarms.length > 0 ? [listed('In the night, none of it urgent:', say, world)] : []),
+    ...(tasks.length > 0 ? ['Today:', ...tasks.map((task) => `– ${task}`), caution] : []),
+  ].join('\n')
 }
 
 function listed(opening: string, say: Say, world: MessageWorld): string {

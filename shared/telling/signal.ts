@@ -4,7 +4,7 @@ import type { PlaceId } from '../../schemas/ids.ts'
 import type { Signal } from '../../schemas/signal.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { isConditionOut } from '../judging/alarm.ts'
-import { alarmHeadline, type Names } from './words.ts'
+import { alarmHeadline, type Names } from './alarm-words.ts'
 
 /**
  * What lamps and sirens are told of each place. A place speaks for everything inside it: a lamp on the fridge door that

@@ -10,6 +10,7 @@ import type {
   TrialSensor,
   TrialSpecies,
 } from '../../schemas/trial-report.ts'
+import type { Millis } from '../../schemas/units.ts'
 import { calibrationAt } from '../sensing/calibration.ts'
 import { budgetOf, coverageFactor } from '../sensing/uncertainty.ts'
 import { trialAdvice } from './trial-advice.ts'
@@ -24,6 +25,8 @@ export interface Walked {
   readonly sensor: Sensor
   readonly place: { readonly id: NonNullable<Sensor['place']>; readonly name: string }
   readonly walk: TrialWalk
+  /** Of the counted time, that of which single readings gave way to hourly figures: the walk did not see it. */
+  readonly hourly: Millis
 }
 
 export interface ReportAsked {
@@ -52,6 +55,9 @@ export function trialReport(asked: ReportAsked): TrialReport {
   const sensors = asked.sensors.map((one) => sensorOf(one, run))
   const agreement = agreementOf(sensors)
   const unplugged = holdOverIn(asked)
+  const hourly = millis(
+    Math.max(0, ...asked.sensors.map((one, i) => (sensors[i]?.isJudged ? one.hourly : 0))),
+  )
 
   let first = 0
   const judgements = species.map((profile) => {
@@ -63,9 +69,9 @@ export function trialReport(asked: ReportAsked): TrialReport {
       if (about === undefined || !about.isJudged || about.figures === null) return []
       const { beyond, known } = one.walk
       const shares = limits.map((_, k) => (known > 0 ? (beyond[start + k] ?? 0) / known : 0))
-      return [{ about: { ...about, figures: about.figures }, beyond: shares }]
+      return [{ about: { ...about, figures: about.figures }, beyond: shares, hourly: one.hourly }]
     })
-    const verdict = trialVerdict({ profile, limits, judged, lasted, counted, isGuarded, agreement })
+    const verdict = trialVerdict({ profile, limits, judged, lasted, counted, hourly, isGuarded, agreement })
     const held =
       unplugged === null ? [] : heldUntil(unplugged.trial, unplugged.readings, unplugged.usual, limits)
     const shown: TrialSpecies = {

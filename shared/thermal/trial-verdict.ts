@@ -11,6 +11,8 @@ import { type HoldLimit, isBeyond } from './trial-walk.ts'
 export interface Judged {
   readonly about: TrialSensor & { readonly figures: NonNullable<TrialSensor['figures']> }
   readonly beyond: readonly number[]
+  /** Of the counted time, that of which single readings gave way to hourly figures. */
+  readonly hourly: Millis
 }
 
 export interface VerdictAsked {
@@ -19,6 +21,8 @@ export interface VerdictAsked {
   readonly judged: readonly Judged[]
   readonly lasted: Millis
   readonly counted: Millis
+  /** The longest `hourly` of any judged sensor, those without figures among them. */
+  readonly hourly: Millis
   readonly isGuarded: boolean
   readonly agreement: readonly TrialAgreement[]
 }
@@ -73,7 +77,7 @@ export function trialVerdict(asked: VerdictAsked): VerdictGiven {
   const judged = asked.judged.filter(({ about }) => about.known >= mostUnknown * asked.counted)
   const [coldest, warmest] = [extremeOf(asked.judged, -1), extremeOf(asked.judged, 1)]
   if (coldest === null || warmest === null)
-    return { ...none, verdict: 'notKnownYet', reasons: [tooShort(lasted) ?? nothingHeard] }
+    return { ...none, verdict: 'notKnownYet', reasons: [tooShort(lasted) ?? tooLittle(asked)] }
 
   const sides = [sideOf('low', coldest, asked), sideOf('high', warmest, asked)] as const
   const outShare = Math.max(0, ...asked.judged.map((one) => outOf(one, limits)))
@@ -88,10 +92,10 @@ export function trialVerdict(asked: VerdictAsked): VerdictGiven {
     slackLow: sides[0].slack,
     slackHigh: sides[1].slack,
   }
-  const remarks = remarksOf(asked, outShare, judged)
+  const remarks = remarksOf(asked, outShare)
   if (against.length > 0) return { ...given, verdict: 'notFit', reasons: against }
   const short = tooShort(lasted)
-  const unknown = [...(short === null ? [] : [short]), ...(judged.length === 0 ? [nothingHeard] : [])]
+  const unknown = [...(short === null ? [] : [short]), ...(judged.length === 0 ? [tooLittle(asked)] : [])]
   if (unknown.length > 0) return { ...given, verdict: 'notKnownYet', reasons: unknown }
   const good = sides.flatMap(({ good: says }) => says)
   return {
@@ -101,8 +105,14 @@ export function trialVerdict(asked: VerdictAsked): VerdictGiven {
   }
 }
 
-const nothingHeard =
-  'The sensors were heard for less than half of the time that counts: what they missed is not known.'
+/** Why so little is known of the time that counts. */
+const tooLittle = ({ hourly }: VerdictAsked): string =>
+  hourly > 0
+    ? onlyHourly(hourly)
+    : 'The sensors were heard for less than half of the time that counts: what they missed is not known.'
+
+const onlyHourly = (hourly: Millis): string =>
+  `Of ${durationWords(hourly)} of it only hourly figures are still kept: they are left out, and with them what happened within the hours.`
 
 function tooShort(lasted: Millis): string | null {
   return lasted >= longEnough
@@ -170,15 +180,16 @@ const rounding = 1e-9
 const spotWords = ({ name, placeName }: Judged['about']): string => `${name} in ${placeName}`
 
 function remarksOf(
-  { profile, judged, lasted, agreement }: VerdictAsked,
+  { profile, judged, lasted, counted, hourly, agreement }: VerdictAsked,
   outShare: number,
-  heard: readonly Judged[],
 ): readonly string[] {
   const remarks: string[] = []
+  if (hourly > 0) remarks.push(onlyHourly(hourly))
   if (lasted < goodLength) remarks.push(`It ran for ${durationWords(lasted)}; a week shows more.`)
   if (outShare > leastOut) remarks.push(`For ${percent(outShare)} of the time a spot was out of the band.`)
   if (agreement.some(({ agree }) => !agree)) remarks.push('Sensors in one spot do not agree.')
-  if (heard.length < judged.length) remarks.push('A sensor was silent for more than half of the time.')
+  if (judged.some(({ about, hourly: thinned }) => about.known + thinned < mostUnknown * counted))
+    remarks.push('A sensor was silent for more than half of the time.')
   if (profile.weak) remarks.push('The limits of this species rest on keepers’ habit alone.')
   return remarks
 }

@@ -5,6 +5,7 @@ import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
 import type { TellingNow } from '../../schemas/telling-now.ts'
 import { openChromium } from '../support/chromium.ts'
 import { keeper, startDaemon } from '../support/daemon.ts'
+import { goTo } from '../support/go-to.ts'
 import { startHttpReceiver } from '../support/http-receiver.ts'
 import { until } from '../support/until.ts'
 import type { Scene } from '../support/web-fixture-scene.ts'
@@ -150,7 +151,7 @@ describe.skipIf(!isHere)('telling people, by the screen', () => {
     await open('unreached', '/')
     await page.getByText(/Robin’s Android phone has not been tested for 31 days/).waitFor()
     for (const screen of ['Tonight', 'Winter', 'Alarms', 'Set-up', 'Contacts']) {
-      await page.getByRole('navigation').getByRole('link', { name: screen }).click()
+      await goTo(page, screen)
       const banner = page.getByRole('complementary', { name: 'Who cannot be reached' })
       expect(await banner.innerText()).toContain('Bela cannot be reached by any channel.')
     }

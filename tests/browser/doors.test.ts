@@ -1,6 +1,7 @@
 import type { Browser } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
 import { openChromium } from '../support/chromium.ts'
+import { goTo } from '../support/go-to.ts'
 import { isTooWide, type Look, violationsOn } from '../support/look-at.ts'
 import type { Scene } from '../support/web-fixture-scene.ts'
 import { isChromiumHere, visit, type Visit } from '../support/web-fixture-visit.ts'
@@ -168,7 +169,7 @@ describe.skipIf(!isChromiumHere)('the doors', () => {
       const { answers, button, heading, page } = await open('sitter', '/')
       await heading(/^No:/).waitFor()
       for (const screen of ['Winter', 'Alarms', 'Contacts', 'Set-up', 'Tonight']) {
-        await page.getByRole('navigation', { name: 'Screens' }).getByRole('link', { name: screen }).click()
+        await goTo(page, screen)
         await heading(screen === 'Tonight' ? /^No:/ : screen).waitFor()
         const forbidden =
           /^(?:Change (?!my password)|Remove|Add|Claim|Shelve|Out of service|Take off|Invite|Save|Make|Give|Withdraw)/
@@ -182,7 +183,7 @@ describe.skipIf(!isChromiumHere)('the doors', () => {
       const { answers, button, heading, page } = await open('sitterEmpty', '/')
       await page.getByText('Once a keeper has set up a place, it stands here.').waitFor()
       expect(await button(/practice|invented/i).count()).toBe(0)
-      await page.getByRole('link', { name: 'Winter' }).click()
+      await goTo(page, 'Winter')
       await heading('Winter').waitFor()
       expect(answers.filter((answer) => answer.status() >= 400).map((answer) => answer.url())).toEqual([])
     })

@@ -5,6 +5,7 @@ import type { TellingNow } from '../../schemas/telling-now.ts'
 import { type CertificateFolder, certificateFolder } from '../support/channel-world.ts'
 import { openChromium } from '../support/chromium.ts'
 import { type Daemon, keeper, senml, startDaemon, tortoiseHouse } from '../support/daemon.ts'
+import { goTo } from '../support/go-to.ts'
 import { type PushService, startPushService } from '../support/push-service.ts'
 import { hasShown, noteShown } from '../support/shown-notices.ts'
 import { until } from '../support/until.ts'
@@ -64,7 +65,7 @@ describe.skipIf(!isHere)('the installed page on a phone', () => {
       },
       { endpoint, keys: { p256dh, auth } },
     )
-    await page.getByRole('link', { name: 'Contacts' }).first().click()
+    await goTo(page, 'Contacts')
     await page.getByRole('button', { name: 'Ring this phone' }).click()
     await until(
       async () => (await daemon.call<TellingNow>('GET', '/api/telling')).contacts.length === 1,

@@ -5,6 +5,7 @@ import { pushPayload } from '../../daemon/notify/push-payload.ts'
 import type { TellingNow } from '../../schemas/telling-now.ts'
 import { aParcel, type Change } from '../support/channel-world.ts'
 import { openChromium } from '../support/chromium.ts'
+import { goTo } from '../support/go-to.ts'
 import { hasShown, noteShown } from '../support/shown-notices.ts'
 import { until } from '../support/until.ts'
 import { startWebFixture, type WebFixture } from '../support/web-fixture-server.ts'
@@ -184,7 +185,7 @@ describe.skipIf(!isHere)('the installed page', () => {
     await page.getByRole('heading', { level: 1, name: /^Unknown since \d\d:\d\d\./ }).waitFor()
     await page.getByText('The last answer was: No: Top box is dangerously cold').waitFor()
     await page.getByText('Top probe').first().waitFor()
-    await page.getByRole('navigation').getByRole('link', { name: 'Contacts' }).click()
+    await goTo(page, 'Contacts')
     await page.getByText('Brumal has not said yet who you are.').waitFor() // its code too is at hand
   })
 

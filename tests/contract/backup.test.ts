@@ -13,9 +13,11 @@ import fc from 'fast-check'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import { backUp, backupsIn, newestFirst, restoreFrom } from '../../daemon/sqlite/backup.ts'
 import { backupName } from '../../daemon/sqlite/files.ts'
+import { sqliteDiary } from '../../daemon/sqlite/diary.ts'
 import { migrations } from '../../daemon/sqlite/migrations.ts'
 import { databaseName, openDatabase } from '../../daemon/sqlite/open.ts'
 import { sqliteStore } from '../../daemon/sqlite/store.ts'
+import { aPicture, feeding, weighIn } from '../support/diary-lines.ts'
 import {
   aReading,
   batchOf,
@@ -49,9 +51,11 @@ const readingsIn = (path: string): number => {
 
 describe('a backup', () => {
   test('holds everything that was committed, folded or not, and is one private file', async () => {
-    const { store } = openStore(data)
+    const { db, store } = openStore(data)
     store.commit(batchOf(...hours(180)))
     store.fold(clock(2), zonesByHand, 'folded')
+    sqliteDiary(db).saveEntries([weighIn(812), feeding])
+    sqliteDiary(db).savePicture(aPicture.id, aPicture, clock(2))
     const made = await backUp(data, copies, at(3))
     store.close()
     expect(readdirSync(copies)).toEqual(['brumal-20260110T030000Z.db'])
@@ -62,6 +66,10 @@ describe('a backup', () => {
     expect(statSync(made.path).mode & 0o777).toBe(0o600)
     await restoreFrom(made.path, join(folder.path, 'new'), { now: clock(4), replaces: false })
     expect(readingsIn(join(folder.path, 'new'))).toBe(180)
+    const back = openDatabase(join(folder.path, 'new'))
+    expect(sqliteDiary(back).entries({})).toEqual([feeding, weighIn(812)])
+    expect(sqliteDiary(back).picture(aPicture.id)?.bytes).toEqual(Buffer.from(aPicture.bytes))
+    back.close()
   })
 
   test('taken while the daemon writes is a whole state: each commit is in it entirely or not at all', async () => {

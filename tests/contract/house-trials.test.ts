@@ -17,6 +17,7 @@ import {
   otherProbe,
   probe,
   temporaryFolder,
+  zonesByHand,
 } from '../support/store-world.ts'
 
 const fridge = 'fridge' as PlaceId
@@ -157,10 +158,37 @@ describe('a trial run read from the store', () => {
     expect(pauses).toBe(2 * (4 * 3 - 1))
   })
 
+  test('hours that were thinned to hourly figures are left out, and the report says how many', async () => {
+    opens(household())
+    const reasonsOf = async () => (await reportOf())?.species[0]?.reasons.join(' ')
+    const before = await reportOf()
+    expect(before?.species[0]?.verdict).toBe('fitWithRemarks')
+    expect(await reasonsOf()).not.toMatch(/hourly/)
+    store.fold(later(begins, lasts), zonesByHand, '')
+    expect(await reportOf()).toEqual(before)
+
+    // Both sensors' first twenty hours, of which twelve settle and do not count.
+    expect(store.thin(later(begins, hours(20)), 1000).hours).toBe(40)
+    expect(await reasonsOf()).toMatch(/Of 8 h of it only hourly figures are still kept: they are left out/)
+    expect((await reportOf())?.sensors[0]?.known).toBeLessThan(before?.sensors[0]?.known ?? 0)
+
+    store.thin(later(begins, lasts), 1000)
+    expect(await reportOf()).toMatchObject({ species: [{ verdict: 'notKnownYet' }] })
+    // The hour in ice says nothing of the fridge in either form.
+    expect(await reasonsOf()).toMatch(/Of 2 d 11 h of it only hourly figures/)
+  })
+
   test('the species of the animal that goes down there is judged, unless others are asked for', async () => {
     opens(household())
     expect((await reportOf())?.species.map(({ species }) => species)).toEqual(['testudo-horsfieldii'])
     expect((await reportOf(['bufo-bufo']))?.species.map(({ species }) => species)).toEqual(['bufo-bufo'])
+  })
+
+  test("an animal that goes by a profile of the keeper's own is judged by it", async () => {
+    const tortoise = catalogue.find(({ id }) => id === 'testudo-hermanni')
+    const mine = { ...tortoise, id: 'own-stock', own: { from: 'testudo-hermanni', reason: 'The vet said so.' } }
+    opens(Household.parse({ ...household({ species: 'own-stock' }), profiles: [mine] }))
+    expect((await reportOf())?.species.map(({ species }) => species)).toEqual(['own-stock'])
   })
 
   test('where no animal goes down every species that may is judged', async () => {

@@ -2,6 +2,8 @@ import { describe, expect, test } from 'vitest'
 import { householdFromYaml, householdToYaml } from '../../daemon/cli/household-text.ts'
 import { Household } from '../../schemas/household.ts'
 import { instant } from '../../schemas/amounts.ts'
+import { SpeciesId } from '../../schemas/ids.ts'
+import { profileOf } from '../../shared/species/catalogue.ts'
 
 const now = instant(Date.UTC(2026, 10, 20))
 const key = '231d39c1d7cc1ab1aee224cd096db932'
@@ -48,6 +50,27 @@ describe('the household as YAML', () => {
   test('goes out and in whole', () => {
     const read = householdFromYaml(householdToYaml(house), house, now)
     expect(read).toEqual({ ok: true, household: house })
+  })
+
+  test("the keeper's own profiles go out and in with the animals that go by them; one without limits stays out (S1)", () => {
+    const tortoise = profileOf(SpeciesId.parse('testudo-hermanni'))
+    const mine = {
+      ...tortoise,
+      id: 'own-stock',
+      own: { from: 'testudo-hermanni', reason: 'The vet said so.' },
+    }
+    const animals = house.animals.map((one) => ({ ...one, species: 'own-stock' }))
+    const home = Household.parse({ ...house, animals, profiles: [mine] })
+    expect(householdFromYaml(householdToYaml(home), home, now)).toEqual({ ok: true, household: home })
+
+    const unsafe = { ...home, profiles: [{ ...mine, active: { temperature: [], humidity: [] } }] }
+    expect(mistakesIn(householdToYaml(Household.parse(unsafe)))).toEqual([
+      {
+        path: 'profiles.0',
+        line: expect.any(Number) as number,
+        message: 'Awake it needs a low limit of temperature.',
+      },
+    ])
   })
 
   test('X4: a decryption key does not go out, and coming in it is taken from the sensor that had it', () => {

@@ -269,7 +269,7 @@ describe('setting up', () => {
       expectedEvery: 60_000,
     })
     expect((await ask('PUT', '/api/animals/willow', animal('willow'))).json()).toEqual(
-      animal('willow', { plan: [] }),
+      animal('willow', { plan: [], draft: [] }),
     )
     const full = await get('/api/household', Household)
     expect(full.places.map(({ id }) => id)).toEqual(['fridge', 'box-1'])
@@ -332,7 +332,7 @@ describe('setting up', () => {
     expect(await refusal('PUT', '/api/house', { name: 'x' })).toEqual([400, 'invalid'])
   })
 
-  test('S1: the reason for sending an animal down untested comes with it, from 1 to 300 signs', async () => {
+  test('S1: the reason for sending an animal down though something is missing comes with it, from 1 to 300 signs', async () => {
     const put = (query: string) => ask('PUT', `/api/animals/willow${query}`, animal('willow'))
     const reason = encodeURIComponent(' the probe is new ')
     expect((await put(`?anyway=${reason}`)).statusCode).toBe(200)

@@ -3,11 +3,13 @@ import { join } from 'node:path'
 import BetterSqlite, { type Database } from 'better-sqlite3'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import { sqliteDevices } from '../../daemon/sqlite/devices.ts'
+import { sqliteDiary } from '../../daemon/sqlite/diary.ts'
 import { migrations } from '../../daemon/sqlite/migrations.ts'
 import { databaseName, openDatabase } from '../../daemon/sqlite/open.ts'
 import { sqliteOutbox } from '../../daemon/sqlite/outbox.ts'
 import { sqlitePeople } from '../../daemon/sqlite/people.ts'
 import { ChannelId, PersonId } from '../../schemas/ids.ts'
+import { aPicture, feeding, weighIn } from '../support/diary-lines.ts'
 import { aReading, clock, openStore, probe, temporaryFolder } from '../support/store-world.ts'
 import { delivered, phone, waitingParcel } from '../support/waiting-parcel.ts'
 
@@ -37,7 +39,13 @@ function openAll(version: number) {
   put(version)
   const opened = openStore(folder.path)
   db = opened.db
-  return { ...opened, people: sqlitePeople(db), outbox: sqliteOutbox(db), devices: sqliteDevices(db) }
+  return {
+    ...opened,
+    people: sqlitePeople(db),
+    outbox: sqliteOutbox(db),
+    devices: sqliteDevices(db),
+    diary: sqliteDiary(db),
+  }
 }
 
 const schemaOf = (of: Database) => of.prepare('SELECT name, sql FROM sqlite_schema ORDER BY name').all()
@@ -120,9 +128,9 @@ describe('a database written with schema 1', () => {
   })
 })
 
-describe('a database written with schema 2', () => {
+describe.each(versions.filter((version) => version >= 2))('a database written with schema %i', (version) => {
   test('A4: keeps what waits, what went out, the secrets of channels and when they rang', () => {
-    const { outbox } = openAll(2)
+    const { outbox } = openAll(version)
     expect(outbox.waiting()).toEqual([waitingParcel('waits')])
     expect(outbox.recent(9)).toEqual([delivered(waitingParcel('went')), waitingParcel('waits')])
     expect(outbox.channelSecret(phone)).toEqual({ kind: 'relay', token: 'a relay token' })
@@ -131,7 +139,7 @@ describe('a database written with schema 2', () => {
   })
 
   test('X1: keeps who may come in, and by what', () => {
-    const { people } = openAll(2)
+    const { people } = openAll(version)
     const person = ada.id
     expect(people.people()).toEqual([ada])
     expect(people.sessions()).toEqual([
@@ -169,7 +177,7 @@ describe('a database written with schema 2', () => {
   })
 
   test('X2: keeps devices, and the shared login closed', () => {
-    const { devices } = openAll(2)
+    const { devices } = openAll(version)
     expect(devices.devices()).toEqual([
       {
         name: 'probe-1',
@@ -181,5 +189,24 @@ describe('a database written with schema 2', () => {
       },
     ])
     expect(devices.isSharedLoginOpen()).toBe(false)
+  })
+})
+
+describe('the diary', () => {
+  test.each([1, 2])('is empty in a database written with schema %i, and takes entries', (version) => {
+    const { diary } = openAll(version)
+    expect(diary.entries({})).toEqual([])
+    expect(diary.pictures()).toEqual({ count: 0, bytes: 0 })
+    diary.saveEntries([feeding])
+    expect(diary.entries({})).toEqual([feeding])
+  })
+
+  test('of a database written with schema 3 stands as it was last written, what was removed is hidden and comes back', () => {
+    const { diary } = openAll(3)
+    expect(diary.entries({})).toEqual([weighIn(821)])
+    expect(diary.entry(feeding.id)).toBeNull()
+    expect(diary.picture(aPicture.id)).toEqual({ type: 'image/png', bytes: Buffer.from(aPicture.bytes) })
+    diary.saveEntries([feeding])
+    expect(diary.entries({})).toEqual([feeding, weighIn(821)])
   })
 })

@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import BetterSqlite from 'better-sqlite3'
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { sqliteDevices } from '../../daemon/sqlite/devices.ts'
+import { sqliteDiary } from '../../daemon/sqlite/diary.ts'
 import { migrations } from '../../daemon/sqlite/migrations.ts'
 import { databaseName, openDatabase } from '../../daemon/sqlite/open.ts'
 import { type Opened, openOrRecover, suspect } from '../../daemon/sqlite/opening.ts'
@@ -10,6 +11,7 @@ import { sqliteOutbox } from '../../daemon/sqlite/outbox.ts'
 import { sqlitePeople } from '../../daemon/sqlite/people.ts'
 import { isDamage } from '../../daemon/sqlite/storage-error.ts'
 import { sqliteStore } from '../../daemon/sqlite/store.ts'
+import { aPicture, feeding, weighIn } from '../support/diary-lines.ts'
 import {
   copyHouse,
   householdNamed,
@@ -18,6 +20,9 @@ import {
   quickFolder,
   spoil,
 } from '../support/kept-house.ts'
+import { instant } from '../../schemas/amounts.ts'
+import type { DiaryLine } from '../../schemas/diary.ts'
+import { EntryId } from '../../schemas/ids.ts'
 import { clock, probe, zonesByHand } from '../support/store-world.ts'
 import { phone, waitingParcel } from '../support/waiting-parcel.ts'
 
@@ -54,6 +59,7 @@ function openAndRead(): { opened: Opened; name: string | undefined; damage: unkn
     store.journal({ limit: 1000 })
     sqlitePeople(opened.db).people()
     sqliteOutbox(opened.db).waiting()
+    sqliteDiary(opened.db).entries({})
   } catch (cause) {
     if (!isDamage(cause)) throw cause
     damage = cause
@@ -184,7 +190,39 @@ describe('N2: a damaged database', () => {
         .devices()
         .map(({ name }) => name),
     ).toEqual(['probe-1'])
+    expect(sqliteDiary(db).entries({})).toEqual([feeding, weighIn(821)])
+    expect(sqliteDiary(db).picture(aPicture.id)?.bytes).toEqual(Buffer.from(aPicture.bytes))
     store.close()
+  })
+
+  test('with its diary damaged has the rows that can be read over those of the backup, and every picture', () => {
+    const db = openDatabase(data)
+    const many = Array.from({ length: 300 }, (_, i) => ({
+      ...feeding,
+      id: EntryId.parse(`feeding-${i}`),
+      at: instant(feeding.at + i),
+    }))
+    const diary = sqliteDiary(db)
+    diary.saveEntries(many)
+    diary.removeEntries([weighIn(0).id], 'Ada', clock(23))
+    const [page] = db
+      .prepare<[], number>("SELECT pageno FROM dbstat WHERE name = 'diary' AND pagetype = 'leaf'")
+      .pluck()
+      .all()
+      .slice(5, 6)
+    db.close()
+    spoil(data, (bytes) => bytes.fill(0xa5, ((page ?? 0) - 1) * pageBytes, (page ?? 0) * pageBytes))
+    suspect(data)
+    const { db: mended, way } = openOrRecover(data, { now })
+    expect(way).toBe('recovered')
+    const left = sqliteDiary(mended).entries({})
+    expect(left.length).toBeGreaterThan(270)
+    expect(left.length).toBeLessThan(301)
+    expect(left.map(({ id }) => id)).not.toContain(weighIn(0).id)
+    const known = new Map<string, DiaryLine>([...many, feeding].map((line) => [line.id, line]))
+    for (const line of left) expect(line).toEqual(known.get(line.id))
+    expect(sqliteDiary(mended).picture(aPicture.id)).not.toBeNull()
+    mended.close()
   })
 
   test('L7: the last state of the watch comes with all that waited, or the older one with what can be read', () => {

@@ -4,7 +4,7 @@ import { afterAll, afterEach, beforeAll, beforeEach, expect, test } from 'vitest
 import { notStored } from '../../daemon/app/not-stored.ts'
 import type { Arrival, Broker, Senders } from '../../daemon/ports.ts'
 import { databaseName } from '../../daemon/sqlite/open.ts'
-import { later, minutes, seconds } from '../../schemas/amounts.ts'
+import { hours, later, minutes, seconds } from '../../schemas/amounts.ts'
 import type { SensorId } from '../../schemas/ids.ts'
 import { Sensor } from '../../schemas/sensor.ts'
 import { FoundCorrection } from '../../schemas/sensor-check.ts'
@@ -145,6 +145,31 @@ test('L7: a check survives a restart, and what is read meanwhile is kept, drawn 
     ...Array<number>(6).fill(0.5),
   ])
 })
+
+test.each([3, -3])(
+  'N3: a check ends when it was said to, though the clock is set by %i h meanwhile and the daemon starts anew',
+  async (n) => {
+    await hears(5)
+    daemon.desk.checkSensor(one, minutes(10), by)
+    const until = sensor()?.check?.until ?? 0
+    for (let i = 0; i < 3; i++) await hears(0.5)
+    time.setClock(hours(n))
+    daemon.ticks()
+    await time.settle()
+    expect(sensor()?.check).toMatchObject({ until: until + hours(n), by })
+    for (let i = 0; i < 2; i++) await hears(0.5)
+    await daemon.stop(() => time.pass(seconds(3)))
+    open()
+    await time.settle()
+    expect(sensor()?.check?.until).toBe(until + hours(n))
+    const quality = () =>
+      daemon.desk.tonight().places.flatMap(({ values }) => values.map((value) => value.quality))
+    await hears(0.5)
+    expect(quality()).toEqual(['checking'])
+    for (let i = 0; i < 4; i++) await hears(0.5)
+    expect(quality()).toEqual(['good'])
+  },
+)
 
 test('old readings keep the calibration of their time: only what is read after the correction is corrected', async () => {
   await hears(5)

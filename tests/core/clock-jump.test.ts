@@ -170,6 +170,56 @@ describe('N3: delays keep to the time that has passed', () => {
     expect(shelved.holds(0.5, 1).alarms.at(-1)).toBe('raised lowCritical at 65')
   })
 
+  describe('the check of a sensor that lies elsewhere', () => {
+    /** The probe lies in ice from the first minute on. */
+    const checked = (lasts: number): Household => ({
+      ...tortoiseBox,
+      sensors: tortoiseBox.sensors.map((sensor) => ({
+        ...sensor,
+        check: { since: instant(dusk), until: later(instant(dusk), lasts), by: 'Ada' },
+      })),
+    })
+
+    test.each([3, -3])('lasts as long as was said over a jump of %i h, not longer and not shorter', (n) => {
+      const watch = aWatchOver({ household: checked(minutes(40)) })
+        .holds(0.1, 20)
+        .isSet(hours(n))
+      expect(watch.state.layout.sensors[0]?.check).toEqual({
+        since: dusk + hours(n),
+        until: dusk + hours(n) + minutes(40),
+        by: 'Ada',
+      })
+      expect(watch.state.layout.sensors).toBe(watch.state.layout.household.sensors)
+      const ofLimits = () => watch.alarms.filter((alarm) => alarm.includes('lowCritical'))
+      watch.holds(0.1, 20)
+      expect(ofLimits()).toEqual([])
+      watch.holds(0.1, 2)
+      expect(ofLimits()).toEqual(['raised lowCritical at 41'])
+    })
+
+    test('that has ended begins no second time when the clock goes back over it', () => {
+      const watch = aWatchOver({ household: checked(minutes(10)) })
+        .holds(5, 20)
+        .isSet(-minutes(15))
+      expect(watch.holds(0.1, 2).alarms).toEqual(['raised lowCritical at 21'])
+      const ended = watch.effects.filter(
+        (effect) => effect.kind === 'journal' && effect.entry.text?.includes('has ended'),
+      )
+      expect(ended).toHaveLength(1)
+    })
+
+    test('that is over by both clocks stays where its readings are', () => {
+      const watch = aWatchOver({ household: checked(minutes(10)) }).holds(5, 20)
+      const before = watch.state.layout
+      for (const by of [hours(3), -minutes(10)]) {
+        const after = jumpWatch(watch.state, watch.now, later(watch.now, by)).layout
+        expect(after).toBe(before)
+      }
+      const back = jumpWatch(watch.state, watch.now, later(watch.now, -minutes(10) - 1)).layout
+      expect(back.sensors[0]?.check?.until).toBe(dusk - 1)
+    })
+  })
+
   test('a clock in 1970 at the start, put right after the hour’s delay has begun, ends it by elapsed time', () => {
     // The newest stored instant is where time went on from: two days behind.
     const watch = aWatchOver({ household: warm, off: -days(2) })

@@ -65,6 +65,17 @@ describe('L9: an alarm that only the sensor’s uncertainty raised', () => {
     ])
   })
 
+  test('clear of it by now, it says that it was so, and when it ends', () => {
+    const { title, text } = compose(say('again', [unsure]), { ...world, valueNow: () => 4 })
+    expect(title).toBe('ALARM, still: Juniper box 1.5 °C, perhaps dangerously cold')
+    expect(text.split('\n').slice(0, 4)).toEqual([
+      'Juniper box may be dangerously cold at 1.5 °C (limit 1.0 °C).',
+      'It rings from 1.6 °C on, for this sensor may be off, and ends once it has been clear of that for 3 h.',
+      'Now 4.0 °C.',
+      'It may be so again: go and look.',
+    ])
+  })
+
   test('once the value itself is past the limit, nothing is doubted any more', () => {
     const { title, text } = compose(say('again', [unsure]), { ...world, valueNow: () => 0.2 })
     expect(title).toBe('ALARM, still: Juniper box 0.2 °C, dangerously cold')

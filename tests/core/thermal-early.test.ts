@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { days, hours, later, minutes } from '../../schemas/amounts.ts'
 import { noCycles, stepCycle } from '../../shared/thermal/cycle.ts'
-import { cycleVerdict } from '../../shared/thermal/cycle-verdict.ts'
+import { phaseVerdict } from '../../shared/thermal/cycle-verdict.ts'
 import {
   earlyAlarm,
   startEarly,
@@ -58,10 +58,11 @@ describe('a box in a fridge (L11)', () => {
       const [next, cycle] = stepCycle(cycles, point)
       cycles = next
       if (cycle !== null) learning = learnCycle(learning, cycle)
-      const verdict = cycleVerdict(learning, { at: point.at, state: cycles, low: null, high: null, room: 18 })
-      const isStuck = withForecast && verdict.name === 'alwaysCooling' && learning.usual !== null
-      const towards =
-        isStuck && learning.usual ? stuckOnAt({ celsius: 18, uncertainty: 1 }, learning.usual) : null
+      const { usual, longest } = learning
+      const { leg } = cycles
+      const isKnown = withForecast && usual !== null && leg !== null
+      const isStuck = isKnown && phaseVerdict(usual, leg, longest) === 'alwaysCooling'
+      const towards = isStuck ? stuckOnAt({ celsius: 18, uncertainty: 1 }, usual) : null
       const outlook =
         towards === null ? null : { model, air: known(point.celsius), towards, isRoomMeasured: true }
       const decision = earlyAlarm(state, ask(point.at, { outlook }))

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { days, hours, minutes } from '../../schemas/amounts.ts'
+import { days, hours, millis, minutes } from '../../schemas/amounts.ts'
 import { cellarFridge, practiceCurve, shownBy } from '../support/practice-curve.ts'
 import { reportOf, steady } from '../support/trial-story.ts'
 
@@ -75,6 +75,33 @@ describe('L9: both sides of each boundary', () => {
     const half = hours(12) + (days(7) - hours(12)) / 2 - minutes(9)
     expect(until(half)?.verdict).not.toBe('notKnownYet')
     expect(until(half - minutes(1))?.verdict).toBe('notKnownYet')
+  })
+
+  test('hours that are kept by the hour only are said to be left out, and no sensor is called silent for them', () => {
+    const half = hours(12) + (days(7) - hours(12)) / 2
+    const reasonsFor = (lasts: number, hourly: number) => {
+      const box = { ...inBox, points: steady(5, lasts as never), hourly: millis(hourly) }
+      const [judged] = reportOf([box], { lasts: days(7) }).species
+      return [judged?.verdict, judged?.reasons.join(' ')] as const
+    }
+    const leftOut = /Of 1 d 6 h of it only hourly figures are still kept: they are left out/
+    const [most, some] = [reasonsFor(half, hours(30)), reasonsFor(half - hours(2), hours(30))]
+    expect(most[0]).toBe('fitWithRemarks')
+    expect(some[0]).toBe('notKnownYet')
+    for (const [, reasons] of [most, some]) {
+      expect(reasons).toMatch(leftOut)
+      expect(reasons).not.toMatch(/silent|heard for less/)
+    }
+    expect(reasonsFor(0, days(7))[1]).toMatch(/Of 7 d of it only hourly figures/)
+    expect(reasonsFor(half - hours(2), 0)[1]).toMatch(/heard for less than half/)
+    expect(reasonsFor(half, 0)[1]).not.toMatch(/hourly/)
+  })
+
+  test('a sensor that was silent is still called so beside one that is kept by the hour', () => {
+    const silent = { ...inBox, id: 'other', points: steady(5, hours(20)) }
+    const thinned = { ...inBox, points: steady(5, days(5)), hourly: days(2) }
+    const [judged] = reportOf([thinned, silent], { lasts: days(7) }).species
+    expect(judged?.reasons.join(' ')).toMatch(/A sensor was silent for more than half of the time/)
   })
 
   test('a tenth of the time out of the band is a remark, more is not fit', () => {

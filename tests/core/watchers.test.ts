@@ -8,7 +8,7 @@ import { stepWatch } from '../../shared/judging/watch.ts'
 import { profileOf } from '../../shared/species/catalogue.ts'
 import { answer } from '../../shared/telling/answer.ts'
 import { caution, firstThing } from '../../shared/telling/first-thing.ts'
-import { alarmHeadline } from '../../shared/telling/words.ts'
+import { alarmHeadline } from '../../shared/telling/alarm-words.ts'
 import { AlarmKind } from '../../schemas/alarm.ts'
 import { aHousehold, aWatch, dusk, tortoiseBox } from '../support/story.ts'
 

@@ -213,19 +213,25 @@ describe('S4: airing, in words', () => {
       place('low', 'box', 'fridge', [], at('s', 'Sorrel')),
     ]
     const inner = (litres: object) =>
-      innerAir(top, fridge, [fridge, top, low], {
-        places: [
-          { id: 'fridge', litres: 90 },
-          { id: 'top', ...litres },
-        ] as never,
-      })
+      innerAir(
+        top,
+        fridge,
+        [fridge, top, low],
+        {
+          places: [
+            { id: 'fridge', litres: 90 },
+            { id: 'top', ...litres },
+          ] as never,
+        },
+        (animal) => (animal === 'b' ? 812 : null),
+      )
     expect(inner({})).toEqual({
       name: 'The fridge',
       air: {
         litres: 90,
         celsius: 5,
         breathers: [
-          { name: 'Bramble', kilograms: null },
+          { name: 'Bramble', kilograms: 0.812 },
           { name: 'Sorrel', kilograms: null },
         ],
       },

@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import { aTortoise } from '../support/season-profiles.ts'
 import { instant } from '../../schemas/amounts.ts'
 import { shelfMinutes } from '../../web/alarms/shelf-minutes.ts'
 import { codeFrom } from '../../web/door/code-from.ts'
@@ -7,7 +8,7 @@ import { isAbout } from '../../web/parts/problem-note.tsx'
 import { query } from '../../web/page/ask.ts'
 import { channelsOf, sensorFrom } from '../../web/set-up/claim.ts'
 import { freeId } from '../../web/set-up/free-id.ts'
-import { planWith } from '../../web/set-up/plan-step.ts'
+import { stepsOfCold } from '../../web/set-up/steps-of-cold.ts'
 import { alarmDetail, stateWords } from '../../web/words/alarm-words.ts'
 import { agoWords } from '../../web/words/ago.ts'
 import { held } from '../../web/words/held.ts'
@@ -127,17 +128,21 @@ describe('set-up', () => {
     )
   })
 
-  test('a phase set for a day begins at its local noon, keeps what was before and drops what was after', () => {
+  test('an animal found in hold has a plan from noon of its day, woken after the usual weeks or on the day chosen', () => {
+    const days = (wakeOn: string) =>
+      stepsOfCold({ isInHold: true, since: '2026-12-01', wakeOn }, aTortoise, 'Europe/Vienna')
     const at = (text: string) => instant(Date.parse(text))
-    const plan = [
-      { phase: 'fast', from: at('2026-11-01T11:00:00Z') },
-      { phase: 'coolDown', from: at('2026-12-01T11:00:00Z') },
-      { phase: 'hold', from: at('2026-12-20T11:00:00Z') },
-    ] as const
-    expect(planWith(plan, 'hold', '2026-12-01', 'Europe/Vienna')).toEqual([
-      plan[0],
+    expect(days('')).toEqual([
       { phase: 'hold', from: at('2026-12-01T11:00:00Z') },
+      { phase: 'warmUp', from: at('2027-02-09T11:00:00Z') }, // ten weeks
+      { phase: 'awake', from: at('2027-02-12T11:00:00Z') },
     ])
+    expect(days('2027-03-28')?.map(({ from }) => from).slice(1)).toEqual([
+      at('2027-03-28T10:00:00Z'),
+      at('2027-03-31T10:00:00Z'),
+    ])
+    const awake = { isInHold: false, since: '2026-12-01', wakeOn: '' }
+    expect(stepsOfCold(awake, aTortoise, 'Europe/Vienna')).toBeNull()
   })
 
   test('a claim is filled in from the topic; one of several channels is named', () => {

@@ -103,6 +103,7 @@ describe('what an alarm was that rang while the animal was well', () => {
         warmest: new Float32Array(length).fill(5),
       },
       gaps: [],
+      moved: [],
       openings: [],
       probes: [{ id: 'air', tolerance: 0.5, guard: 0.58, every: stepMs }],
       ...more,
@@ -122,6 +123,16 @@ describe('what an alarm was that rang while the animal was well', () => {
     expect([1.01, 1.5, 1.51, 2.07, 2.09].map((value) => calmSortOf(frost, lowest(value)))).toEqual([
       ...['nearly', 'nearly', 'guarded', 'guarded', 'wrong'],
     ])
+  })
+
+  test('a probe that lay outside within the half hour before is that, and no other probe; what looks ahead is wrong all the same', () => {
+    const moved = (from: number, to: number, probe = 'air') => so(() => {}, { moved: [{ probe, from, to }] })
+    expect(calmSortOf(frost, moved(hours(6), hours(7)))).toBe('moved')
+    expect(calmSortOf(frost, moved(hours(6) + 1, hours(7)))).toBe('wrong')
+    expect(calmSortOf(frost, moved(hours(5), hours(6) - airLooksBack + 1))).toBe('moved')
+    expect(calmSortOf(frost, moved(hours(5), hours(6) - airLooksBack))).toBe('wrong')
+    expect(calmSortOf(frost, moved(hours(5), hours(7), 'box'))).toBe('wrong')
+    expect(calmSortOf({ ...frost, kind: 'limitAhead lowCritical' }, moved(hours(5), hours(7)))).toBe('wrong')
   })
 
   test('L12: what looks ahead is right where the air passes the limit within two hours', () => {

@@ -27,6 +27,17 @@ beforeAll(async () => {
 afterAll(() => house.close())
 
 const alarmUrl = '/api/alarms/limit:fridge:temperature:lowCritical'
+const cold = { for: 60_000, priority: 'high', source: 'x', evidence: 'derived' }
+const ownToad = {
+  id: 'own-toad',
+  latin: 'Bufo bufo',
+  common: 'x',
+  taxon: 'frog',
+  winter: 'never',
+  weak: false,
+  active: { temperature: [{ ...cold, limit: 'lowCritical', value: 2 }] },
+  own: { from: 'bufo-bufo', reason: 'x' },
+}
 
 /** A right request for every route, to be spoilt: what is random alone never gets past the first check. */
 const rightRequests: readonly { method: Method; path: string; query?: object; body?: object }[] = [
@@ -38,8 +49,16 @@ const rightRequests: readonly { method: Method; path: string; query?: object; bo
   { method: 'POST', path: '/api/sign-in', body: { name: 'Ada', password: 'wrong' } },
   { method: 'POST', path: '/api/sign-out', body: {} },
   { method: 'GET', path: '/api/tonight' },
+  { method: 'GET', path: '/api/day', query: { days: '14' } },
+  { method: 'GET', path: '/api/cultures' },
+  { method: 'GET', path: '/api/calendar' },
+  { method: 'POST', path: '/api/calendar', body: {} },
+  { method: 'DELETE', path: '/api/calendar' },
+  { method: 'GET', path: `/calendar/${'a'.repeat(43)}.ics` },
   { method: 'GET', path: '/api/household' },
   { method: 'GET', path: '/api/species' },
+  { method: 'PUT', path: '/api/species/own-toad', body: ownToad },
+  { method: 'DELETE', path: '/api/species/own-newt' },
   { method: 'GET', path: '/api/connection' },
   { method: 'GET', path: '/api/sources' },
   { method: 'GET', path: '/api/alarms' },
@@ -67,6 +86,21 @@ const rightRequests: readonly { method: Method; path: string; query?: object; bo
   { method: 'GET', path: '/api/places/fridge/cost', query: { from: '0', to: '2026-12-24T20:00:00Z' } },
   { method: 'GET', path: '/api/places/fridge/lag' },
   { method: 'GET', path: '/api/places/fridge/outlook' },
+  { method: 'GET', path: '/api/animals/willow/report', query: { season: '2026/27' } },
+  { method: 'GET', path: '/api/animals/willow/report.html', query: { season: '2026/27' } },
+  { method: 'GET', path: '/api/season/report', query: { season: '2026/27' } },
+  { method: 'GET', path: '/api/season/report.html', query: { season: '2026/27' } },
+  {
+    method: 'GET',
+    path: '/api/places/fridge/nights.csv',
+    query: { quantity: 'temperature', season: '2026/27' },
+  },
+  {
+    method: 'GET',
+    path: '/api/sensors/probe-1/readings.csv',
+    query: { quantity: 'temperature', from: '0', to: '2026-12-24T20:00:00Z' },
+  },
+  { method: 'GET', path: '/api/journal.csv', query: { from: '0', to: '2026-12-24T20:00:00Z' } },
   { method: 'GET', path: '/api/places/fridge/air', query: { from: '0', to: '2026-12-24T20:00:00Z' } },
   { method: 'POST', path: '/api/places/fridge/tend', body: { minutes: 5 } },
   { method: 'GET', path: '/api/places/fridge/trial', query: { species: 'bufo-bufo' } },
@@ -192,6 +226,28 @@ const rightRequests: readonly { method: Method; path: string; query?: object; bo
   { method: 'PUT', path: '/api/shared-login', body: { on: true } },
   { method: 'DELETE', path: '/api/sensors/probe-9' },
   { method: 'DELETE', path: '/api/animals/willow' },
+  {
+    method: 'GET',
+    path: '/api/diary',
+    query: { place: 'fridge', kind: ['looked', 'weighed'], from: '0', to: '2026-12-24T20:00:00Z', limit: '5' },
+  },
+  {
+    method: 'PUT',
+    path: '/api/diary/an-entry',
+    body: { id: 'an-entry', at: 5, place: 'fridge', note: { kind: 'counted', amount: 5 }, text: 'x' },
+  },
+  { method: 'DELETE', path: '/api/diary/an-entry' },
+  { method: 'POST', path: '/api/diary/removals', body: { entries: ['an-entry'] } },
+  {
+    method: 'POST',
+    path: '/api/diary/import',
+    query: { trial: 'true' },
+    body: { csv: 'date,place,note\n2026-11-01,fridge,x' },
+  },
+  { method: 'GET', path: '/api/diary.csv' },
+  { method: 'GET', path: '/api/pictures/a-picture' },
+  // a body that is no picture: tests/contract/pictures.test.ts sends real ones
+  { method: 'PUT', path: '/api/pictures/a-picture', body: {} },
 ]
 
 /** Text that has upset parsers before. */
@@ -275,7 +331,7 @@ const spoiltRequest: fc.Arbitrary<Spoilt> = fc
             ),
       type: spoilt(
         'application/json',
-        fc.constantFrom('text/plain', 'application/json;', 'application/xml', ''),
+        fc.constantFrom('text/plain', 'application/json;', 'application/xml', 'image/png', ''),
       ) as fc.Arbitrary<string>,
     }),
   )

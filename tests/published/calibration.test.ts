@@ -1,9 +1,10 @@
 import { describe, expect, it, test } from 'vitest'
 import { Calibration } from '../../schemas/calibration.ts'
-import { days, instant, later } from '../../schemas/amounts.ts'
+import { days, instant, later, minutes } from '../../schemas/amounts.ts'
 import {
   calibrated,
   correctionUncertainty,
+  onePoint,
   twoPoint,
   type Correction,
 } from '../../shared/sensing/calibration.ts'
@@ -14,6 +15,9 @@ import {
   isAccepted,
   zoneOf,
 } from '../../shared/sensing/conformance.ts'
+import { bathHalfWidth, steadySteps } from '../../shared/sensing/ice-point.ts'
+import { keptEvery, readingsForSteady } from '../../shared/sensing/ice-point-readings.ts'
+import { icePointSteps } from '../../shared/sensing/ice-point-steps.ts'
 import {
   budgetOf,
   rectangular,
@@ -103,6 +107,47 @@ describe('two-point correction, recomputed: 0.31 shown at 0.00 and 20.56 at 20.0
   })
 })
 
+test('where only the ice is known, its offset alone: x − 0.31, and as sure of it as of the ice', () => {
+  const found = onePoint('temperature', { raw: 0.31, true: 0, uncertainty: 0.02 })
+  if (!found.ok) throw new Error(found.sentence)
+  const calibration = Calibration.parse({
+    ...found.value,
+    from: checkedAt,
+    quantity: 'temperature',
+    method: 'icePoint',
+    by: 'Ada',
+  })
+  for (const raw of [0.31, 5.25, 8, 20.56]) {
+    expect(calibrated([calibration], 'temperature', checkedAt, raw)).toBeCloseTo(raw - 0.31, 9)
+    expect(correctionUncertainty(calibration, raw)).toBeCloseTo(0.02, 9)
+  }
+})
+
+describe('ASTM E563, the ice bath (procedure and figures from memory)', () => {
+  it('is told in its order: clean, crush, fill, add water to below the top, drain, wait 15 to 30 min, ten diameters deep', () => {
+    const order = [
+      /Wash/,
+      /Crush/,
+      /Fill/,
+      /below the top/,
+      /15 to 30 minutes\. Pour off/,
+      /ten times its thickness.*away from wall/,
+    ]
+    const found = order.map((one) => icePointSteps.findIndex(({ text }) => one.test(text)))
+    expect(found.every((i) => i >= 0)).toBe(true)
+    expect(found).toEqual(found.toSorted((one, other) => one - other))
+  })
+
+  it('is ±0.01 K as routine and ±0.1 K of a kitchen, never the ±0.002 K of great care', () => {
+    expect(bathHalfWidth).toEqual({ careful: 0.01, kitchen: 0.1 })
+    expect(Math.min(...Object.values(bathHalfWidth))).toBeGreaterThan(0.002)
+  })
+
+  it('gives its figure from five readings in two minutes within one step', () => {
+    expect([readingsForSteady, (readingsForSteady - 1) * keptEvery, steadySteps]).toEqual([5, minutes(2), 1])
+  })
+})
+
 describe('JCGM 106:2012, normal case: chance of conformity, recomputed', () => {
   it.each([
     [5, 1],
@@ -141,12 +186,24 @@ describe('ILAC-G8:09/2019, 4: guard bands', () => {
     [1, 0.02275, 5],
     [0.83, 0.0485, 4],
     [1.5, 0.00135, 5],
+    // Less than one in a million.
+    [3, 1e-9, 9],
   ])('a guard band of %f U leaves a risk of %f at the limit', (r, risk, digits) => {
     const expanded = 0.4
     const value = 8 - r * expanded
     expect(isAccepted({ high: 8 }, value, r * expanded)).toBe(true)
     expect(isAccepted({ high: 8 }, value + 1e-9, r * expanded)).toBe(false)
     expect(chanceTrueAbove(8, { value, u: expanded / 2 })).toBeCloseTo(risk, digits)
+  })
+
+  test('a guard band of −U rejects only what is out in truth but for a chance of less than 2.5 of 100 (recomputed: 2.275)', () => {
+    const [u, expanded] = [0.2, 0.4]
+    const [low, high] = [2 - expanded, 8 + expanded]
+    for (const value of [low, high]) expect(isAccepted({ low: 2, high: 8 }, value, -expanded)).toBe(true)
+    for (const value of [low - 1e-9, high + 1e-9]) {
+      expect(isAccepted({ low: 2, high: 8 }, value, -expanded)).toBe(false)
+      expect(chanceTrueWithin({ low: 2, high: 8 }, { value, u })).toBeCloseTo(0.02275, 5)
+    }
   })
 
   test('4.2.3: pass to TL − w, conditional pass to TL, conditional fail to TL + w, else fail', () => {

@@ -19,16 +19,35 @@ const mkt = (rows: readonly Weighted[]): number => meanKinetic(of(rows)) ?? Numb
 const mean = (rows: readonly Weighted[]): number =>
   rows.reduce((sum, [at, w]) => sum + at * w, 0) / rows.reduce((sum, [, w]) => sum + w, 0)
 
+/**
+ * °C, each ten minutes; one is missing after the 82nd. Reynolds 1994, Time-series analyses of beaver body temperatures, in
+ * Lange et al., Case Studies in Biometry (Wiley), chapter 11; as `beaver1` in the datasets of R.
+ */
+const beaver = `
+  36.33 36.34 36.35 36.42 36.55 36.69 36.71 36.75 36.81 36.88 36.89 36.91 36.85 36.89 36.89 36.67 36.5 36.74 36.77 36.76
+  36.78 36.82 36.89 36.99 36.92 36.99 36.89 36.94 36.92 36.97 36.91 36.79 36.77 36.69 36.62 36.54 36.55 36.67 36.69 36.62
+  36.64 36.59 36.65 36.75 36.8 36.81 36.87 36.87 36.89 36.94 36.98 36.95 37 37.07 37.05 37 36.95 37 36.94 36.88
+  36.93 36.98 36.97 36.85 36.92 36.99 37.01 37.1 37.09 37.02 36.96 36.84 36.87 36.85 36.85 36.87 36.89 36.86 36.91 37.53
+  37.23 37.2 37.25 37.2 37.21 37.24 37.1 37.2 37.18 36.93 36.83 36.93 36.83 36.8 36.75 36.71 36.73 36.75 36.72 36.76
+  36.7 36.82 36.88 36.94 36.79 36.78 36.8 36.82 36.84 36.86 36.88 36.93 36.97 37.15`
+  .trim()
+  .split(/\s+/)
+  .map(Number)
+
 describe('mean kinetic temperature, USP <1160>', () => {
   it('counts with 83.144 kJ/mol over 8.3144 J/(mol·K), which is 10 000 K', () => {
     expect(activationOverGas).toBeCloseTo(83.144 / 8.3144e-3, 9)
+    // With the gas constant of CODATA 2018, 8.314462618 J/(mol·K), it would be 9999.91 K.
+    expect(83.144 / 8.314462618e-3).toBeCloseTo(9999.91, 1)
   })
 
   it('25, 37 and 8 °C for equal times are 29.2 °C (validation note of an open vaccine calculator)', () => {
     expect(mkt(evenly(25, 37, 8))).toBeCloseTo(29.223, 3)
     expect(mkt(evenly(25, 37, 8)).toFixed(1)).toBe('29.2')
-    // What the wrong sign in the exponent would give, by the same note: 15.7 °C.
-    expect(mkt(evenly(25, 37, 8))).toBeGreaterThan(mean(evenly(25, 37, 8)))
+    // What the wrong sign in the exponent gives, by the same note: 15.7 °C.
+    const kelvins = [25, 37, 8].map((at) => at + 273.15)
+    const wrong = 10_000 / Math.log(kelvins.reduce((sum, at) => sum + Math.exp(10_000 / at), 0) / 3) - 273.15
+    expect(wrong.toFixed(1)).toBe('15.7')
   })
 
   /** Computed from the formula of USP <1160>. */
@@ -91,6 +110,35 @@ describe('mean kinetic temperature, USP <1160>', () => {
         expect(Math.abs(other - mkt(rows))).toBeLessThanOrEqual(0.0003)
       }
     }
+  })
+
+  describe('of the body temperature of a beaver, each ten minutes from 08:40 to 03:40 (`beaver1`)', () => {
+    it('has 114 values from 36.33 to 37.53 °C, of mean 36.8622', () => {
+      expect(beaver).toHaveLength(114)
+      expect([Math.min(...beaver), Math.max(...beaver)]).toEqual([36.33, 37.53])
+      expect(mean(evenly(...beaver))).toBeCloseTo(36.8622, 4)
+    })
+
+    it('is 36.8640 °C where each counts alike (computed from the formula)', () => {
+      expect(mkt(evenly(...beaver))).toBeCloseTo(36.864, 4)
+      const plain = beaver.reduce((sum, at) => sum + Math.exp(-10_000 / (at + 273.15)), 0) / beaver.length
+      expect(mkt(evenly(...beaver))).toBeCloseTo(10_000 / -Math.log(plain) - 273.15, 9)
+    })
+
+    it('lies above the mean by what the second order of the formula says: half its variance times H/T² − 2/T', () => {
+      const [middle, kelvin] = [mean(evenly(...beaver)), mean(evenly(...beaver)) + 273.15]
+      const variance = beaver.reduce((sum, at) => sum + (at - middle) ** 2, 0) / beaver.length
+      const above = (variance / 2) * (10_000 / kelvin ** 2 - 2 / kelvin)
+      expect(mkt(evenly(...beaver)) - middle).toBeCloseTo(above, 5)
+    })
+
+    it('counts the value before the hole after 22:10, of twenty minutes, twice where it is weighed with its time', () => {
+      const timed = beaver.map((at, i): Weighted => [at, i === 81 ? 20 : 10])
+      const twice = [...beaver.slice(0, 82), ...beaver.slice(81)]
+      expect(twice).toHaveLength(115)
+      expect(mkt(timed)).toBeCloseTo(mkt(evenly(...twice)), 9)
+      expect(mkt(timed)).toBeCloseTo(36.867, 4)
+    })
   })
 
   it('of a year of hourly normals (NOAA, Seattle) agrees with the formula written out plainly', () => {

@@ -82,18 +82,33 @@ describe('from −15 to 40 °C and 5 to 100 %RH', () => {
     }
   })
 
-  test('absolute humidity: within 0.45 %, most of it the saturation curve, the rest the ideal gas', () => {
-    // Air beyond saturation over ice, which hygrometers show as less than 100 %RH, it refuses.
-    const off = grid
+  /** Ours over theirs, less one, wherever air is not beyond saturation over ice: that it refuses. */
+  const offInWater = (pascal: number): readonly number[] =>
+    grid
       .filter(({ t, rh }) => shareOf(t, rh) <= 1)
       .map(({ t, rh }) => {
-        const ratio = oracle.GetHumRatioFromRelHum(t, shareOf(t, rh), seaLevel)
+        const ratio = oracle.GetHumRatioFromRelHum(t, shareOf(t, rh), pascal)
         // kg of water for each kg of dry air, over m³ for each kg of dry air.
-        const grams = (1000 * ratio) / oracle.GetMoistAirVolume(t, ratio, seaLevel)
+        const grams = (1000 * ratio) / oracle.GetMoistAirVolume(t, ratio, pascal)
         return (absoluteHumidity(celsius(t), rh) ?? Number.NaN) / grams - 1
       })
+
+  test('absolute humidity: within 0.45 %, most of it the saturation curve, the rest the ideal gas', () => {
+    const off = offInWater(seaLevel)
     expect(off.every(Number.isFinite)).toBe(true)
     expect(worst(off)).toBeLessThan(0.0045)
+  })
+
+  test('FAO-56 example 2: at 1800 m the air has 81.8 kPa and its psychrometric constant is 0.054 kPa/K; no figure here needs either', () => {
+    // Equations 7 and 8.
+    const kilopascal = 101.3 * ((293 - 0.0065 * 1800) / 293) ** 5.26
+    expect(kilopascal).toBeCloseTo(81.8, 1)
+    expect(0.000665 * kilopascal).toBeCloseTo(0.054, 3)
+    const off = offInWater(1000 * kilopascal)
+    expect(off.every(Number.isFinite)).toBe(true)
+    expect(worst(off)).toBeLessThan(0.0045)
+    const atSea = offInWater(seaLevel)
+    expect(worst(off.map((one, i) => one - (atSea[i] ?? Number.NaN)))).toBeLessThan(1e-4)
   })
 
   test('deficit above 0 °C: within 0.35 % of saturation (Tetens against Hyland and Wexler)', () => {

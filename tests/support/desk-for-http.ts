@@ -15,7 +15,12 @@ import { celsius, hours, instant, later, millis, minutes } from '../../schemas/a
 import type { Instant, Millis } from '../../schemas/units.ts'
 import { makeChecks } from '../../daemon/app/checks.ts'
 import { type AnswersForHttp, answersForHttp } from './answers-for-http.ts'
+import { dayForHttp } from './day-for-http.ts'
+import { diaryForHttp } from './diary-for-http.ts'
 import { type KeepingForHttp, keepingForHttp } from './keeping-for-http.ts'
+import { profilesForHttp } from './profiles-for-http.ts'
+import { reportsForHttp } from './reports-for-http.ts'
+import { seasonForHttp } from './season-for-http.ts'
 import { type TellingForHttp, tellingForHttp } from './telling-for-http.ts'
 import { trialsForHttp } from './trials-for-http.ts'
 
@@ -119,6 +124,20 @@ export function deskForHttp(now: () => Instant, isPerson: (id: PersonId) => bool
   })
 
   const desk: DeskForHttp = {
+    ...diaryForHttp({ household: () => household, clock: { now, uptime: () => millis(0) }, note, publish: tell }),
+    ...seasonForHttp({
+      household: () => household,
+      save: (next) => void (household = next),
+      now,
+      done,
+    }),
+    ...reportsForHttp({ household: () => household, now }),
+    ...dayForHttp(),
+    ...profilesForHttp({
+      household: () => household,
+      save: (next) => void (household = next),
+      done,
+    }),
     ...tellingForHttp({
       household: () => household,
       save: (next) => void (household = next),
@@ -186,7 +205,7 @@ export function deskForHttp(now: () => Instant, isPerson: (id: PersonId) => bool
       }
     },
     household: () => household,
-    species: () => [toad],
+    species: () => [toad, ...household.profiles],
     connection: () => ({
       broker: broker(),
       host: '192.168.1.20',
@@ -407,6 +426,7 @@ const toad = SpeciesProfile.parse({
   id: 'bufo-bufo',
   latin: 'Bufo bufo',
   common: 'common toad',
+  taxon: 'frog',
   winter: 'deep',
   weak: false,
   active: { temperature: [] },

@@ -1,5 +1,5 @@
 import { openDesk } from '../../daemon/app/desk.ts'
-import { openOutlooks } from '../../daemon/app/place-outlook.ts'
+import { openOutlooks } from '../../daemon/app/outlooks.ts'
 import { openHouse } from '../../daemon/app/house.ts'
 import { houseClock } from '../../daemon/app/house-clock.ts'
 import { makeIntake } from '../../daemon/app/ingest.ts'
@@ -26,7 +26,7 @@ export interface Wraps {
   wrap<Part extends object>(port: PortName, part: Part): Part
 }
 
-export type PortName = 'store' | 'outbox' | 'people' | 'devices' | 'seal' | 'broker' | 'clock' | 'timer'
+export type PortName = 'store' | 'outbox' | 'people' | 'devices' | 'diary' | 'seal' | 'broker' | 'clock' | 'timer'
 
 const noLog = { debug() {}, info() {}, warn() {}, error() {} }
 
@@ -68,6 +68,7 @@ export function openFaultDaemon(world: {
   const outboxStore = wraps.wrap('outbox', kept.outbox)
   const deviceStore = wraps.wrap('devices', kept.devices)
   const people = wraps.wrap('people', sqlitePeople(db))
+  const diary = wraps.wrap('diary', kept.diary)
   const broker = wraps.wrap('broker', world.broker)
   const raw = { ...kept, people: sqlitePeople(db) }
 
@@ -142,6 +143,7 @@ export function openFaultDaemon(world: {
       pause: () => Promise.resolve(),
       house,
       store,
+      diary,
       clock,
       sources,
       catalogue,

@@ -3,11 +3,13 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { backUp } from '../../daemon/sqlite/backup.ts'
 import { sqliteDevices } from '../../daemon/sqlite/devices.ts'
+import { sqliteDiary } from '../../daemon/sqlite/diary.ts'
 import { databaseName } from '../../daemon/sqlite/open.ts'
 import { sqliteOutbox } from '../../daemon/sqlite/outbox.ts'
 import { sqlitePeople } from '../../daemon/sqlite/people.ts'
 import { Household } from '../../schemas/household.ts'
 import { PersonId } from '../../schemas/ids.ts'
+import { aPicture, feeding, weighIn } from './diary-lines.ts'
 import { aReading, clock, minute, openStore, zonesByHand } from './store-world.ts'
 import { phone, waitingParcel } from './waiting-parcel.ts'
 
@@ -34,6 +36,7 @@ export async function keepHouse(data: string): Promise<{ readonly backup: string
   const { db, store } = openStore(data)
   const people = sqlitePeople(db)
   const outbox = sqliteOutbox(db)
+  const diary = sqliteDiary(db)
   store.commit({
     readings: readings(0, 20),
     journal: Array.from(
@@ -45,6 +48,7 @@ export async function keepHouse(data: string): Promise<{ readonly backup: string
   store.fold(clock(20), zonesByHand, 'folded at 20')
   people.savePerson({ id: PersonId.parse('ada'), name: 'Ada', role: 'keeper', passwordHash: 'old hash' })
   people.secret('linkKey', () => 'a key')
+  diary.saveEntries([weighIn(812)])
   const { path } = await backUp(data, join(data, 'backups'), { now: clock(21), keep: 14 })
 
   store.commit({
@@ -61,6 +65,8 @@ export async function keepHouse(data: string): Promise<{ readonly backup: string
   people.savePerson({ id: PersonId.parse('ben'), name: 'Ben', role: 'sitter', passwordHash: 'hash' })
   outbox.saveChannelSecret(phone, { kind: 'relay', token: 'a relay token' })
   outbox.saveRing(phone, clock(22))
+  diary.saveEntries([weighIn(821), feeding])
+  diary.savePicture(aPicture.id, aPicture, clock(22))
   sqliteDevices(db).saveDevice({
     name: 'probe-1',
     kind: 'sensor',

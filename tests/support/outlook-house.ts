@@ -1,6 +1,6 @@
 import { openHouse } from '../../daemon/app/house.ts'
-import type { OutlookMemory } from '../../daemon/app/outlook-place.ts'
-import { openOutlooks } from '../../daemon/app/place-outlook.ts'
+import type { OutlookMemory } from '../../daemon/app/outlook-now.ts'
+import { openOutlooks } from '../../daemon/app/outlooks.ts'
 import { hmacSeal } from '../../daemon/host/seal.ts'
 import { hours, instant, later, minutes, seconds } from '../../schemas/amounts.ts'
 import { Household } from '../../schemas/household.ts'
@@ -84,7 +84,7 @@ const household = ({ hasTrial = true, hasRoomSensor = true, isEmpty = false }: O
 /** A house on real SQLite that has lived through the story up to wherever `liveUntil` led it. */
 export function outlookHouse(folder: string, story: OutlookStory = {}) {
   const time = simulatedTime(curveStart)
-  const { store } = openStore(folder)
+  const { db, store } = openStore(folder)
   const memory: OutlookMemory = new Map()
   const parcels: Parcel[] = []
   let pauses = 0
@@ -119,6 +119,7 @@ export function outlookHouse(folder: string, story: OutlookStory = {}) {
   let next = 0
   return {
     house,
+    db,
     store,
     time,
     memory,

@@ -20,7 +20,7 @@ const everything = ['schemas/', 'shared/', 'daemon/']
 const adapter = (name: string, packages: readonly string[]): Room => ({
   name: `daemon/${name}`,
   holds: (path) => path.startsWith(`daemon/${name}/`),
-  own: ['schemas/', 'daemon/ports.ts', `daemon/${name}/`],
+  own: ['schemas/', 'daemon/ports.ts', 'daemon/ports/', `daemon/${name}/`],
   packages,
   mayUseNode: true,
 })
@@ -43,15 +43,15 @@ export const rooms: readonly Room[] = [
   },
   {
     name: 'daemon/ports.ts',
-    holds: (path) => path === 'daemon/ports.ts',
-    own: ['schemas/'],
+    holds: (path) => path === 'daemon/ports.ts' || path.startsWith('daemon/ports/'),
+    own: ['schemas/', 'daemon/ports/'],
     packages: [],
     mayUseNode: false,
   },
   {
     name: 'daemon/app',
     holds: (path) => path.startsWith('daemon/app/'),
-    own: ['schemas/', 'shared/', 'daemon/ports.ts', 'daemon/app/'],
+    own: ['schemas/', 'shared/', 'daemon/ports.ts', 'daemon/ports/', 'daemon/app/'],
     packages: [],
     mayUseNode: false,
   },
@@ -63,7 +63,7 @@ export const rooms: readonly Room[] = [
   {
     name: 'daemon/practice',
     holds: (path) => path.startsWith('daemon/practice/'),
-    own: ['schemas/', 'shared/', 'daemon/ports.ts', 'daemon/practice/'],
+    own: ['schemas/', 'shared/', 'daemon/ports.ts', 'daemon/ports/', 'daemon/practice/'],
     packages: ['mqtt', 'zod'],
     mayUseNode: true,
   },

@@ -1,4 +1,4 @@
-import { later, minutes } from '../../schemas/amounts.ts'
+import { later, millis, minutes } from '../../schemas/amounts.ts'
 import { Sensor } from '../../schemas/sensor.ts'
 import { Trial } from '../../schemas/trial.ts'
 import type { TrialReport } from '../../schemas/trial-report.ts'
@@ -18,6 +18,8 @@ export interface Heard {
   readonly place?: string
   readonly about?: object
   readonly isAir?: boolean
+  /** Of the counted time, how much is known by the hour only. */
+  readonly hourly?: Millis
 }
 
 export interface RunTold {
@@ -35,7 +37,14 @@ export function reportOf(heard: readonly Heard[], told: RunTold, room: Heard | n
   const trial = Trial.parse({ from: curveStart, until: null, by: 'Ada', ...told.trial })
   const run = stretchOf(trial, later(curveStart, looksAfter))
   const { species = [testudoHermanni], guidance = 'strict' } = asked
-  const walked = ({ id, points, place = 'fridge', about = {}, isAir = true }: Heard): Walked => {
+  const walked = ({
+    id,
+    points,
+    place = 'fridge',
+    about = {},
+    isAir = true,
+    hourly = millis(0),
+  }: Heard): Walked => {
     const sensor = Sensor.parse({ id, name: id, place, topic: id, type: 'ds18b20', ...about })
     const plugs = plugsOf(trial, run)
     const walk = startTrialWalk({
@@ -49,7 +58,7 @@ export function reportOf(heard: readonly Heard[], told: RunTold, room: Heard | n
     })
     for (const point of points) walkTrial(walk, point)
     endTrialWalk(walk)
-    return { sensor, place: { id: place as Walked['place']['id'], name: place }, walk }
+    return { sensor, place: { id: place as Walked['place']['id'], name: place }, walk, hourly }
   }
   return trialReport({
     trial,

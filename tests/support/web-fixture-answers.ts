@@ -3,7 +3,7 @@ import { hours, later, minutes } from '../../schemas/amounts.ts'
 import { AnswerNow } from '../../schemas/telling-now.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { firstThing } from '../../shared/telling/first-thing.ts'
-import { alarmHeadline } from '../../shared/telling/words.ts'
+import { alarmHeadline } from '../../shared/telling/alarm-words.ts'
 import { ok, problem, type Reply } from './web-fixture-reply.ts'
 
 /**

@@ -14,6 +14,8 @@ import type { Instant } from '../../schemas/units.ts'
 import { catalogue } from '../../shared/species/catalogue.ts'
 import { nightNamed, nightOf } from '../../shared/time/night.ts'
 import { localDate } from '../../shared/time/wall.ts'
+import { fixtureAnimals } from './web-fixture-animals.ts'
+import { fixtureDay } from './web-fixture-day.ts'
 import { fixtureAir } from './web-fixture-air.ts'
 import { fixtureAnswers } from './web-fixture-answers.ts'
 import { inventedContacts } from './web-fixture-contacts.ts'
@@ -32,6 +34,7 @@ import {
   sceneTonight,
 } from './web-fixture-scene.ts'
 import { fixtureOutlook } from './web-fixture-outlook.ts'
+import { fixtureProfiles } from './web-fixture-profiles.ts'
 import { fixtureTelling } from './web-fixture-telling.ts'
 import { fixtureTrials } from './web-fixture-trial.ts'
 
@@ -82,6 +85,11 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
     now,
     me: () => me,
     onBackup: (line) => send({ kind: 'journal', line: { ...line, id: 1_000_000 } }),
+  })
+  const profiles = fixtureProfiles({
+    isKeeper: () => me.role === 'keeper',
+    household: () => household,
+    save: (next) => void (household = next),
   })
   const tended = new Map<string, Instant>()
   const streams = new Set<ServerResponse>()
@@ -143,6 +151,9 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
     return changed
   }
 
+  const animals = fixtureAnimals({ scene, now, me: () => me, household: () => household, send })
+  const day = fixtureDay({ now, household: () => household, lines: animals.lines })
+
   const api = (
     method: string,
     parts: readonly string[],
@@ -168,7 +179,12 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
       return nothing
     }
     const within =
-      doors.within(method, parts, body) ?? telling(method, parts, query, body) ?? keeping(method, parts)
+      doors.within(method, parts, body) ??
+      telling(method, parts, query, body) ??
+      keeping(method, parts) ??
+      profiles(method, parts, body) ??
+      day(method, parts, query) ??
+      animals.api(method, parts, query, body)
     if (within !== null) return within
     const place = household.places.find((one) => one.id === id)
     const quantity = Quantity.catch('temperature').parse(query.get('quantity'))
@@ -184,7 +200,7 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
       case 'POST practice':
         return ok({ running: body['on'] === true, offered: false })
       case 'GET species':
-        return ok(catalogue)
+        return ok([...catalogue, ...household.profiles])
       case 'GET sources':
         if (me.role !== 'keeper') return keeperOnly
         return ok(isEmpty(scene) ? [] : inventedSources(now()))
@@ -300,6 +316,12 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
         response.on('close', () => streams.delete(response))
         return
       }
+      if (url.pathname.startsWith('/api/pictures/')) {
+        const picture = animals.picture(request.method ?? 'GET', url.pathname, await bytesOf(request))
+        response.writeHead(picture?.status ?? 404, { 'content-type': 'image/jpeg' })
+        response.end(picture?.bytes)
+        return
+      }
       if (url.pathname.startsWith('/api/')) {
         const parts = url.pathname.slice('/api/'.length).split('/').map(decodeURIComponent)
         const reply = api(request.method ?? 'GET', parts, url.searchParams, await bodyOf(request))
@@ -350,10 +372,14 @@ const connection = {
   tryLine: `mosquitto_pub -h 192.168.1.20 -p 1883 -u sensors -P fern-lamp-42-oak -t brumal/in/first -m '[{"n":"air","u":"Cel","v":4.8}]'`,
 }
 
-async function bodyOf(request: IncomingMessage): Promise<Record<string, unknown>> {
+async function bytesOf(request: IncomingMessage): Promise<Buffer> {
   const chunks: Buffer[] = []
   for await (const chunk of request) chunks.push(chunk as Buffer)
-  const text = Buffer.concat(chunks).toString()
+  return Buffer.concat(chunks)
+}
+
+async function bodyOf(request: IncomingMessage): Promise<Record<string, unknown>> {
+  const text = (await bytesOf(request)).toString()
   return text === '' ? {} : (JSON.parse(text) as Record<string, unknown>)
 }
 

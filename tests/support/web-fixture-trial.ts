@@ -3,7 +3,7 @@ import type { Person } from '../../schemas/person.ts'
 import type { Place } from '../../schemas/place.ts'
 import type { Trial } from '../../schemas/trial.ts'
 import { TrialAct, TrialNow } from '../../schemas/trial-report.ts'
-import { days, hours, instant, later, minutes } from '../../schemas/amounts.ts'
+import { days, hours, instant, later, millis, minutes } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { silentAfter } from '../../shared/sensing/freshness.ts'
 import { catalogue } from '../../shared/species/catalogue.ts'
@@ -86,7 +86,7 @@ export function fixtureTrials(world: {
           for (let at = run.from; at < run.to; at = later(at, every))
             walkTrial(walk, { at, celsius: truth(sensor.id, 'temperature', at) + warmed(plugs, at) })
           endTrialWalk(walk)
-          return { sensor, place: here, walk }
+          return { sensor, place: here, walk, hourly: millis(0) }
         }),
     )
     return trialReport({

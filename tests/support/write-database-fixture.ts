@@ -5,12 +5,14 @@
 import { copyFileSync, mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import { sqliteDevices } from '../../daemon/sqlite/devices.ts'
+import { sqliteDiary } from '../../daemon/sqlite/diary.ts'
 import { migrations } from '../../daemon/sqlite/migrations.ts'
 import { databaseName } from '../../daemon/sqlite/open.ts'
 import { sqliteOutbox } from '../../daemon/sqlite/outbox.ts'
 import { sqlitePeople } from '../../daemon/sqlite/people.ts'
 import { Household } from '../../schemas/household.ts'
 import { PersonId } from '../../schemas/ids.ts'
+import { aPicture, feeding, weighIn } from './diary-lines.ts'
 import { aReading, clock, openStore, temporaryFolder, zonesByHand } from './store-world.ts'
 import { delivered, phone, waitingParcel } from './waiting-parcel.ts'
 
@@ -82,6 +84,12 @@ devices.saveDevice({
   passwordHash: 'hash of a password',
 })
 devices.setSharedLogin(false)
+
+const diary = sqliteDiary(db)
+diary.saveEntries([weighIn(812), feeding])
+diary.saveEntries([weighIn(821)])
+diary.removeEntries([feeding.id], 'Ada', clock(3))
+diary.savePicture(aPicture.id, aPicture, clock(2))
 store.close()
 
 const target = new URL('../../fixtures/databases/', import.meta.url).pathname

@@ -10,13 +10,13 @@ import type { Span } from './span.ts'
  * What an alarm was that was raised while the animal was well and nothing was broken. `airOut`: what the probes lie in truly
  * passed the limit (right by L11, early for the animal). `silent`, `open`: the sensor truly said nothing for longer than it
  * may, the door truly stood open. `nearly`: the air came nearer to the limit than the error that the probe's data sheet
- * allows it. `guarded`: the same of the limit near freezing, moved inwards by the probe's uncertainty (L9). `wrong`: none of
- * these.
+ * allows it. `guarded`: the same of the limit near freezing, moved inwards by the probe's uncertainty (L9). `moved`: the
+ * probe truly lay outside, and nobody had said so. `wrong`: none of these.
  */
-export const calmSorts = ['airOut', 'silent', 'open', 'nearly', 'guarded', 'wrong'] as const
+export const calmSorts = ['airOut', 'silent', 'open', 'nearly', 'guarded', 'moved', 'wrong'] as const
 export type CalmSort = (typeof calmSorts)[number]
 
-/** A stretch in which nothing of a probe was heard, from what was heard last to what was heard next. */
+/** A stretch of one probe: in which nothing of it was heard, from what was heard last to what was heard next, or it lay outside. */
 export interface Gap extends Span {
   readonly probe: string
 }
@@ -30,6 +30,8 @@ export interface Surrounding {
   readonly coldest: Float32Array
   readonly warmest: Float32Array
   readonly gaps: readonly Gap[]
+  /** When each probe lay outside of the place. */
+  readonly moved: readonly Gap[]
   readonly openings: readonly Span[]
   readonly probes: readonly {
     readonly id: string
@@ -58,7 +60,10 @@ export function calmSortOf(
   if (short <= tolerance) return 'nearly'
   const isGuarded = limit.side === 'low' && limit.value === so.band.lowCritical && limit.value <= nearFreezing
   const guard = isGuarded ? Math.max(0, ...own.map((probe) => probe.guard)) : 0
-  return short <= tolerance + guard ? 'guarded' : 'wrong'
+  if (short <= tolerance + guard) return 'guarded'
+  const isOutside = ({ probe, from, to }: Gap): boolean =>
+    own.some(({ id }) => id === probe) && from <= at && at < to + airLooksBack
+  return !isAhead(kind) && so.moved.some(isOutside) ? 'moved' : 'wrong'
 }
 
 const isAhead = (kind: string): boolean => /ahead/i.test(kind)

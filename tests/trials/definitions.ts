@@ -62,8 +62,9 @@ export const definitionText = ({ learning, stretch, faultWithin }: Lengths): str
 - of these, told apart: "the air was out" (air, or what the animal lies in, truly passed the limit within the ${airLooksBack / 60_000} min before,
   or within ${airLooksAhead / 3_600_000} h after where the alarm looks ahead: right by rule L11, early for the animal), "truly silent" (nothing of that
   sensor was heard for longer than it may be silent), "truly open", "nearly" (nearer to the limit than the error that the
-  probe's data sheet allows), "guarded" (so near to the limit near freezing as the probe's uncertainty moves it, L9), and
-  "wrong": none of these.
+  probe's data sheet allows), "guarded" (so near to the limit near freezing as the probe's uncertainty moves it, L9),
+  "probe outside" (it truly lay outside within the ${airLooksBack / 60_000} min before, during an opening that nobody had announced), and "wrong":
+  none of these.
 - bare threshold: each reading of a sensor in the place that passes the critical limit from inside is a high alarm.
 - with dwell: the same limits, once passed for 60 min (cold) or 10 h (heat) without a break, the dwell times of
   WHO/PQS/E006 30-day recorders. Both baselines ignore −127, 85.0 and exactly 0.0, which the judge must see through.

@@ -80,6 +80,7 @@ export function calmOf(name: string, some: readonly Outcome[], by: JudgeName): C
       open: of('open'),
       nearly: of('nearly'),
       guarded: of('guarded'),
+      moved: of('moved'),
       wrong: of('wrong'),
     },
     wrongKinds,

@@ -106,6 +106,7 @@ const calmWords: Readonly<Record<CalmSort, string>> = {
   open: 'truly open',
   nearly: 'nearly',
   guarded: 'guarded',
+  moved: 'probe outside',
   wrong: 'wrong',
 }
 

@@ -53,6 +53,7 @@ export function verdictOn(
       open: calm('open'),
       nearly: calm('nearly'),
       guarded: calm('guarded'),
+      moved: calm('moved'),
       wrong: calm('wrong'),
     },
     falseKinds: countedByKind(wrong),

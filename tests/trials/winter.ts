@@ -49,6 +49,9 @@ export function runWinter(seed: number, family: Family, lengths: Lengths, explai
     coldest: played.coldest,
     warmest: played.warmest,
     gaps: ears.gaps(last),
+    moved: [...drawn.everyday.probes].flatMap(([probe, { moved }]) =>
+      moved.map((span) => ({ ...span, probe })),
+    ),
     openings: drawn.everyday.openings,
     probes: setting.probes.map(({ id, type }) => ({
       id,

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact'
 import type { Alarm } from '../../schemas/alarm.ts'
-import { alarmHeadline } from '../../shared/telling/words.ts'
+import { alarmHeadline } from '../../shared/telling/alarm-words.ts'
 import { PrioritySign } from '../moon/moon.tsx'
 import { usePage } from '../page/use-page.ts'
 import { useWords } from '../page/use-words.ts'

@@ -1,7 +1,7 @@
 import { useSignal, useSignalEffect } from '@preact/signals'
 import { useEffect } from 'preact/hooks'
 import type { JournalLine } from '../../schemas/api.ts'
-import { journalSentence } from '../../shared/telling/words.ts'
+import { journalSentence } from '../../shared/telling/journal-words.ts'
 import { Moon } from '../moon/moon.tsx'
 import { query } from '../page/ask.ts'
 import { usePage } from '../page/use-page.ts'

@@ -15,9 +15,10 @@ export function WaitsForm({ now }: { now: TellingNow }) {
   const page = usePage()
   const act = useAct()
   const typed = useSignal(inMinutes(now.telling))
+  const isListed = useSignal(now.telling.morningList)
   const isSaved = useSignal(false)
   const problem = act.problem.value
-  const field = (name: keyof Telling, label: string, min: number, max: number) => (
+  const field = (name: keyof Typed, label: string, min: number, max: number) => (
     <TextField
       label={label}
       field={`telling.${name}`}
@@ -47,16 +48,27 @@ export function WaitsForm({ now }: { now: TellingNow }) {
               saveTelling(
                 page,
                 now.contacts.map(({ contact }) => contact.id),
-                inMs(typed.value),
+                { ...inMs(typed.value), morningList: isListed.value },
               ),
             () => (isSaved.value = true),
           )
         }
       >
-        <p>{waitsWords(inMs(typed.value))}</p>
+        <p>{waitsWords({ ...inMs(typed.value), morningList: isListed.value })}</p>
         {field('repeatEvery', 'High rings again after, minutes', 1, 60)}
         {field('escalateAfter', 'The next contact is told after, minutes', 1, 60)}
         {field('againAfter', 'Medium is told once more after, minutes', 10, 1440)}
+        <label class="check">
+          <input
+            type="checkbox"
+            checked={isListed.value}
+            onChange={(event) => {
+              isListed.value = event.currentTarget.checked
+              isSaved.value = false
+            }}
+          />
+          In the morning, tell the first contact what is to be done today
+        </label>
         <p class="hint" role="status">
           {isSaved.value && 'Saved.'}
         </p>
@@ -65,15 +77,17 @@ export function WaitsForm({ now }: { now: TellingNow }) {
   )
 }
 
-type Typed = Readonly<Record<keyof Telling, string>>
+type Waits = Omit<Telling, 'morningList'>
 
-const inMinutes = ({ repeatEvery, escalateAfter, againAfter }: Telling): Typed => ({
+type Typed = Readonly<Record<keyof Waits, string>>
+
+const inMinutes = ({ repeatEvery, escalateAfter, againAfter }: Waits): Typed => ({
   repeatEvery: String(repeatEvery / minuteMs),
   escalateAfter: String(escalateAfter / minuteMs),
   againAfter: String(againAfter / minuteMs),
 })
 
-const inMs = ({ repeatEvery, escalateAfter, againAfter }: Typed): Telling => ({
+const inMs = ({ repeatEvery, escalateAfter, againAfter }: Typed): Waits => ({
   repeatEvery: Math.round(Number(repeatEvery) * minuteMs),
   escalateAfter: Math.round(Number(escalateAfter) * minuteMs),
   againAfter: Math.round(Number(againAfter) * minuteMs),

@@ -13,6 +13,7 @@ export function tonightAfter(tonight: Tonight, event: LiveEvent): Tonight {
       return { ...tonight, broker: event.broker }
     case 'journal':
     case 'source':
+    case 'diary':
     case 'tonight':
       return tonight
     default:

@@ -9,7 +9,15 @@ const loudAfterMs = 60_000
 const askAfterBrokenMs = 4000
 const loudAfterBrokenMs = 10_000
 
-const kinds: readonly LiveEvent['kind'][] = ['value', 'alarm', 'journal', 'broker', 'source', 'tonight']
+const kinds: readonly LiveEvent['kind'][] = [
+  'value',
+  'alarm',
+  'journal',
+  'broker',
+  'source',
+  'diary',
+  'tonight',
+]
 
 /** What the page needs of an `EventSource`. */
 export type Stream = Pick<EventSource, 'addEventListener' | 'close' | 'readyState'>

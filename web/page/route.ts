@@ -59,3 +59,22 @@ export const pathOfCheck = (id: string): string => `/sensors/${id}/check`
 
 export const checkOfPath = (path: string): string | null =>
   /^\/sensors\/([^/]+)\/check\/?$/.exec(path)?.[1] ?? null
+
+/** The page of one animal. */
+export const pathOfAnimal = (id: string): string => `/animals/${id}`
+
+export const animalOfPath = (path: string): string | null => /^\/animals\/([^/]+)\/?$/.exec(path)?.[1] ?? null
+
+/** What is noted of an animal, one kind of thing at a time. */
+export const pathOfNoting = (id: string, kind: string): string => `/animals/${id}/note/${kind}`
+
+export const notingOfPath = (path: string): { readonly animal: string; readonly kind: string } | null => {
+  const found = /^\/animals\/([^/]+)\/note\/([^/]+)\/?$/.exec(path)
+  return found?.[1] === undefined || found[2] === undefined ? null : { animal: found[1], kind: found[2] }
+}
+
+/** One animal's winter on paper. */
+export const pathOfReport = (id: string): string => `/animals/${id}/winter`
+
+export const reportOfPath = (path: string): string | null =>
+  /^\/animals\/([^/]+)\/winter\/?$/.exec(path)?.[1] ?? null

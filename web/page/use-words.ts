@@ -1,4 +1,4 @@
-import type { Names } from '../../shared/telling/words.ts'
+import type { Names } from '../../shared/telling/alarm-words.ts'
 import { namesOf, zoneOf } from '../words/alarm-words.ts'
 import { usePage } from './use-page.ts'
 

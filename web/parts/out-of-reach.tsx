@@ -1,5 +1,5 @@
 import { isConditionOut } from '../../shared/judging/alarm.ts'
-import { alarmHeadline } from '../../shared/telling/words.ts'
+import { alarmHeadline } from '../../shared/telling/alarm-words.ts'
 import { Moon } from '../moon/moon.tsx'
 import { usePage } from '../page/use-page.ts'
 import { useWords } from '../page/use-words.ts'

@@ -3,11 +3,19 @@ import { usePage } from '../page/use-page.ts'
 import { isUnanswered } from '../words/alarm-words.ts'
 import { worstOf } from '../words/worst-of.ts'
 import { Link } from './link.tsx'
+import { MoreWays } from './more-ways.tsx'
 
-const screens = [
+/** At the thumb of a phone at once; the others one press away there, beside these on a desk. */
+const first = [
   { path: '/', name: 'Tonight' },
-  { path: '/winter', name: 'Winter' },
+  { path: '/day', name: 'Day' },
+  { path: '/animals', name: 'Animals' },
   { path: '/alarms', name: 'Alarms' },
+] as const
+
+const more = [
+  { path: '/plan', name: 'Plan' },
+  { path: '/winter', name: 'Winter' },
   { path: '/contacts', name: 'Contacts' },
   { path: '/set-up', name: 'Set-up' },
 ] as const
@@ -15,17 +23,16 @@ const screens = [
 /** Whose house this is, the way to the screens, and the way out. */
 export function TopBar() {
   const page = usePage()
-  const path = page.route.path.value
   const unanswered = page.tonight.value?.alarms.filter(isUnanswered) ?? []
   const worst = worstOf(unanswered)
-  const current = screens.some((screen) => screen.path === path) ? path : '/'
+  const current = wayOf(page.route.path.value)
   return (
     <header class="top">
       <p class="wordmark">
         Brumal <span class="soft">{page.tonight.value?.household}</span>
       </p>
       <nav class="ways" aria-label="Screens">
-        {screens.map((screen) => (
+        {first.map((screen) => (
           <Link key={screen.path} to={screen.path} class="way" current={screen.path === current}>
             {screen.name}
             {screen.path === '/alarms' && worst !== null && (
@@ -37,10 +44,20 @@ export function TopBar() {
             )}
           </Link>
         ))}
+        <MoreWays screens={more} current={current} />
       </nav>
       <button type="button" class="quiet leave" onClick={() => void page.leave()}>
         Sign out
       </button>
     </header>
   )
+}
+
+/** Under which of the ways a path stands; a place's own page belongs to Tonight. */
+function wayOf(path: string): string {
+  const known = [...first, ...more].find((screen) => screen.path === path)
+  if (known !== undefined) return known.path
+  if (path === '/weigh' || path.startsWith('/animals/')) return '/animals'
+  if (path === '/species') return '/set-up'
+  return '/'
 }

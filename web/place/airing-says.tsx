@@ -1,7 +1,11 @@
+import { useMemo } from 'preact/hooks'
 import type { PlaceNow } from '../../schemas/api.ts'
 import { instant } from '../../schemas/amounts.ts'
+import type { DiaryLine } from '../../schemas/diary.ts'
 import { doorOf } from '../../shared/air/one-door.ts'
 import { lastAiring, oxygenLeft } from '../../shared/season/airing.ts'
+import { useFollowed } from '../diary/use-followed.ts'
+import { lastMasses } from '../diary/weigh-order.ts'
 import { usePage } from '../page/use-page.ts'
 import { airingWords, oxygenWords } from '../words/airing-words.ts'
 import { held } from '../words/held.ts'
@@ -23,6 +27,8 @@ export function AiringSays({
   doors: DoorLines
 }) {
   const { tell, now, household } = usePage()
+  const weighIns = useFollowed<DiaryLine[]>('/api/diary?kind=weighed&limit=500').value.value
+  const masses = useMemo(() => lastMasses(weighIns ?? []), [weighIns])
   const home = doorOf(place.id, places)
   if (home === null) return null
   const told = { tell, now: now.value, zone: place.timeZone }
@@ -33,7 +39,13 @@ export function AiringSays({
   const isRead = doors.readFrom !== null
   const knownFrom = Math.max(doors.readFrom ?? 0, now.value - openingsSinceMs)
   const isOpen = door?.standing === 'open' || door?.standing === 'ajar'
-  const inner = innerAir(place, home, places, household.value)
+  const inner = innerAir(
+    place,
+    home,
+    places,
+    household.value,
+    (animal) => masses.get(animal)?.[0]?.grams ?? null,
+  )
   const oxygen = inner && oxygenWords(oxygenLeft(inner.air), inner.name, told)
   return (
     <>

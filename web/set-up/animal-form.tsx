@@ -1,22 +1,24 @@
 import { useSignal } from '@preact/signals'
 import type { Animal } from '../../schemas/animal.ts'
 import type { Household } from '../../schemas/household.ts'
-import type { AnimalId, PlaceId, SpeciesId } from '../../schemas/ids.ts'
-import type { Phase, SpeciesProfile } from '../../schemas/species.ts'
+import type { AnimalId, SpeciesId } from '../../schemas/ids.ts'
+import type { SpeciesProfile } from '../../schemas/species.ts'
 import { phaseAt } from '../../shared/judging/band.ts'
 import { phaseWord } from '../../shared/telling/words.ts'
-import { localDate } from '../../shared/time/wall.ts'
 import { instant } from '../../schemas/amounts.ts'
 import { usePage } from '../page/use-page.ts'
-import { ChoiceField, choicesOf, TextField } from '../parts/field.tsx'
+import { TextField } from '../parts/field.tsx'
 import { Link } from '../parts/link.tsx'
 import { useAct } from '../parts/use-act.ts'
+import { AnimalFields } from './animal-fields.tsx'
+import { ColdAlready } from './cold-already.tsx'
 import { freeId } from './free-id.ts'
-import { planWith } from './plan-step.ts'
 import { save } from './save.ts'
 import { SpeciesNumbers } from './species-numbers.tsx'
+import { coldAlreadyNow, stepsOfCold } from './steps-of-cold.ts'
 import { ThingForm } from './thing-form.tsx'
 
+/** Who an animal is, and where it lives. Its winter is planned on a page of its own. */
 export function AnimalForm({
   animal,
   household,
@@ -31,101 +33,56 @@ export function AnimalForm({
   const page = usePage()
   const act = useAct()
   const zone = household.timeZone
-  const draft = useSignal<Animal>(animal ?? freshAnimal(species[0]?.id))
+  const form = useSignal<Animal>(animal ?? freshAnimal(species[0]?.id))
   const now = instant(page.now.peek())
-  const known = phaseAt(animal ?? draft.value, now)
-  const knownDay = localDate(known.from ?? now, zone)
-  const phase = useSignal<Phase>(known.phase)
-  const from = useSignal(knownDay)
+  const cold = useSignal(coldAlreadyNow(now, zone))
   const anyway = useSignal('')
   const problem = act.problem.value
-  const set = (change: Partial<Animal>): void => {
-    draft.value = { ...draft.value, ...change }
-  }
-  const profile = species.find((one) => one.id === draft.value.species)
+  const profile = species.find((one) => one.id === form.value.species)
+  const { phase } = phaseAt(form.value, now)
   const onSave = (): void => {
-    const id = animal?.id ?? (freeId(draft.value.name, household.animals) as AnimalId)
-    const isMoved = phase.value !== known.phase || from.value !== knownDay
-    const plan = isMoved ? planWith(draft.value.plan, phase.value, from.value, zone) : draft.value.plan
+    const id = animal?.id ?? (freeId(form.value.name, household.animals) as AnimalId)
+    const steps = stepsOfCold(cold.value, profile, zone)
+    const filled = withWinterAsItIs(form.value, household)
+    const next = { ...filled, id, ...(steps === null ? {} : { plan: steps }) }
     const reason = anyway.value.trim()
-    void act.run(
-      () => save(page, 'animals', { ...draft.value, id, plan }, reason === '' ? null : reason),
-      onDone,
-    )
+    void act.run(() => save(page, 'animals', next, reason === '' ? null : reason), onDone)
   }
   return (
     <ThingForm
       label={animal === null ? 'New animal' : `Change ${animal.name}`}
       act={act}
-      fields={['name', 'species', 'place', 'mode', 'plan', 'id']}
+      fields={[...animalFields, 'anyway']}
       onCancel={onDone}
       onSave={onSave}
     >
-      <TextField
-        label="Name"
-        field="name"
-        required
-        maxLength={60}
+      <AnimalFields
+        animal={form.value}
+        household={household}
+        species={species}
         problem={problem}
-        value={draft.value.name}
-        onValue={(name) => set({ name })}
-      />
-      <ChoiceField
-        label="Species"
-        field="species"
-        problem={problem}
-        value={draft.value.species}
-        onValue={(value) => set({ species: value as SpeciesId })}
-        choices={species.map((one) => ({ value: one.id, label: `${one.common} (${one.latin})` }))}
+        onChange={(next) => (form.value = next)}
       />
       {profile !== undefined && <SpeciesNumbers profile={profile} guidance={household.guidance} />}
-      <ChoiceField
-        label="Place"
-        field="place"
-        problem={problem}
-        value={draft.value.place ?? ''}
-        onValue={(value) => set({ place: value === '' ? null : (value as PlaceId) })}
-        choices={[
-          { value: '', label: 'none' },
-          ...household.places.map((place) => ({ value: place.id, label: place.name })),
-        ]}
-      />
-      <ChoiceField
-        label="This winter"
-        field="mode"
-        problem={problem}
-        value={draft.value.mode}
-        onValue={(value) => set({ mode: value as Animal['mode'] })}
-        choices={[
-          { value: 'goesDown', label: 'goes down' },
-          { value: 'staysAwake', label: 'stays awake' },
-        ]}
-      />
-      <div class="field-pair">
-        <ChoiceField
-          label="Phase now"
-          field="plan"
-          problem={problem}
-          value={phase.value}
-          onValue={(value) => (phase.value = value as Phase)}
-          choices={choicesOf(phaseWord)}
-        />
-        <TextField
-          label="since"
-          field="plan.from"
-          type="date"
-          required
-          problem={problem}
-          value={from.value}
-          onValue={(value) => (from.value = value)}
-        />
-      </div>
-      {problem?.code === 'alarmUntested' && (
+      {phase === 'coolDown' || phase === 'hold' || phase === 'warmUp' ? (
+        <p>It is {phaseWord[phase]} by its plan.</p>
+      ) : (
+        profile?.hold !== undefined &&
+        form.value.mode === 'goesDown' && (
+          <ColdAlready
+            cold={cold.value}
+            profile={profile}
+            problem={problem}
+            onChange={(next) => (cold.value = next)}
+          />
+        )
+      )}
+      {problem?.code === 'notReady' && (
         <>
           <TextField
             label="Why it goes down all the same"
             field="anyway"
-            hint="Stands in the journal."
+            hint="Stands in the journal and in its diary."
             maxLength={300}
             problem={problem}
             value={anyway.value}
@@ -136,8 +93,41 @@ export function AnimalForm({
           </p>
         </>
       )}
+      <p>
+        <Link to="/plan">Plan its winter</Link>
+      </p>
     </ThingForm>
   )
+}
+
+const animalFields = [
+  'name',
+  'species',
+  'place',
+  'mode',
+  'plan',
+  'id',
+  'hatched',
+  'ageClass',
+  'sex',
+  'since',
+  'hasWintered',
+  'mark',
+  'notes',
+]
+
+/** The form may have been open since before its cooling began, or a picture was taken: what it does not show stays as it is. */
+function withWinterAsItIs(animal: Animal, { animals }: Household): Animal {
+  const known = animals.find(({ id }) => id === animal.id)
+  if (known === undefined) return animal
+  const { wish: _, portrait: __, ...rest } = animal
+  return {
+    ...rest,
+    plan: known.plan,
+    draft: known.draft,
+    ...(known.wish === undefined ? {} : { wish: known.wish }),
+    ...(known.portrait === undefined ? {} : { portrait: known.portrait }),
+  }
 }
 
 function freshAnimal(species: SpeciesId | undefined): Animal {
@@ -148,5 +138,6 @@ function freshAnimal(species: SpeciesId | undefined): Animal {
     place: null,
     mode: 'goesDown',
     plan: [],
+    draft: [],
   }
 }

@@ -7,6 +7,7 @@ import { usePage } from '../page/use-page.ts'
 import { ChoiceField, choicesOf, TextField } from '../parts/field.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { kindName } from '../words/names.ts'
+import { CultureFields, cultureOf, type CultureTyped, typedCulture } from './culture-fields.tsx'
 import { freeId } from './free-id.ts'
 import { OwnLimitsField } from './own-limits-field.tsx'
 import { save } from './save.ts'
@@ -33,17 +34,19 @@ export function PlaceForm({
   const { name, kind, parent, ownLimits } = draft.value
   const lag = useSignal(place?.animalLag === undefined ? '' : String(place.animalLag / hourMs))
   const litres = useSignal(place?.litres === undefined ? '' : String(place.litres))
+  const culture = useSignal(typedCulture(place?.culture))
   const others = household.places.filter((one) => one.id !== place?.id)
   return (
     <ThingForm
       label={place === null ? 'New place' : `Change ${place.name}`}
       act={act}
-      fields={['name', 'kind', 'parent', 'animalLag', 'litres', 'ownLimits', 'id']}
+      fields={['name', 'kind', 'parent', 'animalLag', 'litres', 'culture', 'ownLimits', 'id']}
       onCancel={onDone}
       onSave={() => {
         const id = place?.id ?? (freeId(name, household.places) as PlaceId)
         void act.run(
-          () => save(page, 'places', { ...withFigures(draft.value, lag.value, litres.value), id }),
+          () =>
+            save(page, 'places', { ...withFigures(draft.value, lag.value, litres.value, culture.value), id }),
           onDone,
         )
       }}
@@ -101,6 +104,9 @@ export function PlaceForm({
         value={litres.value}
         onValue={(value) => (litres.value = value)}
       />
+      {kind === 'culture' && (
+        <CultureFields typed={culture.value} problem={problem} onTyped={(typed) => (culture.value = typed)} />
+      )}
       <label class="check">
         <input
           type="checkbox"
@@ -124,10 +130,16 @@ export function PlaceForm({
 const hourMs = 3_600_000
 
 /** Empty is unknown. */
-function withFigures({ animalLag: _, litres: __, ...place }: Place, lag: string, litres: string): Place {
+function withFigures(
+  { animalLag: _, litres: __, culture: ___, ...place }: Place,
+  lag: string,
+  litres: string,
+  culture: CultureTyped,
+): Place {
   return {
     ...place,
     ...(lag.trim() === '' ? {} : { animalLag: Math.round(Number(lag) * hourMs) as Millis }),
     ...(litres.trim() === '' ? {} : { litres: Number(litres) }),
+    ...(place.kind === 'culture' ? cultureOf(culture) : {}),
   }
 }

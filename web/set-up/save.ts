@@ -4,8 +4,8 @@ import type { Page } from '../page/page.ts'
 export type Kind = 'places' | 'sensors' | 'animals'
 
 /**
- * Saves one of the household's things under its own id. `anyway` is the reason for sending an animal down though no alarm
- * has been tested (S1).
+ * Saves one of the household's things under its own id. `anyway` is the reason for sending an animal down though something
+ * is missing (S1).
  */
 export async function save<T extends { readonly id: string }>(
   page: Page,

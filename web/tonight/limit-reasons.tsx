@@ -38,9 +38,9 @@ export function LimitReasons({ bands, isOpen = false }: { bands: Bands; isOpen?:
 }
 
 /** `, rung at 1.5 °C for 10 minutes: the sensor may be 0.50 K off` (L9). */
-function guardWords(quantity: Quantity, { value, guarded }: BandLimit, tell: Tell): string {
+function guardWords(quantity: Quantity, { value, guarded, expanded }: BandLimit, tell: Tell): string {
   if (guarded === undefined || guarded === value) return ''
-  const off = Math.abs(guarded - value)
+  const off = expanded ?? Math.abs(guarded - value)
   const apart =
     quantity === 'temperature' || quantity === 'humidity'
       ? tell.apart(off, quantity)

@@ -1,7 +1,9 @@
 import type { PlaceNow, Standing } from '../../schemas/api.ts'
 import { phaseWord } from '../../shared/telling/words.ts'
 import { StandingSign } from '../moon/moon.tsx'
+import { pathOfAnimal } from '../page/route.ts'
 import { usePage } from '../page/use-page.ts'
+import { Link } from '../parts/link.tsx'
 
 /** How a place stands as far as this page may say so: once nothing is heard any more, nothing is safe (N1). */
 export function useStanding(place: PlaceNow): Standing {
@@ -23,7 +25,9 @@ export function PlaceAnimals({ place }: { place: PlaceNow }) {
     <ul class="animals">
       {place.animals.map((animal) => (
         <li key={animal.id}>
-          <strong>{animal.name}</strong>{' '}
+          <Link to={pathOfAnimal(animal.id)} class="animal-name">
+            {animal.name}
+          </Link>{' '}
           <span class="soft">
             {animal.common}, {phaseWord[animal.phase]}
           </span>

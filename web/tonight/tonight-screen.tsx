@@ -2,6 +2,7 @@ import { useEffect } from 'preact/hooks'
 import { Moon } from '../moon/moon.tsx'
 import { placeOfPath } from '../page/route.ts'
 import { usePage } from '../page/use-page.ts'
+import { Link } from '../parts/link.tsx'
 import { Screen } from '../parts/screen.tsx'
 import { isUnanswered, zoneOf } from '../words/alarm-words.ts'
 import { held } from '../words/held.ts'
@@ -42,6 +43,11 @@ export function TonightScreen() {
       <BrokerLine broker={now.broker} />
       <StandingAlarms alarms={now.alarms} />
       <TellingLines />
+      {now.places.some((place) => place.animals.length > 0) && (
+        <Link to="/weigh" class="button strong thumb">
+          Weigh
+        </Link>
+      )}
       <div class="places">
         {now.places.map((place) => (
           <PlaceCard key={place.id} place={place} parent={nameOf(now.places, place.parent)} />

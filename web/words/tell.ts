@@ -16,6 +16,12 @@ export interface Tell {
   apart(value: number, quantity: 'temperature' | 'humidity'): string
   /** What a sensor showed, as finely: `0.31 °C`. */
   shown(value: number, quantity: 'temperature' | 'humidity'): string
+  /** `812 g`, `12.5 g`, `40.25 kg`: an animal's mass, given in g; in kg from 10 kg on. */
+  mass(grams: number): string
+  /** `−1.4 %`; a share with one digit, its sign where it is below nothing. */
+  percent(value: number): string
+  /** With `places` digits after the point: `3.4`. */
+  plain(value: number, places: number): string
   /** `02:14` on the clock of `zone`. */
   clock(at: number, zone: string): string
   /** `02:14` within a day of `now`, else `Tue 12 Jan, 02:14`. */
@@ -55,6 +61,15 @@ const units: Record<Quantity, string> = {
   voltage: '\u202fV',
   door: '',
   power: '',
+}
+
+/** From here on nobody counts single grams, g. */
+export const kilosFrom = 10_000
+
+/** Kitchen scales show whole grams, fine ones a tenth or a hundredth: no digit is shown that was not read. */
+const digitsOfGrams = (grams: number): number => {
+  const hundredths = Math.round(grams * 100)
+  return hundredths % 100 === 0 ? 0 : hundredths % 10 === 0 ? 1 : 2
 }
 
 /** The reader's locale decides comma or point; dates are English like every other word of the page. */
@@ -103,6 +118,12 @@ export function createTell(locale: string): Tell {
         ? `${number(Math.abs(value), fine.temperature)} K`
         : number(Math.abs(value), fine.humidity) + units.humidity,
     shown: (value, quantity) => number(value, fine[quantity]) + units[quantity],
+    mass: (grams) =>
+      grams >= kilosFrom
+        ? `${number(grams / 1000, 2)}\u202fkg`
+        : `${number(grams, digitsOfGrams(grams))}\u202fg`,
+    percent: (value) => `${number(value, 1)}\u202f%`,
+    plain: number,
     difference: (kelvin) => number(kelvin, decimals.temperature) + units.temperature,
     dayAt: (at, now, zone) => {
       const today = localDate(instant(now), zone)

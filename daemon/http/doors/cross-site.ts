@@ -15,16 +15,18 @@ export async function refuseCrossSite(request: FastifyRequest, reply: FastifyRep
     await reply.problem(403, 'crossSite', 'This was asked by the page of another site.')
     return
   }
-  // A form can post text and form data to anywhere without asking first, JSON it cannot
-  if (mustBeJson.has(request.method) && !isJson(request.headers['content-type'])) {
+  // A form can post text and form data to anywhere without asking first, JSON and pictures it cannot
+  if (hasBody.has(request.method) && !isAsked(request.headers['content-type'])) {
     await reply.problem(415, 'notJson', 'Send the body as application/json.')
   }
 }
 
 const harmless: ReadonlySet<string> = new Set(['GET', 'HEAD', 'OPTIONS'])
-const mustBeJson: ReadonlySet<string> = new Set(['POST', 'PUT', 'PATCH'])
+const hasBody: ReadonlySet<string> = new Set(['POST', 'PUT', 'PATCH'])
 
-const isJson = (type: string | undefined): boolean => /^application\/json\s*(?:;|$)/i.test(type ?? '')
+/** Of a type that a browser sends to another site only where that site allows it. */
+const isAsked = (type: string | undefined): boolean =>
+  /^(?:application\/json|image\/(?:jpeg|png|webp))\s*(?:;|$)/i.test(type ?? '')
 
 function isFromElsewhere({ headers, host }: FastifyRequest): boolean {
   const site = headers['sec-fetch-site']

@@ -6,6 +6,7 @@ import { Person } from '../../../schemas/person.ts'
 import type { StoredPerson } from '../../ports.ts'
 import { statusOfEdit } from '../answer.ts'
 import type { Routes } from '../zod.ts'
+import { calendarFeeds } from './calendar-feeds.ts'
 import type { Doors } from './doors.ts'
 import { byName, keepers, signedIn } from './guard.ts'
 import { sessionNow } from './own-sessions.ts'
@@ -15,7 +16,8 @@ const tags = ['access']
 
 /** Who may come in, by what, and as what. */
 export const peopleRoutes: Routes<Doors> = async (app, doors) => {
-  const { desk, people, sessions, tokens, clock } = doors
+  const { desk, people, sessions, tokens, clock, random } = doors
+  const feeds = calendarFeeds(people, clock, random)
 
   const note = (by: string, text: string) => desk.note({ at: clock.now(), kind: 'accessChanged', by, text })
   const find = (id: PersonId) => people.people().find((person) => person.id === id)
@@ -96,6 +98,8 @@ export const peopleRoutes: Routes<Doors> = async (app, doors) => {
         return reply.problem(409, 'notYourself', 'You cannot remove yourself. Ask another keeper.')
       takeBack(person)
       sessions.endAllOf(person.id)
+      // Else somebody of the same name, let in later, would have it.
+      feeds.end(person.id)
       people.removePerson(person.id)
       note(byName(request), `${person.name} is let in no longer.`)
       for (const contact of desk.household().contacts) {

@@ -1,0 +1,97 @@
+import { days } from '../../schemas/amounts.ts'
+import { HealthQuestion } from '../../schemas/diary.ts'
+import type { GateItem } from '../../schemas/season.ts'
+import type { Instant } from '../../schemas/units.ts'
+import { sources } from '../species/sources.ts'
+import { countWords } from './day-words.ts'
+import { gateItem } from './gate-item.ts'
+import { linesOf, type Subject } from './subject.ts'
+
+/** An answer of the health list counts for so long, its last moment included. Derived: late summer to November. */
+const answeredWithin = days(60)
+
+/** A vet's no stands for so long, or until a vet says otherwise. Derived: half a year is another season. */
+const vetNoWithin = days(180)
+
+const from = { source: sources.bva, evidence: 'read' } as const
+
+/**
+ * The health list, each question by its newest answer, and danger signs. A reptile vet who lets it go down after a bad
+ * answer or sign meets that one; the vet's own no stands until a vet says otherwise.
+ */
+export function healthItem(subject: Subject): GateItem {
+  const { animal, now } = subject
+  const within = (ms: number) => subject.history.filter(({ at }) => at <= now && now - at <= ms)
+  const recent = within(answeredWithin)
+  const vet = linesOf(within(vetNoWithin), 'vet').at(-1)
+  if (vet?.note.clears === false)
+    return gateItem('health', 'against', 'A reptile vet has not let it go down.', from)
+  const clearedAt = vet?.at ?? null
+  const isCleared = (at: Instant): boolean => clearedAt !== null && clearedAt >= at
+  const sign = linesOf(recent, 'sign').findLast(({ at }) => !isCleared(at))
+  if (sign !== undefined)
+    return gateItem('health', 'against', 'A danger sign was noted: a reptile vet must see it first.', from)
+
+  const bad: HealthQuestion[] = []
+  const open: HealthQuestion[] = []
+  const checks = linesOf(recent, 'checked')
+  for (const question of HealthQuestion.options) {
+    const last = checks.findLast(({ note }) => note.answers[question] !== undefined)
+    const answer = last?.note.answers[question]
+    const isMoot = question === 'notGravid' && animal.sex === 'male' && answer !== 'no'
+    if (isMoot || answer === 'yes') continue
+    if (last !== undefined && answer !== 'notAsked' && isCleared(last.at)) continue
+    if (answer === 'no') bad.push(question)
+    else open.push(question)
+  }
+  if (bad.length > 0)
+    return gateItem(
+      'health',
+      'against',
+      `The health list says no: ${bad.map((question) => badWords[question]).join(', ')}. A reptile vet must let it go down first.`,
+      from,
+    )
+  if (open.length === 0) return gateItem('health', 'met', 'The health list is answered, all well.', from)
+  const which = open.length === HealthQuestion.options.length ? 'none' : countWords(open.length, 'question')
+  return which === 'none'
+    ? gateItem(
+        'health',
+        'missing',
+        'Answer the health list; nothing of it was answered in the last 60 days.',
+        from,
+      )
+    : gateItem(
+        'health',
+        'missing',
+        `Of the health list ${which} ${open.length === 1 ? 'is' : 'are'} open: ${open.map((question) => askedWords[question]).join(', ')}.`,
+        from,
+      )
+}
+
+const badWords: Record<HealthQuestion, string> = {
+  speciesSure: 'its species is not certain',
+  seenByVet: 'no reptile vet has seen it',
+  faecesTested: 'its faeces were not tested',
+  notGravid: 'it holds eggs',
+  eyesClear: 'its eyes are not clear',
+  noseClear: 'its nose is not clear',
+  mouthClean: 'its mouth is not clean',
+  skinWhole: 'its skin or shell is not whole',
+  wellThisSeason: 'it was ill this season',
+  fedWell: 'it did not feed well',
+  drinksWell: 'it does not drink well',
+}
+
+const askedWords: Record<HealthQuestion, string> = {
+  speciesSure: 'species certain',
+  seenByVet: 'seen by a vet',
+  faecesTested: 'faeces tested',
+  notGravid: 'no eggs held',
+  eyesClear: 'eyes clear',
+  noseClear: 'nose clear',
+  mouthClean: 'mouth clean',
+  skinWhole: 'skin and shell whole',
+  wellThisSeason: 'well this season',
+  fedWell: 'fed well',
+  drinksWell: 'drinks well',
+}

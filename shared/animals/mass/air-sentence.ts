@@ -1,0 +1,73 @@
+import { expectedLoss, type LossInterval, lossRatio, meanDeficit } from '../../air/evaporation.ts'
+import { saturationFao } from '../../air/psychrometrics.ts'
+import { celsius } from '../../../schemas/amounts.ts'
+import type { Instant } from '../../../schemas/units.ts'
+import type { BoxAir } from './box-air.ts'
+import { linesOf, type Subject } from '../subject.ts'
+import type { WeighedLine } from '../weigh-ins.ts'
+import type { Loss } from './loss.ts'
+import { gramsWords, percentWords } from './words.ts'
+
+/** Vapour deficit of 5 °C and this humidity, as FAO-56 and Tetens write it, to the hundredth that is shown. */
+const deficitAt = (percent: number): number =>
+  Math.round(100 * saturationFao(celsius(5)) * (1 - percent / 100)) / 100
+
+/**
+ * From here air is called dry, kPa: 60 %RH at 5 °C, the lower end of what keepers aim at (common practice, no
+ * source).
+ */
+export const dryFrom = deficitAt(60)
+/** Up to here air is called damp, kPa: 80 %RH at 5 °C. Derived. */
+export const dampUpTo = deficitAt(80)
+
+/**
+ * `Lost 1.4 % in 20 days; the air was dry: 0.35 kPa.`, and what this animal lost before in such air, where that
+ * is known.
+ */
+export function airSentence(subject: Subject, loss: Loss, air: BoxAir): string | null {
+  if (loss.points < 2 || air.deficit === null) return null
+  const shown = Math.round(100 * air.deficit) / 100
+  const word = shown >= dryFrom ? 'dry' : shown <= dampUpTo ? 'damp' : 'neither dry nor damp'
+  const days = Math.round(loss.days)
+  const span = days < 1 ? 'less than a day' : days === 1 ? 'a day' : `${days} days`
+  const change = loss.lostPercent > 0 ? `Lost ${percentWords(loss.lostPercent)}` : 'Lost nothing'
+  const said = `${change} in ${span}; the air was ${word}: ${shown.toFixed(2)} kPa.`
+  return [said, againstItself(subject, loss, air)].filter((part) => part !== null).join(' ')
+}
+
+/** The last stretch against the ones before it: whether dry air alone explains what was lost. */
+function againstItself({ history }: Subject, { lines, scaleStep }: Loss, { between }: BoxAir): string | null {
+  if (between === undefined) return null
+  const stretches = lines.slice(1).map((to, i) => stretch(lines[i] ?? to, to, between))
+  const last = stretches.at(-1)
+  if (last === undefined || last.to.at <= last.from.at) return null
+  const earlier = stretches
+    .slice(0, -1)
+    .filter(({ from, to, isWet }) => to.at > from.at && !isWet && !tookWater(history, from.at, to.at))
+  const found = lossRatio(earlier)
+  if (!found.ok || meanDeficit(last.drying) === null) return null
+  const expected = expectedLoss(found, last.drying)
+  const seen = last.from.grams - last.to.grams
+  const give = 2 * expected.uncertainty + scaleStep
+  const usual = `By what it lost before, air like this takes about ${gramsWords(expected.grams)}`
+  if (seen > expected.grams + give)
+    return `${usual}; between the last two weigh-ins it lost ${gramsWords(seen)}: the air alone does not explain it.`
+  return `${usual}: what it lost between the last two weigh-ins is no more.`
+}
+
+interface Stretch extends LossInterval {
+  readonly isWet: boolean
+}
+
+const stretch = (from: WeighedLine, to: WeighedLine, between: NonNullable<BoxAir['between']>): Stretch => ({
+  from: { at: from.at, grams: from.note.grams },
+  to: { at: to.at, grams: to.note.grams },
+  drying: between(from.at, to.at),
+  isWet: to.note.box === 'wet',
+})
+
+/** In between it drank, was bathed, ate or passed something: no longer the air's doing. */
+const tookWater = (history: Subject['history'], after: Instant, until: Instant): boolean =>
+  (['bathed', 'drank', 'fed', 'passed'] as const).some((kind) =>
+    linesOf(history, kind).some(({ at }) => at > after && at <= until),
+  )

@@ -1,0 +1,236 @@
+import { days, hours, later } from '../../../schemas/amounts.ts'
+import type { DiaryKind } from '../../../schemas/diary.ts'
+import type { WakingStep } from '../../../schemas/season.ts'
+import type { Evidence, Figure, SeasonFigures } from '../../../schemas/species.ts'
+import type { Instant } from '../../../schemas/units.ts'
+import { localDate } from '../../time/wall.ts'
+import { coldOf } from '../cold.ts'
+import { dayWords } from '../day-words.ts'
+import { publications } from '../publications.ts'
+import { figureOf, type LineOf, linesOf, type Subject, wokenAt } from '../subject.ts'
+import { inOrder } from '../weigh-ins.ts'
+import { openSigns, signWords } from './signs.ts'
+
+/** It should have drunk by then (common practice, no source). */
+export const drinkWithin = hours(24)
+/** Everything should be normal by then (netvet.co.uk). */
+export const normalWithin = days(21)
+/** Without urine by then the outlook is very poor (netvet.co.uk); the steps are told until here. */
+export const outlookAt = days(42)
+/** An animal that has passed no water is told of for as long again. Derived: nobody may have noted it. */
+export const toldUntil = days(84)
+
+/**
+ * The steps after waking; empty before, once all is normal, and after six weeks, unless it has still passed no
+ * water.
+ */
+export function wakingStepsOf(subject: Subject): readonly WakingStep[] {
+  const { profile, now } = subject
+  const woken = wokenAt(subject)
+  const figures = profile.season
+  if (woken === null || figures === undefined || now >= later(woken, toldUntil)) return []
+  // Warmed by mistake and down again by its plan: it sleeps.
+  if (coldOf(subject) !== null) return []
+  const seen = seenSince(subject, woken)
+  const signs = openSigns(subject, woken)
+  const isAllDone = seen.drank !== null && seen.passed !== null && seen.ate !== null
+  if (isAllDone && signs.length === 0) return []
+  const ctx: Awake = { subject, woken, figures, seen, isAfterVet: (due) => seen.vet.some((at) => at >= due) }
+  if (now >= later(woken, outlookAt))
+    return seen.passed === null && seen.vet.length === 0 ? [noWater(ctx)] : []
+  return [warm(ctx), drink(ctx), urates(ctx), eat(ctx), normal(ctx, signs)]
+}
+
+interface Seen {
+  readonly drank: Instant | null
+  readonly passed: Instant | null
+  readonly ate: Instant | null
+  readonly vet: readonly Instant[]
+}
+
+interface Awake {
+  readonly subject: Subject
+  readonly woken: Instant
+  readonly figures: SeasonFigures
+  readonly seen: Seen
+  /** A vet has cleared it since. */
+  readonly isAfterVet: (due: Instant) => boolean
+}
+
+function seenSince({ history, now }: Subject, woken: Instant): Seen {
+  const since = <Kind extends DiaryKind>(kind: Kind): readonly LineOf<Kind>[] =>
+    inOrder(linesOf(history, kind)).filter(({ at }) => at >= woken && at <= now)
+  const baths = since('bathed').filter(({ note }) => note.drank === true)
+  return {
+    drank: inOrder([...since('drank'), ...baths])[0]?.at ?? null,
+    passed: since('passed').find(({ note }) => note.urates || note.urine)?.at ?? null,
+    ate: since('fed').find(({ note }) => note.eaten !== 'none')?.at ?? null,
+    vet: since('vet')
+      .filter(({ note }) => note.clears)
+      .map(({ at }) => at),
+  }
+}
+
+interface Told {
+  readonly step: WakingStep['step']
+  readonly due: Instant
+  readonly doneAt: Instant | null
+  /** Its turn has come. */
+  readonly hasTurn: boolean
+  readonly sendsToVet: boolean
+  readonly words: { readonly done: string; readonly open: string; readonly late: string }
+  readonly source: string
+  readonly evidence: Evidence
+}
+
+function told({ subject: { now }, isAfterVet }: Awake, so: Told): WakingStep {
+  const { step, due, doneAt, source, evidence } = so
+  const isLate = doneAt === null && now >= due
+  const standing = doneAt !== null ? 'done' : isLate ? 'late' : so.hasTurn ? 'waiting' : 'ahead'
+  const sentence = doneAt !== null ? so.words.done : isLate ? so.words.late : so.words.open
+  return {
+    step,
+    due,
+    doneAt,
+    standing,
+    isVet: isLate && so.sendsToVet && !isAfterVet(due),
+    sentence,
+    source,
+    evidence,
+  }
+}
+
+/** Warm by its time, or by what only a warm animal does. */
+function warm(ctx: Awake): WakingStep {
+  const { warmUpDays } = ctx.figures
+  const due = warmAt(ctx)
+  const signs = [ctx.seen.ate, ctx.seen.passed].filter((at) => at !== null)
+  const byTime = ctx.subject.now >= due ? [due] : []
+  const doneAt = [...signs, ...byTime].toSorted((a, b) => a - b)[0] ?? null
+  const open = 'Bring it to its normal warmth, by night as well as by day.'
+  const words = {
+    done: 'Its warming is done: keep it at its normal warmth, by night as well.',
+    open,
+    late: open,
+  }
+  return told(ctx, {
+    step: 'warm',
+    due,
+    doneAt,
+    hasTurn: true,
+    sendsToVet: false,
+    words,
+    ...sourceOf(warmUpDays),
+  })
+}
+
+const drink = (ctx: Awake): WakingStep =>
+  told(ctx, {
+    step: 'drink',
+    due: later(ctx.woken, drinkWithin),
+    doneAt: ctx.seen.drank,
+    hasTurn: true,
+    sendsToVet: false,
+    words: {
+      done: 'It has drunk.',
+      open: 'Bathe it in lukewarm shallow water as soon as it holds its head up: it should drink within a day.',
+      late: 'It has not been seen to drink within a day of waking: bathe it daily, and ask a reptile vet if it will not drink.',
+    },
+    source: publications.keepers,
+    evidence: 'commonPractice',
+  })
+
+const urates = (ctx: Awake): WakingStep =>
+  told(ctx, {
+    step: 'urates',
+    due: vetDue(ctx),
+    doneAt: ctx.seen.passed,
+    hasTurn: ctx.seen.drank !== null,
+    sendsToVet: true,
+    words: {
+      done: 'It has passed urine or urates.',
+      open: 'Look for urine or urates, in the bath as well.',
+      late: `It has passed no urine or urates by ${dayWords(localDate(vetDue(ctx), ctx.subject.timeZone))}: take it to a reptile vet.`,
+    },
+    ...sourceOf(ctx.figures.vetDays),
+  })
+
+function eat(ctx: Awake): WakingStep {
+  const from = mealFrom(ctx)
+  return told(ctx, {
+    step: 'eat',
+    due: eatDue(ctx),
+    doneAt: ctx.seen.ate,
+    hasTurn: ctx.seen.passed !== null && ctx.subject.now >= from,
+    sendsToVet: true,
+    words: {
+      done: 'It has eaten.',
+      open: 'Offer a first small meal once it is warm and has passed urates.',
+      late: `It has not eaten by ${dayWords(localDate(eatDue(ctx), ctx.subject.timeZone))}: take it to a reptile vet.`,
+    },
+    ...sourceOf(ctx.figures.vetDays),
+  })
+}
+
+/** Never done here: once it is, no step is told any more. */
+function normal(ctx: Awake, signs: readonly LineOf<'sign'>[]): WakingStep {
+  const step = told(ctx, {
+    step: 'normal',
+    due: Math.max(later(ctx.woken, normalWithin), eatDue(ctx)) as Instant,
+    doneAt: null,
+    hasTurn: false,
+    sendsToVet: true,
+    words: {
+      done: '',
+      open: 'Drinking, passing urates and eating should all be normal within three weeks.',
+      late: 'Not all is normal three weeks after waking: see a reptile vet. No urine by six weeks has a very poor outlook.',
+    },
+    source: publications.waking,
+    evidence: 'read',
+  })
+  if (signs.length === 0) return step
+  return {
+    ...step,
+    standing: step.standing === 'late' ? 'late' : 'waiting',
+    isVet: true,
+    sentence: `${signWords(signs)} after waking: take it to a reptile vet now.`,
+    source: publications.signsAfter,
+  }
+}
+
+const noWater = (ctx: Awake): WakingStep => ({
+  step: 'urates',
+  due: vetDue(ctx),
+  doneAt: null,
+  standing: 'late',
+  isVet: true,
+  sentence:
+    'No urine noted six weeks after waking: its outlook is very poor, take it to a reptile vet today.',
+  source: publications.waking,
+  evidence: 'read',
+})
+
+const daysOf = ({ subject }: Awake, figure: Figure): number =>
+  Math.round(days(1) * figureOf(figure, subject.guidance))
+
+const warmAt = (ctx: Awake): Instant => later(ctx.woken, daysOf(ctx, ctx.figures.warmUpDays))
+const mealFrom = (ctx: Awake): Instant => later(warmAt(ctx), daysOf(ctx, ctx.figures.firstMealDays))
+
+/**
+ * Days from waking; from when it is warm where warming alone takes as long, for the figure is of tortoises, warm
+ * in a few days (derived).
+ */
+function vetDue(ctx: Awake): Instant {
+  const vetDays = daysOf(ctx, ctx.figures.vetDays)
+  const due = later(ctx.woken, vetDays)
+  return warmAt(ctx) < due ? due : later(warmAt(ctx), vetDays)
+}
+
+/** The same of the first meal, which is not offered before its time. */
+const eatDue = (ctx: Awake): Instant =>
+  mealFrom(ctx) < vetDue(ctx) ? vetDue(ctx) : later(mealFrom(ctx), daysOf(ctx, ctx.figures.vetDays))
+
+const sourceOf = ({ source, evidence }: { readonly source: string; readonly evidence: Evidence }) => ({
+  source,
+  evidence,
+})

@@ -1,0 +1,5 @@
+/** A number as people write it: no needless zeros, at most two decimals, a true minus sign. */
+export function decimalWords(value: number): string {
+  const rounded = Math.round(value * 100) / 100
+  return String(rounded === 0 ? 0 : rounded).replace('-', '−')
+}

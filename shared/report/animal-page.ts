@@ -1,0 +1,160 @@
+import type { AnimalReport, WinterFigures } from '../../schemas/animal-report.ts'
+import { daysBetween, localDate } from '../time/wall.ts'
+import { durationWords, phaseWord } from '../telling/words.ts'
+import { figuresTable } from './figures-table.ts'
+import { html, type Markup } from './markup.ts'
+import { celsiusWords, dateWords, dayWords, gramsWords, instantWords } from './page-words.ts'
+import { stripCaption, stripSvg } from './strip.ts'
+import { wholePage } from './whole-page.ts'
+
+/** The winter of one animal as a page that can be printed, kept and handed on. */
+export function animalPage(report: AnimalReport): string {
+  const { animal, season } = report
+  return wholePage(`${animal.name}, winter ${season}`, body(report))
+}
+
+function body(report: AnimalReport): Markup {
+  const { animal, winter, timeZone } = report
+  const about = [
+    animal.sex,
+    animal.hatched === undefined ? undefined : `hatched ${animal.hatched}`,
+    animal.since === undefined ? undefined : `kept here since ${animal.since}`,
+    animal.mark === undefined ? undefined : `mark ${animal.mark}`,
+    report.place === null ? undefined : `lives in ${report.place.name}`,
+  ].filter((part) => part !== undefined)
+  return html`<header>
+<h1>${animal.name}, winter ${report.season}</h1>
+<p>${report.common} (<i>${report.latin}</i>)${about.length > 0 && html` · ${about.join(' · ')}`}</p>
+<p class="soft">${report.household}. As known on ${instantWords(report.at, timeZone)}, by the clocks of ${timeZone}.</p>
+</header>
+<p class="lead">${leadOf(report)}</p>
+${typeof winter?.anyway === 'string' && html`<p>It went down though something was missing. The reason given: ${winter.anyway}</p>`}
+${report.place !== null && html`<section><h2>${winter === null ? 'The season' : 'The cold'}</h2>${stripSvg(report.days, stripCaption(report.days, report.place.name))}</section>`}
+<div class="columns">
+${winter !== null && phases(report)}
+${cold(report)}
+${masses(report)}
+${condition(report)}
+</div>
+${alarms(report)}
+${notes(report)}
+${report.earlier.length > 0 && html`<section><h2>Other winters</h2>${figuresTable(report.earlier, timeZone)}</section>`}
+<footer>${report.cautions} Values are what the sensors said, by their calibration; a place’s past is shown as that of the place where the animal lives now.</footer>`
+}
+
+/** The winter in one sentence. */
+export function leadOf({ animal, winter, season, timeZone }: AnimalReport): string {
+  if (winter === null)
+    return `${animal.name} stayed awake in the winter ${season}, or nothing is known of one in the cold.`
+  const { from, to, isOver, coldDays, outOfBand, lostPercent } = winter.figures
+  const days = `${coldDays} ${coldDays === 1 ? 'day' : 'days'}`
+  const span = isOver
+    ? `was in the cold from ${dayWords(from, timeZone)} to ${dayWords(to, timeZone)}, ${days}`
+    : `has been in the cold since ${dayWords(from, timeZone)}, ${days} so far`
+  const out =
+    outOfBand === null
+      ? 'its temperature was not heard'
+      : outOfBand === 0
+        ? 'its box never left its band'
+        : `its box was out of its band for ${durationWords(outOfBand)}`
+  const mass =
+    lostPercent === null
+      ? 'its loss of mass is not known'
+      : lostPercent >= 0
+        ? `it lost ${lostPercent.toFixed(1)} % of its mass`
+        : `it gained ${(-lostPercent).toFixed(1)} % of its mass`
+  const woken = winter.wokenWhy === null ? '' : ` Woken because: ${winter.wokenWhy}`
+  return `${animal.name} ${span}; ${out}; ${mass}.${woken}`
+}
+
+function phases({ winter, timeZone }: AnimalReport): Markup {
+  const steps = winter?.steps ?? []
+  const date = (at: (typeof steps)[number]['from']): string => localDate(at, timeZone)
+  return html`<section><h2>Phases</h2><table><tr><th scope="col">from</th><th scope="col">phase</th><th scope="col" class="n">days</th></tr>
+${steps.map(({ phase, from }, i) => {
+  const next = steps[i + 1]
+  return html`<tr><td>${dateWords(date(from))}</td><td>${phaseWord[phase]}</td><td class="n">${next === undefined ? '' : daysBetween(date(from), date(next.from))}</td></tr>`
+})}</table></section>`
+}
+
+function cold({ winter, timeZone }: AnimalReport): Markup {
+  if (winter === null) return html``
+  const { figures, cost } = winter
+  const rows: [string, string][] = [
+    ...(figures.coldest === null
+      ? []
+      : [
+          row(
+            'Coldest',
+            `${celsiusWords(figures.coldest.value)} on ${instantWords(figures.coldest.at, timeZone)}`,
+          ),
+        ]),
+    ...(figures.warmest === null
+      ? []
+      : [
+          row(
+            'Warmest',
+            `${celsiusWords(figures.warmest.value)} on ${instantWords(figures.warmest.at, timeZone)}`,
+          ),
+        ]),
+    ...(figures.outOfBand === null ? [] : [row('Out of its band', durationWords(figures.outOfBand))]),
+    row('Not heard', durationWords(figures.unknown)),
+    ...(cost === null || cost.mean === null ? [] : [row('Mean', celsiusWords(cost.mean))]),
+    ...(cost === null || cost.meanKinetic === null ? [] : [row('Mean kinetic temperature', betweenWords(cost.meanKinetic))]),
+    ...(cost === null || cost.known === 0
+      ? []
+      : [
+          row(
+            `Days at ${celsiusWords(cost.metabolicDays.reference)} that would have used as much`,
+            `${cost.metabolicDays.days.toFixed(0)} (${cost.metabolicDays.least.toFixed(0)} to ${cost.metabolicDays.most.toFixed(0)} by the published range of Q10)`,
+          ),
+        ]),
+  ]
+  return html`<section><h2>Figures</h2><table>${rows.map(([name, value]) => html`<tr><th scope="row">${name}</th><td>${value}</td></tr>`)}</table></section>`
+}
+
+const row = (name: string, value: string): [string, string] => [name, value]
+
+const betweenWords = ({ least, most }: NonNullable<WinterFigures['meanKinetic']>): string =>
+  celsiusWords(least) === celsiusWords(most)
+    ? celsiusWords(least)
+    : `${celsiusWords(least)} to ${celsiusWords(most)}`
+
+function masses({ weighIns, winter, timeZone }: AnimalReport): Markup {
+  const mass = winter?.mass ?? null
+  const entry = mass?.entry ?? null
+  return html`<section><h2>Mass</h2>
+${mass !== null && html`<p>${mass.sentence}</p>`}
+${
+  weighIns.length === 0
+    ? html`<p class="soft">Nobody weighed it.</p>`
+    : html`<table><tr><th scope="col">on</th><th scope="col" class="n">mass</th><th scope="col" class="n">of entry</th></tr>
+${weighIns.map(({ at, grams }) => html`<tr><td>${dayWords(at, timeZone)}</td><td class="n">${gramsWords(grams)}</td><td class="n">${entry === null ? '' : `${((grams / entry.grams) * 100).toFixed(1)} %`}</td></tr>`)}</table>`
+}</section>`
+}
+
+function condition({ winter }: AnimalReport): Markup {
+  const found = winter?.condition ?? null
+  if (found === null) return html``
+  return html`<section><h2>Condition when it went down</h2><p>${found.sentence}</p>
+<ul>${found.findings.map(({ sentence, source }) => html`<li>${sentence} <span class="soft">${source}</span></li>`)}</ul></section>`
+}
+
+function alarms({ alarms: shown, alarmsLeftOut, timeZone }: AnimalReport): Markup {
+  if (shown.length === 0)
+    return html`<section><h2>Alarms</h2><p class="soft">No alarm was raised for its place.</p></section>`
+  return html`<section><h2>Alarms, and what was done</h2>
+${alarmsLeftOut > 0 && html`<p class="soft">${alarmsLeftOut} older ones are not listed.</p>`}
+<table><tr><th scope="col">raised</th><th scope="col">what</th><th scope="col">lasted</th><th scope="col">answered</th></tr>
+${shown.map(
+  (alarm) =>
+    html`<tr><td>${instantWords(alarm.at, timeZone)}</td><td>${alarm.sentence}</td><td>${alarm.until === null ? 'stands' : durationWords(alarm.until - alarm.at)}</td><td>${alarm.answeredBy === null || alarm.answeredAt === null ? 'by nobody' : `${alarm.answeredBy}, after ${durationWords(alarm.answeredAt - alarm.at)}`}</td></tr>`,
+)}</table></section>`
+}
+
+function notes({ notes: shown, notesLeftOut, timeZone }: AnimalReport): Markup {
+  if (shown.length === 0) return html``
+  return html`<section><h2>Noted</h2>
+${notesLeftOut > 0 && html`<p class="soft">${notesLeftOut} older entries are not listed.</p>`}
+<table>${shown.map(({ at, by, sentence }) => html`<tr><td>${instantWords(at, timeZone)}</td><td>${sentence}</td><td class="soft">${by}</td></tr>`)}</table></section>`
+}

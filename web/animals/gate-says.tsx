@@ -1,0 +1,99 @@
+import type { Animal } from '../../schemas/animal.ts'
+import type { Gate, GateItem } from '../../schemas/season.ts'
+import { pathOfNoting, pathOfPlace } from '../page/route.ts'
+import { Link } from '../parts/link.tsx'
+import { gateName, gateStandingName, notingForGate } from '../words/animal-words.ts'
+import { isNotedKind, notingName } from '../words/diary-words.ts'
+import { held } from '../words/held.ts'
+import { SourcesList } from './sources-list.tsx'
+
+/** What is asked before it goes down, and what is missing (S1). */
+export function GateSays({ gate, animal }: { gate: Gate | null; animal: Animal }) {
+  if (gate === null) return null
+  const open = gate.items.filter(({ standing }) => standing !== 'met')
+  const met = gate.items.filter(({ standing }) => standing === 'met')
+  return (
+    <section class="says" aria-labelledby="gate">
+      <h2 id="gate">Before it goes down</h2>
+      <p>
+        {gate.isOpen
+          ? 'Nothing is missing: it may go down.'
+          : `${open.length === 1 ? 'One thing is' : `${open.length} things are`} missing or against it.`}
+      </p>
+      {open.length > 0 && (
+        <ul class="judged">
+          {open.map((item) => (
+            <GateLine key={item.check} item={item} animal={animal} />
+          ))}
+        </ul>
+      )}
+      {met.length > 0 && (
+        <details>
+          <summary>{met.length} met</summary>
+          <ul class="judged">
+            {met.map((item) => (
+              <GateLine key={item.check} item={item} animal={animal} />
+            ))}
+          </ul>
+        </details>
+      )}
+      <SourcesList of={gate.items} />
+    </section>
+  )
+}
+
+function GateLine({ item, animal }: { item: GateItem; animal: Animal }) {
+  return (
+    <li class="step">
+      <p>
+        <strong>{gateName[item.check]}</strong>{' '}
+        <span class={item.standing === 'against' ? 'step-late' : 'soft'}>
+          {gateStandingName[item.standing]}
+        </span>
+      </p>
+      <p>{held(item.sentence)}</p>
+      {item.standing !== 'met' && <WayToMeet item={item} animal={animal} />}
+    </li>
+  )
+}
+
+/** Where it is mended. */
+function WayToMeet({ item, animal }: { item: GateItem; animal: Animal }) {
+  const kind = notingForGate[item.check]
+  if (kind !== null && isNotedKind(kind))
+    return (
+      <Link to={pathOfNoting(animal.id, kind)} class="button">
+        {item.check === 'gut' ? 'Note a meal' : notingName[kind]}
+      </Link>
+    )
+  switch (item.check) {
+    case 'alarm':
+      return (
+        <Link to="/contacts" class="button">
+          Test an alarm
+        </Link>
+      )
+    case 'place':
+      return (
+        <Link to={animal.place === null ? '/set-up' : pathOfPlace(animal.place)} class="button">
+          See its place
+        </Link>
+      )
+    case 'cap':
+      return (
+        <Link to="/plan" class="button">
+          See the plan
+        </Link>
+      )
+    case 'age':
+    case 'kept':
+    case 'profile':
+      return (
+        <Link to="/set-up" class="button">
+          Change under Set-up
+        </Link>
+      )
+    default:
+      return null
+  }
+}

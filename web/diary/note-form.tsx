@@ -1,0 +1,184 @@
+import { useSignal } from '@preact/signals'
+import { useMemo } from 'preact/hooks'
+import type { Animal } from '../../schemas/animal.ts'
+import type { DiaryEntry, DiaryLine, DiaryNote } from '../../schemas/diary.ts'
+import type { SpeciesProfile } from '../../schemas/species.ts'
+import { instant } from '../../schemas/amounts.ts'
+import { isSilence } from '../page/ask.ts'
+import { usePage } from '../page/use-page.ts'
+import { AreaField } from '../parts/field.tsx'
+import { ProblemNote } from '../parts/problem-note.tsx'
+import { useAct } from '../parts/use-act.ts'
+import { noteWords, type NotedKind } from '../words/diary-words.ts'
+import { freshEntryId, freshPictureId } from './entry-id.ts'
+import { NoteFields } from './note-fields.tsx'
+import { sendPicture } from './send-picture.ts'
+import { useKeepEntry } from './use-keep-entry.ts'
+import { WhenField } from './when-field.tsx'
+
+/** One small form for one kind of thing; `before`: the line that is changed. What is typed stays when saving fails. */
+export function NoteForm({
+  animal,
+  profile,
+  kind,
+  before,
+  onDone,
+  onCancel,
+  onRemoved,
+  onChange,
+}: {
+  animal: Animal
+  profile: SpeciesProfile | null
+  kind: NotedKind
+  before: DiaryLine | null
+  onDone: () => void
+  onCancel: () => void
+  /** Of an entry that may be removed. */
+  onRemoved?: () => void
+  onChange?: () => void
+}) {
+  const page = usePage()
+  const act = useAct()
+  const keeping = useKeepEntry()
+  const ids = useMemo(() => ({ entry: before?.id ?? freshEntryId(), picture: freshPictureId() }), [])
+  const note = useSignal<DiaryNote | null>(before?.note ?? startingNote(kind))
+  const picture = useSignal<Blob | null>(null)
+  const at = useSignal<number | null>(before?.at ?? null)
+  const text = useSignal(before?.text ?? '')
+  const isTried = useSignal(false)
+  const isTextMissing = kind === 'said' && text.value.trim() === ''
+  const problem = act.problem.value
+
+  const onSave = (event: Event): void => {
+    event.preventDefault()
+    isTried.value = true
+    const said = note.value
+    if (said === null || isTextMissing) return
+    const spoken = text.value.trim()
+    // The first try's hour stands: a second one is the same entry
+    at.value ??= Math.round(page.now.peek())
+    const entry: DiaryEntry = {
+      id: ids.entry,
+      at: instant(at.value),
+      animal: animal.id,
+      note: said,
+      ...(spoken !== '' && { text: spoken }),
+    }
+    void act.run(async () => {
+      if (picture.value !== null && said.kind === 'photographed') {
+        const sent = await sendPicture(said.picture, picture.value)
+        if (!sent.ok) return sent
+      }
+      return keeping.save(entry, `${animal.name}: ${savedWords(said, page.tell)} noted.`, {
+        before,
+        ...(onChange !== undefined && { onChange }),
+      })
+    }, onDone)
+  }
+
+  return (
+    <form class="note-form" noValidate onSubmit={onSave} aria-label={`Note of ${animal.name}`}>
+      <NoteFields
+        kind={kind}
+        taxon={profile?.taxon ?? 'tortoise'}
+        rules={profile?.condition ?? []}
+        before={before?.note ?? null}
+        pictureId={ids.picture}
+        onPicture={(blob) => (picture.value = blob)}
+        onNote={(next) => (note.value = next)}
+      />
+      <AreaField
+        label={kind === 'said' ? 'What is to be noted' : 'In words, if need be'}
+        field="text"
+        rows={kind === 'said' ? 4 : 2}
+        maxLength={1000}
+        problem={problem}
+        value={text.value}
+        onValue={(value) => (text.value = value)}
+      />
+      <WhenField at={before?.at ?? null} onAt={(next) => (at.value = next)} />
+      <div class="note-foot">
+        {isTried.value && (note.value === null || isTextMissing) && (
+          <p class="field-error" role="alert">
+            {isTextMissing ? 'Say it in words.' : missingWords[kind]}
+          </p>
+        )}
+        <ProblemNote problem={problem} fields={['text']} />
+        {problem !== null && isSilence(problem) && (
+          <p class="hint">What you entered is kept here. Save it again once Brumal answers.</p>
+        )}
+        <div class="note-acts">
+          <button type="submit" class="strong" aria-disabled={act.isBusy.value}>
+            {act.isBusy.value ? 'Saving …' : problem !== null ? 'Save again' : 'Save'}
+          </button>
+          <button type="button" class="quiet" onClick={onCancel}>
+            Leave it
+          </button>
+          {before !== null && onRemoved !== undefined && (
+            <button
+              type="button"
+              class="quiet"
+              onClick={() =>
+                void act.run(
+                  () =>
+                    keeping.remove(before, `Removed: ${noteWords(before.note, page.tell)}.`, {
+                      ...(onChange !== undefined && { onChange }),
+                    }),
+                  onRemoved,
+                )
+              }
+            >
+              Remove
+            </button>
+          )}
+        </div>
+      </div>
+    </form>
+  )
+}
+
+const savedWords = (note: DiaryNote, tell: Parameters<typeof noteWords>[1]): string => {
+  const words = noteWords(note, tell)
+  return words.charAt(0).toLowerCase() + words.slice(1)
+}
+
+/** Kinds of which the press alone says all. */
+function startingNote(kind: NotedKind): DiaryNote | null {
+  switch (kind) {
+    case 'bathed':
+    case 'drank':
+    case 'active':
+    case 'looked':
+    case 'said':
+      return { kind }
+    case 'weighed':
+    case 'measured':
+    case 'scored':
+    case 'checked':
+    case 'fed':
+    case 'passed':
+    case 'sign':
+    case 'vet':
+    case 'photographed':
+      return null
+    default:
+      return kind satisfies never
+  }
+}
+
+const missingWords: Record<NotedKind, string> = {
+  weighed: 'Type what the scale shows, as 812 or 81.5.',
+  measured: 'Type at least one length in cm, as 14.2.',
+  scored: 'Choose a score.',
+  checked: 'Answer at least one question.',
+  bathed: '',
+  drank: '',
+  fed: 'Say how much it ate.',
+  passed: 'Say what it passed.',
+  active: '',
+  sign: 'Choose what you see.',
+  vet: 'Say what the vet said.',
+  photographed: 'Take or choose a photo.',
+  said: '',
+  looked: '',
+}

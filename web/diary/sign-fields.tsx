@@ -1,0 +1,30 @@
+import { useSignal } from '@preact/signals'
+import type { DangerSign, DiaryNote, NoteOf } from '../../schemas/diary.ts'
+import { dangerSigns, signName } from '../words/diary-words.ts'
+import { Toggles } from './choices.tsx'
+
+const options = dangerSigns.map((value) => ({ value, label: signName[value] }))
+
+export function SignFields({
+  before,
+  onNote,
+}: {
+  before: NoteOf<'sign'> | null
+  onNote: (note: DiaryNote | null) => void
+}) {
+  const signs = useSignal<readonly DangerSign[]>(before?.signs ?? [])
+  return (
+    <>
+      <Toggles<DangerSign>
+        legend="What do you see?"
+        values={signs.value}
+        options={options}
+        onValues={(values) => {
+          signs.value = values
+          onNote(values.length === 0 ? null : { kind: 'sign', signs: [...values] })
+        }}
+      />
+      <p class="hint">Each of these is a reason to ring a reptile vet.</p>
+    </>
+  )
+}

@@ -1,0 +1,87 @@
+import { useSignal } from '@preact/signals'
+import type { Animal } from '../../schemas/animal.ts'
+import type { Gate } from '../../schemas/season.ts'
+import { pathTo } from '../page/ask.ts'
+import { usePage } from '../page/use-page.ts'
+import { TextField } from '../parts/field.tsx'
+import { ProblemNote } from '../parts/problem-note.tsx'
+import { useAct } from '../parts/use-act.ts'
+import { GateList } from './gate-list.tsx'
+import { offerUndo } from './offer-undo.ts'
+
+/** The gate, and the act that lets the animal go down: freely when all is met, else with a reason that is kept. */
+export function BeginCooling({
+  animal,
+  gate,
+  isKeeper,
+  onDone,
+}: {
+  animal: Animal
+  gate: Gate
+  isKeeper: boolean
+  onDone: () => void
+}) {
+  const page = usePage()
+  const act = useAct()
+  const isForced = useSignal(false)
+  const anyway = useSignal('')
+  const open = gate.items.filter(({ standing }) => standing !== 'met').length
+  const begin = (): void => {
+    const reason = anyway.value.trim()
+    void act.run(
+      () =>
+        page.ask<Animal>(
+          'POST',
+          pathTo('animals', animal.id, 'cooling'),
+          reason === '' ? {} : { anyway: reason },
+        ),
+      () => {
+        offerUndo(page, animal, `${animal.name} is cooling down.`, onDone)
+        void page.refresh()
+        onDone()
+      },
+    )
+  }
+  return (
+    <div class="begin">
+      <h4>
+        {open === 0 ? 'Ready to go down' : open === 1 ? 'One thing is not met' : `${open} things are not met`}
+      </h4>
+      <GateList gate={gate} />
+      {isKeeper && (
+        <form
+          aria-label={`Begin cooling ${animal.name}`}
+          onSubmit={(event) => {
+            event.preventDefault()
+            begin()
+          }}
+        >
+          {!gate.isOpen && isForced.value && (
+            <TextField
+              label="Why it goes down all the same"
+              field="anyway"
+              hint="Stands in the journal and in its diary."
+              required
+              maxLength={300}
+              problem={act.problem.value}
+              value={anyway.value}
+              onValue={(value) => (anyway.value = value)}
+            />
+          )}
+          <ProblemNote problem={act.problem.value} fields={['anyway']} />
+          <div class="form-acts">
+            {gate.isOpen || isForced.value ? (
+              <button type="submit" class={gate.isOpen ? 'strong' : ''} disabled={act.isBusy.value}>
+                Begin cooling {gate.isOpen ? '' : 'all the same'}
+              </button>
+            ) : (
+              <button type="button" class="quiet" onClick={() => (isForced.value = true)}>
+                Begin all the same…
+              </button>
+            )}
+          </div>
+        </form>
+      )}
+    </div>
+  )
+}

@@ -1,0 +1,132 @@
+import { useSignal } from '@preact/signals'
+import { useMemo } from 'preact/hooks'
+import { instant } from '../../schemas/amounts.ts'
+import type { Animal, PlanWish } from '../../schemas/animal.ts'
+import type { Household } from '../../schemas/household.ts'
+import { localDate } from '../../shared/time/wall.ts'
+import { pathTo, query } from '../page/ask.ts'
+import { usePage } from '../page/use-page.ts'
+import { TextField } from '../parts/field.tsx'
+import { ProblemNote } from '../parts/problem-note.tsx'
+import { useAct } from '../parts/use-act.ts'
+import { Conflicts } from './conflicts.tsx'
+import { firstWish } from './first-wish.ts'
+import { FigureList } from './figure-list.tsx'
+import { offerUndo } from './offer-undo.ts'
+import { PlanMover } from './plan-mover.tsx'
+import { StepList } from './step-list.tsx'
+import { timeScale } from './time-scale.ts'
+import { useProposal } from './use-proposal.ts'
+import { WishFields } from './wish-fields.tsx'
+
+/** Reckons a winter from a wish, lets it be moved about, and keeps it as the draft. */
+export function DraftForm({
+  animal,
+  household,
+  onDone,
+}: {
+  animal: Animal
+  household: Household
+  onDone: () => void
+}) {
+  const page = usePage()
+  const act = useAct()
+  const zone = household.timeZone
+  const now = page.now.peek()
+  const today = localDate(instant(now), zone)
+  const isOpen = useSignal(animal.draft.length > 0 || animal.plan.length === 0)
+  const wish = useSignal<PlanWish>(animal.wish ?? firstWish(today, household.hemisphere))
+  const anyway = useSignal('')
+  const { proposal, problem } = useProposal(animal.id, wish, isOpen)
+  const shown = proposal.value
+  const scale = useMemo(
+    () =>
+      shown === null
+        ? null
+        : timeScale([{ plan: [], draft: shown.steps }], { from: 0, to: Infinity }, now, zone),
+    // The stretch stays while a handle is moved about: it is measured once for each animal
+    [shown === null],
+  )
+  if (!isOpen.value)
+    return (
+      <p class="form-acts">
+        <button type="button" onClick={() => (isOpen.value = true)}>
+          Plan the next winter…
+        </button>
+      </p>
+    )
+  const isRefused = shown?.conflicts.some(({ weight }) => weight === 'refused') === true
+  const keep = (steps: Animal['draft'], kept: PlanWish | null, said: string): void => {
+    const reason = anyway.value.trim()
+    void act.run(
+      () =>
+        page.ask<Animal>(
+          'PUT',
+          pathTo('animals', animal.id, 'draft') + query({ anyway: reason === '' ? null : reason }),
+          { steps, wish: kept },
+        ),
+      () => {
+        offerUndo(page, animal, said, onDone)
+        void page.refresh()
+        onDone()
+      },
+    )
+  }
+  return (
+    <form
+      class="draft-form"
+      aria-labelledby="draft-head"
+      onSubmit={(event) => {
+        event.preventDefault()
+        if (shown !== null) keep(shown.steps, wish.value, `The winter of ${animal.name} is kept as a draft.`)
+      }}
+    >
+      <h3 id="draft-head">{animal.draft.length > 0 ? 'Change the draft' : 'Plan a winter'}</h3>
+      <WishFields wish={wish} problem={problem.value} />
+      <ProblemNote problem={problem.value} fields={['on', 'by', 'weeks']} />
+      {shown !== null && scale !== null && (
+        <>
+          <PlanMover
+            name={animal.name}
+            steps={shown.steps}
+            scale={scale}
+            now={now}
+            zone={zone}
+            onWish={(next) => (wish.value = next)}
+          />
+          <StepList steps={shown.steps} marks={shown.marks} zone={zone} />
+          <Conflicts conflicts={shown.conflicts} />
+          <FigureList figures={shown.figures} />
+        </>
+      )}
+      {isRefused && (
+        <TextField
+          label="Why it is planned so all the same"
+          field="anyway"
+          hint="Stands in the journal. Without a reason this plan is not kept."
+          maxLength={300}
+          required
+          problem={act.problem.value}
+          value={anyway.value}
+          onValue={(value) => (anyway.value = value)}
+        />
+      )}
+      <ProblemNote problem={act.problem.value} fields={['anyway']} />
+      <div class="form-acts">
+        <button type="submit" class="strong" disabled={act.isBusy.value || shown === null}>
+          Keep as draft
+        </button>
+        {animal.draft.length > 0 && (
+          <button
+            type="button"
+            class="quiet"
+            disabled={act.isBusy.value}
+            onClick={() => keep([], null, `The draft of ${animal.name} is dropped.`)}
+          >
+            Drop the draft
+          </button>
+        )}
+      </div>
+    </form>
+  )
+}

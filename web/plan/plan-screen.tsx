@@ -1,0 +1,63 @@
+import { useSignal, useSignalEffect } from '@preact/signals'
+import type { SeasonNow } from '../../schemas/season.ts'
+import { usePage } from '../page/use-page.ts'
+import { Link } from '../parts/link.tsx'
+import { ProblemNote } from '../parts/problem-note.tsx'
+import { Screen } from '../parts/screen.tsx'
+import { useAnswer } from '../parts/use-answer.ts'
+import { PlanPanel } from './plan-panel.tsx'
+import { Timeline } from './timeline.tsx'
+import { WakeFirst } from './wake-first.tsx'
+
+/** Every animal's winter on one line of time; one of them is chosen and planned below. */
+export function PlanScreen() {
+  const page = usePage()
+  const season = useAnswer<SeasonNow>('/api/season')
+  const chosen = useSignal<string | null>(animalInAddress())
+  useSignalEffect(() => {
+    const kind = page.event.value?.kind
+    if (kind === 'diary' || kind === 'tonight') season.again()
+  })
+  const now = season.value.value
+  const household = page.household.value
+  if (now === null || household === null)
+    return (
+      <Screen title="Plan" heading="Plan">
+        <ProblemNote problem={season.problem.value} />
+      </Screen>
+    )
+  const isKeeper = page.person.value?.role === 'keeper'
+  if (now.rows.length === 0)
+    return (
+      <Screen title="Plan" heading={`Plan, winter ${now.season}`}>
+        <p class="soft">There is no animal yet. Once there is one, its winter is planned here.</p>
+        {isKeeper && (
+          <Link to="/set-up" class="button">
+            Add an animal in Set-up
+          </Link>
+        )}
+      </Screen>
+    )
+  const row = now.rows.find(({ animal }) => animal === chosen.value) ?? null
+  const animal = household.animals.find(({ id }) => id === chosen.value) ?? null
+  return (
+    <Screen title="Plan" heading={`Plan, winter ${now.season}`}>
+      <ProblemNote problem={season.problem.value} />
+      <WakeFirst season={now} household={household} />
+      <Timeline
+        season={now}
+        household={household}
+        chosen={chosen.value}
+        onChoose={(id) => (chosen.value = chosen.value === id ? null : id)}
+      />
+      {row !== null && animal !== null ? (
+        <PlanPanel key={animal.id} row={row} animal={animal} household={household} onDone={season.again} />
+      ) : (
+        <p class="soft plan-hint">Choose an animal to see and plan its winter.</p>
+      )}
+    </Screen>
+  )
+}
+
+/** `/plan?animal=pebble` opens with that animal chosen. */
+const animalInAddress = (): string | null => new URLSearchParams(window.location.search).get('animal')

@@ -1,0 +1,18 @@
+import type { Evidence } from '../../schemas/species.ts'
+import { evidenceName } from '../words/names.ts'
+
+/** Where a sentence comes from, a press away. */
+export function SourceNote({ source, evidence }: { source: string | null; evidence: Evidence | null }) {
+  if (source === null) return null
+  return (
+    <details class="source-note">
+      <summary>
+        source<span class="unseen"> of this</span>
+      </summary>
+      <span class="soft">
+        {source}
+        {evidence !== null && ` (${evidenceName[evidence]})`}
+      </span>
+    </details>
+  )
+}

@@ -1,0 +1,55 @@
+import type { Problem } from '../../schemas/api.ts'
+import type { SpeciesProfile } from '../../schemas/species.ts'
+import { ChoiceField, TextField } from '../parts/field.tsx'
+import { type Cold, wakeOf } from './steps-of-cold.ts'
+
+/** For an animal that is in hold already, before Brumal knew of it. */
+export function ColdAlready({
+  cold,
+  profile,
+  problem,
+  onChange,
+}: {
+  cold: Cold
+  profile: SpeciesProfile
+  problem: Problem | null
+  onChange: (cold: Cold) => void
+}) {
+  return (
+    <>
+      <ChoiceField
+        label="Phase now"
+        field="plan"
+        problem={problem}
+        value={cold.isInHold ? 'hold' : 'awake'}
+        onValue={(value) => onChange({ ...cold, isInHold: value === 'hold' })}
+        choices={[
+          { value: 'awake', label: 'awake' },
+          { value: 'hold', label: 'in hold already' },
+        ]}
+      />
+      {cold.isInHold && (
+        <div class="field-pair">
+          <TextField
+            label="since"
+            field="plan.from"
+            type="date"
+            required
+            problem={problem}
+            value={cold.since}
+            onValue={(since) => onChange({ ...cold, since })}
+          />
+          <TextField
+            label="to be woken on"
+            field="plan.to"
+            type="date"
+            required
+            problem={problem}
+            value={wakeOf(cold, profile)}
+            onValue={(wakeOn) => onChange({ ...cold, wakeOn })}
+          />
+        </div>
+      )}
+    </>
+  )
+}
