@@ -82,15 +82,18 @@ export function openReports(world: {
     timeZone: household().timeZone,
   })
 
-  /** As it was judged on the last instant of that winter, whatever is planned by now. */
+  /** As it stood at the end of that winter, with the weigh-in of the day of waking, whatever is planned by now. */
   function massIn(
     animal: Animal,
     profile: SpeciesProfile,
     history: readonly DiaryLine[],
     winter: ColdWinter,
   ): MassNow | null {
-    const end = winter.to === null ? clock.now() : later(winter.to, -1)
-    return massOf(subjectAt({ ...animal, plan: [...winter.steps] }, profile, history, end), null)
+    const { to, from } = winter
+    const now = to === null ? clock.now() : (Math.min(later(to, dayMs), clock.now()) as Instant)
+    const cold = winter.steps.filter(({ phase }) => phase !== 'warmUp' && phase !== 'awake')
+    const down = history.filter(({ note, at }) => note.kind !== 'warmingBegan' || at < from)
+    return massOf(subjectAt({ ...animal, plan: cold }, profile, down, now), null)
   }
 
   async function costIn(place: ReportPlace | null, winter: ColdWinter): Promise<PlaceCost | null> {
@@ -235,6 +238,8 @@ export function openReports(world: {
     },
   }
 }
+
+const dayMs = 86_400_000
 
 /** Weigh-ins so long before and after the cold belong to its story: the feeding up and the first weeks awake. */
 const beforeMs = 60 * 86_400_000

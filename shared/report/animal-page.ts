@@ -97,10 +97,14 @@ function cold({ winter, timeZone }: AnimalReport): Markup {
             `${celsiusWords(figures.warmest.value)} on ${instantWords(figures.warmest.at, timeZone)}`,
           ),
         ]),
-    ...(figures.outOfBand === null ? [] : [row('Out of its band', durationWords(figures.outOfBand))]),
+    ...(figures.outOfBand === null
+      ? []
+      : [row('Out of its band', figures.outOfBand === 0 ? 'never' : durationWords(figures.outOfBand))]),
     row('Not heard', durationWords(figures.unknown)),
     ...(cost === null || cost.mean === null ? [] : [row('Mean', celsiusWords(cost.mean))]),
-    ...(cost === null || cost.meanKinetic === null ? [] : [row('Mean kinetic temperature', betweenWords(cost.meanKinetic))]),
+    ...(cost === null || cost.meanKinetic === null
+      ? []
+      : [row('Mean kinetic temperature', betweenWords(cost.meanKinetic))]),
     ...(cost === null || cost.known === 0
       ? []
       : [

@@ -6,6 +6,7 @@ const width = 720
 const height = 150
 const left = 34
 const bottom = 18
+const top = 7
 
 /** The days of a winter as one strip: least to greatest of each day, its mean, the band behind, gaps as gaps. */
 export function stripSvg(days: readonly ReportDay[], caption: string): Markup {
@@ -16,7 +17,8 @@ export function stripSvg(days: readonly ReportDay[], caption: string): Markup {
   const [least, most] = [Math.floor(Math.min(...values) - 0.5), Math.ceil(Math.max(...values) + 0.5)]
   const step = (width - left) / days.length
   const x = (i: number): number => round(left + i * step)
-  const y = (value: number): number => round(((most - value) / (most - least)) * (height - bottom))
+  const y = (value: number): number =>
+    round(top + ((most - value) / (most - least)) * (height - bottom - top))
   const every = ticksFor(most - least)
   const ticks: number[] = []
   for (let value = Math.ceil(least / every) * every; value <= most; value += every) ticks.push(value)

@@ -114,7 +114,7 @@ describe.skipIf(!isHere)('the dashboard on the running daemon', () => {
     expect(await daemon.call('GET', '/api/household')).toMatchObject({
       places: [{ id: 'low-shelf-box', name: 'Low shelf box', kind: 'box' }],
       sensors: [{ id: 'box-probe', topic: 'brumal/in/probe', place: 'low-shelf-box' }],
-      animals: [{ id: 'juno', plan: [{ phase: 'hold' }] }],
+      animals: [{ id: 'juno', plan: [{ phase: 'hold' }, { phase: 'warmUp' }, { phase: 'awake' }] }],
     })
     expect(complaints).toEqual([])
   })

@@ -55,6 +55,26 @@ describe.skipIf(!isChromiumHere)('the day', () => {
     await until(async () => !(await titles()).includes('Count Cricket tub'), 'the count to go')
   })
 
+  test('S5: under Set-up a culture is told what it holds, and another kind of place has no food', async () => {
+    open = await visit(browser, 'safe', '/set-up')
+    const { page } = open
+    await open.button('Add a place').click()
+    const form = page.getByRole('form', { name: 'New place' })
+    await form.getByLabel('Name').fill('Mealworm box')
+    expect(await form.getByLabel('What lives here').count()).toBe(0)
+    await form.getByLabel('Kind').selectOption('culture')
+    await form.getByLabel('What lives here').selectOption('mealworm')
+    await form.getByLabel('Counted in').selectOption('grams')
+    await form.getByLabel('Used in a week, grams').fill('25')
+    await form.getByLabel('Weeks until an order is here').fill('2')
+    const sent = page.waitForRequest((request) => request.method() === 'PUT')
+    await form.getByRole('button', { name: 'Save' }).click()
+    expect((await sent).postDataJSON()).toMatchObject({
+      kind: 'culture',
+      culture: { food: 'mealworm', unit: 'grams', weeklyUse: 25, orderWeeks: 2 },
+    })
+  })
+
   test('X1: a calendar feed is made, shown once, made anew after a question, and ended', async () => {
     open = await visit(browser, 'safe', '/day')
     const part = open.part('In your calendar')

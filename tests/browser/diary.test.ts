@@ -117,6 +117,20 @@ describe.skipIf(!isChromiumHere)('the diary of an animal', () => {
     expect(entries).toEqual([])
   })
 
+  test('a mass far from the last is asked about here too', async () => {
+    open = await visit(browser, 'safe', '/animals/bramble/note/weighed')
+    const { page } = open
+    const entries = sent(page)
+    await page.getByLabel('Mass').fill('81')
+    await press(page, 'Save')
+    const question = page.getByRole('group', { name: /^Really 81.g\? Last time 804.g\.$/ })
+    await question.getByRole('button', { name: 'Correct it' }).click()
+    await page.getByLabel('Mass').fill('801')
+    await press(page, 'Save')
+    await open.heading('Bramble').waitFor()
+    expect(entries.map(({ note }) => note)).toEqual([{ kind: 'weighed', grams: 801 }])
+  })
+
   test('what was earlier gets its own day and hour by the clock of the house', async () => {
     open = await visit(browser, 'safe', '/animals/bramble/note/drank')
     const { page } = open

@@ -186,7 +186,11 @@ describe('a trial run read from the store', () => {
 
   test("an animal that goes by a profile of the keeper's own is judged by it", async () => {
     const tortoise = catalogue.find(({ id }) => id === 'testudo-hermanni')
-    const mine = { ...tortoise, id: 'own-stock', own: { from: 'testudo-hermanni', reason: 'The vet said so.' } }
+    const mine = {
+      ...tortoise,
+      id: 'own-stock',
+      own: { from: 'testudo-hermanni', reason: 'The vet said so.' },
+    }
     opens(Household.parse({ ...household({ species: 'own-stock' }), profiles: [mine] }))
     expect((await reportOf())?.species.map(({ species }) => species)).toEqual(['own-stock'])
   })

@@ -40,7 +40,7 @@ describe('contacts and channels', () => {
         channels: [],
       })
     }
-    const waits = { repeatEvery: 60_000, escalateAfter: 120_000, againAfter: 600_000 }
+    const waits = { repeatEvery: 60_000, escalateAfter: 120_000, againAfter: 600_000, morningList: false }
     const ordered = await ask('PUT', '/api/telling', { order: ['cleo', 'ada'], telling: waits })
     const now = TellingNow.parse(ordered.json())
     expect(now.contacts.map((each) => each.contact.id)).toEqual(['cleo', 'ada', 'bo'])
@@ -83,7 +83,7 @@ describe('contacts and channels', () => {
       'noSuchPerson',
     ])
     expect(await refusal('DELETE', '/api/contacts/nobody')).toEqual([404, 'noSuchContact'])
-    const waits = { repeatEvery: 60_000, escalateAfter: 60_000, againAfter: 600_000 }
+    const waits = { repeatEvery: 60_000, escalateAfter: 60_000, againAfter: 600_000, morningList: false }
     expect(await refusal('PUT', '/api/telling', { order: ['nobody'], telling: waits })).toEqual([
       422,
       'noSuchContact',

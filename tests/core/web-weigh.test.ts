@@ -5,7 +5,7 @@ import type { MassNow } from '../../schemas/condition.ts'
 import { DiaryLine } from '../../schemas/diary.ts'
 import { instant } from '../../schemas/amounts.ts'
 import { massPlot, ticks } from '../../web/animals/mass-plot.ts'
-import { decimalOf } from '../../web/diary/decimal.ts'
+import { decimalOf, gramsOf } from '../../web/diary/decimal.ts'
 import { isImplausible } from '../../web/diary/plausible.ts'
 import { lastMasses, weighOrder } from '../../web/diary/weigh-order.ts'
 import { daysAgoWords } from '../../web/words/ago.ts'
@@ -41,6 +41,11 @@ describe('what is typed', () => {
         expect(decimalOf(`${whole},${part}`)).toBe(decimalOf(`${whole}.${part}`))
       }),
     )
+  })
+
+  test('a mass is more than nothing; kilograms become grams to the milligram', () => {
+    expect([gramsOf('0', false), gramsOf('0.01', false), gramsOf('', false)]).toEqual([null, 0.01, null])
+    expect([gramsOf('10,071', true), gramsOf('40.25', true)]).toEqual([10_071, 40_250])
   })
 
   test('30 % more or less is believed, a hair beyond is asked about', () => {

@@ -129,8 +129,8 @@ describe('set-up', () => {
   })
 
   test('an animal found in hold has a plan from noon of its day, woken after the usual weeks or on the day chosen', () => {
-    const days = (wakeOn: string) =>
-      stepsOfCold({ isInHold: true, since: '2026-12-01', wakeOn }, aTortoise, 'Europe/Vienna')
+    const days = (wakeOn: string, hasWintered = true) =>
+      stepsOfCold({ isInHold: true, since: '2026-12-01', wakeOn }, aTortoise, hasWintered, 'Europe/Vienna')
     const at = (text: string) => instant(Date.parse(text))
     expect(days('')).toEqual([
       { phase: 'hold', from: at('2026-12-01T11:00:00Z') },
@@ -142,7 +142,8 @@ describe('set-up', () => {
       at('2027-03-31T10:00:00Z'),
     ])
     const awake = { isInHold: false, since: '2026-12-01', wakeOn: '' }
-    expect(stepsOfCold(awake, aTortoise, 'Europe/Vienna')).toBeNull()
+    expect(days('', false)?.[1]?.from).toBe(at('2027-01-12T11:00:00Z')) // six weeks, the most for a first hold
+    expect(stepsOfCold(awake, aTortoise, true, 'Europe/Vienna')).toBeNull()
   })
 
   test('a claim is filled in from the topic; one of several channels is named', () => {

@@ -64,7 +64,7 @@ export async function startDaemon(
     child.stdout?.on('data', (chunk: Buffer) => (output += chunk.toString()))
     child.stderr?.on('data', (chunk: Buffer) => (output += chunk.toString()))
     const said = () => /http:\/\/localhost:(\d+)/.exec(output.slice(from))?.[1]
-    await until(() => said() !== undefined || child.exitCode !== null, 'the daemon to open its page', 15_000)
+    await until(() => said() !== undefined || child.exitCode !== null, 'the daemon to open its page', 45_000)
     if (child.exitCode !== null) throw new Error(`the daemon ended with ${child.exitCode}:\n${output}`)
     url = `http://127.0.0.1:${said()}`
   }

@@ -5,7 +5,7 @@ import { sqliteDiary } from '../../daemon/sqlite/diary.ts'
 import { migrations } from '../../daemon/sqlite/migrations.ts'
 import { later, millis } from '../../schemas/amounts.ts'
 import type { LiveEvent } from '../../schemas/api.ts'
-import { DiaryEntry } from '../../schemas/diary.ts'
+import { DiaryEntry, type ImportedDiary } from '../../schemas/diary.ts'
 import { Household } from '../../schemas/household.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
 import type { Instant } from '../../schemas/units.ts'
@@ -76,4 +76,11 @@ export const entryOf = (given: Readonly<Record<string, unknown>> = {}): DiaryEnt
 /** From here on the disk takes nothing more, as SQLite itself says it. */
 export function fillUp(db: Database): void {
   db.pragma(`max_page_count = ${Number(db.pragma('page_count', { simple: true }))}`)
+}
+
+/** What a table brings; throws where it is refused as a whole. */
+export function bringTable(world: DiaryWorldForTest, csv: string, isTrial = false): ImportedDiary {
+  const outcome = world.desk.importDiary(csv, isTrial, 'Ada')
+  if (!outcome.ok) throw new Error(outcome.sentence)
+  return outcome.value
 }

@@ -10,6 +10,9 @@ const give = 0.01
 const limits = ['lowCritical', 'low', 'high', 'highCritical'] as const
 type Edge = (typeof limits)[number]
 
+/** It does not change while the story lasts. */
+let catalogue: readonly SpeciesProfile[] | null = null
+
 /**
  * Holds the band of each place against what the animals' plans give (L8), worked out here a second time: the tightest of
  * the animals in it and inside it, each on a straight line while it is cooled or warmed.
@@ -19,7 +22,8 @@ export async function bandFaults(
 ): Promise<{ readonly seen: number; readonly faults: readonly string[] }> {
   const { house } = scene
   const tonight = await house.must<Tonight>('keeper', 'GET', '/api/tonight')
-  const species = await house.must<readonly SpeciesProfile[]>('keeper', 'GET', '/api/species')
+  catalogue ??= await house.must<readonly SpeciesProfile[]>('keeper', 'GET', '/api/species')
+  const species = catalogue
   const household = await householdOf(scene)
   const faults: string[] = []
   let seen = 0

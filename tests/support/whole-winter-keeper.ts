@@ -20,6 +20,8 @@ export interface Scene {
   day: number
   /** The newest line of the journal that was read. */
   readUpTo: number
+  /** Those whose waking is not over. */
+  readonly woken: Set<string>
 }
 
 export type Problem = { readonly code: string; readonly detail: string }
@@ -128,6 +130,7 @@ export async function wakes(scene: Scene, id: string, why: string): Promise<void
   const begun = await tries(scene, said, 'POST', `/api/animals/${id}/warming`, { why })
   await moves(scene, id, home)
   if (begun.status >= 300) await tries(scene, said, 'POST', `/api/animals/${id}/warming`, { why })
+  scene.woken.add(id)
 }
 
 const allWell = Object.fromEntries(HealthQuestion.options.map((question) => [question, 'yes'] as const))

@@ -1,4 +1,5 @@
 import type { PlanWish } from '../../schemas/animal.ts'
+import type { AnimalId } from '../../schemas/ids.ts'
 import type { DayList, PlanProposal, Reminder, SeasonNow } from '../../schemas/season.ts'
 import { bandFaults } from './whole-winter-bands.ts'
 import {
@@ -27,7 +28,6 @@ import {
   sentenceOf,
   standingOf,
   tries,
-  wakes,
 } from './whole-winter-keeper.ts'
 import { winterLog } from './whole-winter-log.ts'
 import { remindersWatch } from './whole-winter-reminders.ts'
@@ -60,7 +60,16 @@ export async function liveThrough(
     `The winter of ${winter.season} in the ${winter.name}, ${winter.zone}: twelve animals, day by day.`,
   )
   const house = await openWholeWinterHouse(atWall(winter, firstDay, '07:00'), winter.zone)
-  const scene: Scene = { house, winter, log, cast, who: 'keeper', day: firstDay, readUpTo: 0 }
+  const scene: Scene = {
+    house,
+    winter,
+    log,
+    cast,
+    who: 'keeper',
+    day: firstDay,
+    readUpTo: 0,
+    woken: new Set(),
+  }
   const known = new Set(sensors.map(({ id }) => id as string))
   const channels = () => channelsOf(winter, known)
   const watch = remindersWatch()
@@ -263,10 +272,11 @@ export async function liveThrough(
       done.push(reminder)
     }
     for (const step of await readySteps(scene)) await does(scene, step)
-    const after = await day()
-    watch.evening(dateOf(winter, d), done, after, leaves)
-    const season = await house.must<SeasonNow>('keeper', 'GET', '/api/season')
-    if (season.wakeFirst.length > 0) wakeFirst.set(d, season.wakeFirst)
+    watch.evening(dateOf(winter, d), done, evening.due.length === 0 ? evening : await day(), leaves)
+    if (d >= 30) {
+      const season = await house.must<SeasonNow>('keeper', 'GET', '/api/season')
+      if (season.wakeFirst.length > 0) wakeFirst.set(d, season.wakeFirst)
+    }
     const bands = await bandFaults(scene)
     bandsSeen += bands.seen
     faultsOfBands.push(...bands.faults)
@@ -349,16 +359,18 @@ async function answersAlarms(scene: Scene): Promise<void> {
 /** Of animals that were woken: what their own page says can be done now. */
 async function readySteps(scene: Scene): Promise<readonly Reminder[]> {
   const ready: Reminder[] = []
-  for (const { animal, winterBox } of scene.cast) {
-    if (winterBox === null || scene.day < 30) continue
-    for (const { step, standing, sentence } of (await standingOf(scene, animal.id)).waking) {
+  for (const animal of scene.woken) {
+    const { waking } = await standingOf(scene, animal)
+    if (waking.length === 0) scene.woken.delete(animal)
+    for (const { step, standing, sentence } of waking) {
       const kind = step === 'eat' ? 'firstMeal' : step === 'warm' || step === 'normal' ? null : step
       if (standing !== 'waiting' || kind === null) continue
-      if (animal.id === 'bramble' && kind === 'urates' && scene.day < 81) continue
+      if (animal === 'bramble' && kind === 'urates' && scene.day < 81) continue
+      scene.log.once('due', `On the page of ${memberOf(scene, animal).animal.name}: ${step}`, sentence)
       ready.push({
         id: step,
         kind,
-        animal: animal.id,
+        animal: animal as AnimalId,
         title: step,
         on: dateOf(scene.winter, scene.day),
         standing: 'due',
@@ -370,5 +382,3 @@ async function readySteps(scene: Scene): Promise<readonly Reminder[]> {
   }
   return ready
 }
-
-export { wakes }

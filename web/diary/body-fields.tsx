@@ -2,27 +2,36 @@ import { useSignal } from '@preact/signals'
 import type { DiaryNote, NoteOf } from '../../schemas/diary.ts'
 import type { ConditionRule, Taxon } from '../../schemas/species.ts'
 import { hasShell, lengthName } from '../words/animal-words.ts'
+import { kilosFrom } from '../words/tell.ts'
 import { Choices } from './choices.tsx'
-import { decimalOf } from './decimal.ts'
+import { decimalOf, gramsOf } from './decimal.ts'
 import { NumberField } from './number-field.tsx'
 
 type OnNote = (note: DiaryNote | null) => void
 
-export function WeighedFields({ before, onNote }: { before: NoteOf<'weighed'> | null; onNote: OnNote }) {
-  const typed = useSignal(before === null ? '' : String(before.grams))
+export function WeighedFields({
+  last,
+  before,
+  onNote,
+}: {
+  /** Its last mass, g. */
+  last: number | null
+  before: NoteOf<'weighed'> | null
+  onNote: OnNote
+}) {
+  const isInKilos = (last ?? before?.grams ?? 0) >= kilosFrom
+  const typed = useSignal(before === null ? '' : String(isInKilos ? before.grams / 1000 : before.grams))
   const box = useSignal<'dry' | 'wet' | null>(before?.box ?? null)
   const tellNote = (): void => {
-    const grams = decimalOf(typed.value)
+    const grams = gramsOf(typed.value, isInKilos)
     const { box: _, ...rest } = before ?? { kind: 'weighed' as const }
-    onNote(
-      grams === null || grams <= 0 ? null : { ...rest, grams, ...(box.value !== null && { box: box.value }) },
-    )
+    onNote(grams === null ? null : { ...rest, grams, ...(box.value !== null && { box: box.value }) })
   }
   return (
     <>
       <NumberField
         label="Mass"
-        unit="g"
+        unit={isInKilos ? 'kg' : 'g'}
         value={typed.value}
         onValue={(value) => {
           typed.value = value

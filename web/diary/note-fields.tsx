@@ -12,6 +12,8 @@ export interface NoteFieldsProps {
   readonly kind: NotedKind
   readonly taxon: Taxon
   readonly rules: readonly ConditionRule[]
+  /** Its last mass, g; null: not known, or nothing is weighed. */
+  readonly last: number | null
   /** The note that is changed. */
   readonly before: DiaryNote | null
   readonly pictureId: PictureId
@@ -25,7 +27,9 @@ export function NoteFields(props: NoteFieldsProps) {
   const { kind, before, onNote } = props
   switch (kind) {
     case 'weighed':
-      return <WeighedFields before={before?.kind === kind ? before : null} onNote={onNote} />
+      return (
+        <WeighedFields last={props.last} before={before?.kind === kind ? before : null} onNote={onNote} />
+      )
     case 'measured':
       return (
         <MeasuredFields taxon={props.taxon} before={before?.kind === kind ? before : null} onNote={onNote} />

@@ -8,10 +8,12 @@ import { isSilence } from '../page/ask.ts'
 import { usePage } from '../page/use-page.ts'
 import { AreaField } from '../parts/field.tsx'
 import { ProblemNote } from '../parts/problem-note.tsx'
+import { Question } from '../parts/question.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { noteWords, type NotedKind } from '../words/diary-words.ts'
 import { freshEntryId, freshPictureId } from './entry-id.ts'
 import { NoteFields } from './note-fields.tsx'
+import { isImplausible } from './plausible.ts'
 import { sendPicture } from './send-picture.ts'
 import { useKeepEntry } from './use-keep-entry.ts'
 import { WhenField } from './when-field.tsx'
@@ -22,6 +24,7 @@ export function NoteForm({
   profile,
   kind,
   before,
+  last = null,
   onDone,
   onCancel,
   onRemoved,
@@ -31,6 +34,8 @@ export function NoteForm({
   profile: SpeciesProfile | null
   kind: NotedKind
   before: DiaryLine | null
+  /** Its last mass, g: another that is far from it is asked about once. */
+  last?: number | null
   onDone: () => void
   onCancel: () => void
   /** Of an entry that may be removed. */
@@ -46,6 +51,7 @@ export function NoteForm({
   const at = useSignal<number | null>(before?.at ?? null)
   const text = useSignal(before?.text ?? '')
   const isTried = useSignal(false)
+  const asks = useSignal(false)
   const isTextMissing = kind === 'said' && text.value.trim() === ''
   const problem = act.problem.value
 
@@ -54,6 +60,12 @@ export function NoteForm({
     isTried.value = true
     const said = note.value
     if (said === null || isTextMissing) return
+    const isOdd = said.kind === 'weighed' && last !== null && isImplausible(said.grams, last)
+    if (isOdd) asks.value = true
+    else save(said)
+  }
+  const save = (said: DiaryNote): void => {
+    asks.value = false
     const spoken = text.value.trim()
     // The first try's hour stands: a second one is the same entry
     at.value ??= Math.round(page.now.peek())
@@ -82,6 +94,7 @@ export function NoteForm({
         kind={kind}
         taxon={profile?.taxon ?? 'tortoise'}
         rules={profile?.condition ?? []}
+        last={last}
         before={before?.note ?? null}
         pictureId={ids.picture}
         onPicture={(blob) => (picture.value = blob)}
@@ -102,6 +115,18 @@ export function NoteForm({
           <p class="field-error" role="alert">
             {isTextMissing ? 'Say it in words.' : missingWords[kind]}
           </p>
+        )}
+        {asks.value && note.value?.kind === 'weighed' && last !== null && (
+          <Question
+            question={`Really ${page.tell.mass(note.value.grams)}? Last time ${page.tell.mass(last)}.`}
+            yes={`Save ${page.tell.mass(note.value.grams)}`}
+            no="Correct it"
+            isBusy={act.isBusy.value}
+            onYes={() => {
+              if (note.value !== null) save(note.value)
+            }}
+            onNo={() => (asks.value = false)}
+          />
         )}
         <ProblemNote problem={problem} fields={['text']} />
         {problem !== null && isSilence(problem) && (

@@ -1,5 +1,8 @@
 import { useMemo } from 'preact/hooks'
+import type { Animal } from '../../schemas/animal.ts'
+import type { DiaryLine } from '../../schemas/diary.ts'
 import type { SpeciesProfile } from '../../schemas/species.ts'
+import { query } from '../page/ask.ts'
 import { pathOfAnimal } from '../page/route.ts'
 import { usePage } from '../page/use-page.ts'
 import { Link } from '../parts/link.tsx'
@@ -25,17 +28,46 @@ export function NoteScreen({ animal: id, kind }: { animal: string; kind: string 
       <p class="soft">
         of <Link to={pathOfAnimal(id)}>{animal.name}</Link>
       </p>
-      {isKnown && (
-        <NoteForm
-          animal={animal}
-          profile={profile}
-          kind={kind}
-          before={null}
-          onDone={onDone}
-          onCancel={onDone}
-        />
-      )}
+      {isKnown &&
+        (kind === 'weighed' ? (
+          <WeighNote animal={animal} profile={profile} onDone={onDone} />
+        ) : (
+          <NoteForm
+            animal={animal}
+            profile={profile}
+            kind={kind}
+            before={null}
+            onDone={onDone}
+            onCancel={onDone}
+          />
+        ))}
     </Screen>
+  )
+}
+
+/** Against the last mass, once it is known whether there is one. */
+function WeighNote({
+  animal,
+  profile,
+  onDone,
+}: {
+  animal: Animal
+  profile: SpeciesProfile | null
+  onDone: () => void
+}) {
+  const asked = useAnswer<DiaryLine[]>(`/api/diary${query({ animal: animal.id, kind: 'weighed', limit: 1 })}`)
+  if (asked.value.value === null && asked.problem.value === null) return null
+  const note = asked.value.value?.[0]?.note
+  return (
+    <NoteForm
+      animal={animal}
+      profile={profile}
+      kind="weighed"
+      before={null}
+      last={note?.kind === 'weighed' ? note.grams : null}
+      onDone={onDone}
+      onCancel={onDone}
+    />
   )
 }
 

@@ -14,7 +14,7 @@ import { daysAgoWords } from '../words/ago.ts'
 import { isDown } from '../words/animal-words.ts'
 import { kilosFrom } from '../words/tell.ts'
 import { Choices } from './choices.tsx'
-import { decimalOf } from './decimal.ts'
+import { gramsOf } from './decimal.ts'
 import { freshEntryId } from './entry-id.ts'
 import { isImplausible } from './plausible.ts'
 import { useKeepEntry } from './use-keep-entry.ts'
@@ -64,8 +64,7 @@ export function WeighRow({
   const { phase } = phaseAt(animal, instant(page.now.value))
   const isInKilos = last !== null && last.grams >= kilosFrom
   const typed = note?.typed ?? ''
-  const number = decimalOf(typed)
-  const grams = number === null || number <= 0 ? null : isInKilos ? number * 1000 : number
+  const grams = gramsOf(typed, isInKilos)
   const noted = (change: Partial<WeighNote>): WeighNote => ({
     ...(note ?? { id: freshEntryId(), at: null, typed: '', box: null }),
     ...change,

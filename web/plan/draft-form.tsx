@@ -1,5 +1,5 @@
 import { useSignal } from '@preact/signals'
-import { useMemo } from 'preact/hooks'
+import { useRef } from 'preact/hooks'
 import { instant } from '../../schemas/amounts.ts'
 import type { Animal, PlanWish } from '../../schemas/animal.ts'
 import type { Household } from '../../schemas/household.ts'
@@ -12,10 +12,11 @@ import { useAct } from '../parts/use-act.ts'
 import { Conflicts } from './conflicts.tsx'
 import { firstWish } from './first-wish.ts'
 import { FigureList } from './figure-list.tsx'
+import { movedWish } from './moved-wish.ts'
 import { offerUndo } from './offer-undo.ts'
 import { PlanMover } from './plan-mover.tsx'
 import { StepList } from './step-list.tsx'
-import { timeScale } from './time-scale.ts'
+import { isInside, type TimeScale, timeScale } from './time-scale.ts'
 import { useProposal } from './use-proposal.ts'
 import { WishFields } from './wish-fields.tsx'
 
@@ -34,24 +35,23 @@ export function DraftForm({
   const zone = household.timeZone
   const now = page.now.peek()
   const today = localDate(instant(now), zone)
-  const isOpen = useSignal(animal.draft.length > 0 || animal.plan.length === 0)
-  const wish = useSignal<PlanWish>(animal.wish ?? firstWish(today, household.hemisphere))
+  const isOpen = useSignal(animal.draft.length === 0 && animal.plan.length === 0)
+  const wish = useSignal<PlanWish>(
+    animal.wish ?? movedWish(animal.draft, 'all', 0, zone) ?? firstWish(today, household.hemisphere),
+  )
   const anyway = useSignal('')
   const { proposal, problem } = useProposal(animal.id, wish, isOpen)
   const shown = proposal.value
-  const scale = useMemo(
-    () =>
-      shown === null
-        ? null
-        : timeScale([{ plan: [], draft: shown.steps }], { from: 0, to: Infinity }, now, zone),
-    // The stretch stays while a handle is moved about: it is measured once for each animal
-    [shown === null],
-  )
+  // The stretch stays while a handle is moved about, unless the plan leaves it
+  const stretch = useRef<TimeScale | null>(null)
+  if (shown !== null && (stretch.current === null || !isInside(stretch.current, shown.steps)))
+    stretch.current = timeScale([{ plan: [], draft: shown.steps }], { from: 0, to: Infinity }, now, zone)
+  const scale = stretch.current
   if (!isOpen.value)
     return (
       <p class="form-acts">
         <button type="button" onClick={() => (isOpen.value = true)}>
-          Plan the next winter…
+          {animal.draft.length > 0 ? 'Change the draft…' : 'Plan the next winter…'}
         </button>
       </p>
     )

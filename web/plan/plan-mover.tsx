@@ -64,26 +64,24 @@ export function PlanMover({
     },
   })
   const shift = drag.value === null ? 0 : drag.value.days * scale.dayShare
-  const slider = (handle: 'hold' | 'wake', label: string, date: string, at: number) => {
-    const moved = drag.value !== null && drag.value.handle !== (handle === 'hold' ? 'wake' : 'hold')
-    const shown = addDays(date, moved ? (drag.value?.days ?? 0) : 0)
+  const isMoved = (end: 'hold' | 'wake'): boolean =>
+    drag.value !== null && (drag.value.handle === 'all' || drag.value.handle === end)
+  const shownAt = (end: 'hold' | 'wake'): string =>
+    isMoved(end) ? addDays(dates[end], drag.value?.days ?? 0) : dates[end]
+  const slider = (handle: 'hold' | 'wake', label: string, at: number) => {
     return (
       <span
         role="slider"
         tabIndex={0}
         class={`plan-handle plan-handle-${handle}`}
-        style={{ left: percent(scale.share(at) + (moved ? shift : 0)) }}
+        style={{ left: percent(scale.share(at) + (isMoved(handle) ? shift : 0)) }}
         aria-label={`${label}, ${name}`}
         aria-valuemin={0}
         aria-valuemax={daysBetween(scale.first, scale.last)}
-        aria-valuenow={daysBetween(scale.first, shown)}
-        aria-valuetext={tell.date(shown)}
+        aria-valuenow={daysBetween(scale.first, shownAt(handle))}
+        aria-valuetext={tell.date(shownAt(handle))}
         {...grip(handle)}
-      >
-        <span class="plan-handle-date" aria-hidden="true">
-          {tell.date(shown)}
-        </span>
-      </span>
+      />
     )
   }
   const [hold, wake] = [startOf(steps, 'hold') ?? 0, startOf(steps, 'warmUp') ?? 0]
@@ -125,10 +123,13 @@ export function PlanMover({
             />
           ))}
         </div>
-        {slider('hold', 'The hold begins', dates.hold, hold)}
-        {slider('wake', 'The waking begins', dates.wake, wake)}
+        {slider('hold', 'The hold begins', hold)}
+        {slider('wake', 'The waking begins', wake)}
         <span class="lane-now" style={{ left: percent(scale.share(now)) }} />
       </div>
+      <p class="mover-dates">
+        Hold from {tell.date(shownAt('hold'))} to {tell.date(shownAt('wake'))}
+      </p>
     </div>
   )
 }

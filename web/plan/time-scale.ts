@@ -1,4 +1,5 @@
 import { instant } from '../../schemas/amounts.ts'
+import type { PlanStep } from '../../schemas/animal.ts'
 import type { SeasonRow } from '../../schemas/season.ts'
 import { addDays, daysBetween, localDate, wallInstant } from '../../shared/time/wall.ts'
 
@@ -12,6 +13,10 @@ export interface TimeScale {
   readonly months: readonly { readonly date: string; readonly share: number }[]
   readonly dayShare: number
 }
+
+/** Whether every step lies where it can be seen and taken hold of. */
+export const isInside = (scale: TimeScale, steps: readonly PlanStep[]): boolean =>
+  steps.every(({ from }) => scale.share(from) > 0 && scale.share(from) < 1)
 
 const marginDays = 14
 /** Shorter, and a day is moved by a hair's breadth too far. */

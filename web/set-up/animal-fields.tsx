@@ -75,10 +75,20 @@ export function AnimalFields({
           value={animal.hatched ?? ''}
           onValue={(value) => put('hatched', value.trim())}
         />
+        <TextField
+          label="With you since"
+          field="since"
+          hint={roughHint}
+          maxLength={10}
+          problem={problem}
+          value={animal.since ?? ''}
+          onValue={(value) => put('since', value.trim())}
+        />
+      </div>
+      <div class="field-pair">
         <ChoiceField
-          label="Age"
+          label="Age, roughly"
           field="ageClass"
-          hint="Where the date is not known."
           problem={problem}
           value={animal.ageClass ?? ''}
           onValue={(value) => put('ageClass', value === '' ? undefined : (value as AgeClass))}
@@ -88,17 +98,6 @@ export function AnimalFields({
             { value: 'juvenile', label: 'juvenile' },
             { value: 'adult', label: 'adult' },
           ]}
-        />
-      </div>
-      <div class="field-pair">
-        <TextField
-          label="With you since"
-          field="since"
-          hint={roughHint}
-          maxLength={10}
-          problem={problem}
-          value={animal.since ?? ''}
-          onValue={(value) => put('since', value.trim())}
         />
         <ChoiceField
           label="Sex"

@@ -42,7 +42,7 @@ export function AnimalForm({
   const { phase } = phaseAt(form.value, now)
   const onSave = (): void => {
     const id = animal?.id ?? (freeId(form.value.name, household.animals) as AnimalId)
-    const steps = stepsOfCold(cold.value, profile, zone)
+    const steps = stepsOfCold(cold.value, profile, form.value.hasWintered === true, zone)
     const filled = withWinterAsItIs(form.value, household)
     const next = { ...filled, id, ...(steps === null ? {} : { plan: steps }) }
     const reason = anyway.value.trim()
@@ -72,6 +72,7 @@ export function AnimalForm({
           <ColdAlready
             cold={cold.value}
             profile={profile}
+            hasWintered={form.value.hasWintered === true}
             problem={problem}
             onChange={(next) => (cold.value = next)}
           />

@@ -7,11 +7,13 @@ import { type Cold, wakeOf } from './steps-of-cold.ts'
 export function ColdAlready({
   cold,
   profile,
+  hasWintered,
   problem,
   onChange,
 }: {
   cold: Cold
   profile: SpeciesProfile
+  hasWintered: boolean
   problem: Problem | null
   onChange: (cold: Cold) => void
 }) {
@@ -45,7 +47,7 @@ export function ColdAlready({
             type="date"
             required
             problem={problem}
-            value={wakeOf(cold, profile)}
+            value={wakeOf(cold, profile, hasWintered)}
             onValue={(wakeOn) => onChange({ ...cold, wakeOn })}
           />
         </div>

@@ -21,10 +21,11 @@ export const coldAlreadyNow = (now: Instant, zone: string): Cold => ({
 export function stepsOfCold(
   cold: Cold,
   profile: SpeciesProfile | undefined,
+  hasWintered: boolean,
   zone: string,
 ): PlanStep[] | null {
   if (!cold.isInHold || profile === undefined) return null
-  const wakeOn = wakeOf(cold, profile)
+  const wakeOn = wakeOf(cold, profile, hasWintered)
   const warmUpDays = Math.max(1, Math.ceil(profile.season?.warmUpDays.value ?? 1))
   return [
     { phase: 'hold', from: wallInstant(cold.since, '12:00', zone) },
@@ -33,9 +34,11 @@ export function stepsOfCold(
   ]
 }
 
-/** Local date on which it is to be woken; without one, after the weeks that are usual for its species. */
-export function wakeOf({ since, wakeOn }: Cold, profile: SpeciesProfile): string {
+/** Local date on which it is to be woken; without one, after the weeks that are usual, in a first hold the fewer. */
+export function wakeOf({ since, wakeOn }: Cold, profile: SpeciesProfile, hasWintered: boolean): string {
   if (wakeOn !== '' || since === '') return wakeOn
-  const weeks = profile.season?.usualWeeks.value ?? 6
-  return addDays(since, Math.round(weeks * 7))
+  const { season } = profile
+  const usual = season?.usualWeeks.value ?? 6
+  const first = season?.youngMostWeeks?.value ?? usual
+  return addDays(since, Math.floor((hasWintered ? usual : Math.min(usual, first)) * 7))
 }
