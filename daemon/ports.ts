@@ -459,6 +459,7 @@ export type EditRefusal =
   | 'noSuchPerson'
   | 'badChannel'
   | 'notReady'
+  | 'badPlan'
   | 'notStored'
 
 /** Why a sensor is not checked, or its correction neither taken nor taken back. */

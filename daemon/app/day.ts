@@ -8,6 +8,8 @@ import { cultureNow, cultureReminders, type CultureFacts } from '../../shared/an
 import { byUrgency, onceEach } from '../../shared/animals/day-order.ts'
 import { inOrder } from '../../shared/animals/reminder.ts'
 import { remindersOf } from '../../shared/animals/reminders.ts'
+import { writeCalendar } from '../../shared/telling/calendar.ts'
+import { reminderCalendar } from '../../shared/telling/reminder-calendar.ts'
 import { addDays, localDate, wallInstant } from '../../shared/time/wall.ts'
 import type { SeasonDesk } from '../ports/season.ts'
 import { subjectOf } from './animal-subject.ts'
@@ -18,11 +20,14 @@ import type { SeasonWorld } from './season-world.ts'
 /** A culture's warmth is that of the last week: what it grew by. */
 const warmthOver = daysLong(7)
 
+/** So far ahead a calendar shows what is coming: a hold of three months and its waking. */
+const feedAhead = 120
+
 /** What is to be done today, and how long the live food lasts. `standing`: what is judged of each animal. */
 export function openDay(
   { house, store, diary, clock, catalogue }: SeasonWorld,
   standing: SeasonDesk['standing'],
-): Pick<SeasonDesk, 'day' | 'cultures'> {
+): Pick<SeasonDesk, 'day' | 'cultures' | 'calendar'> {
   const household = () => house.state().layout.household
 
   const history = calibratedHistory(store, (sensor) => {
@@ -70,26 +75,32 @@ export function openDay(
     })
   }
 
+  const day = (days: number): DayList => {
+    const now = clock.now()
+    const { timeZone } = household()
+    const date = localDate(now, timeZone)
+    const until = addDays(date, days)
+    const all = onceEach([
+      ...animalReminders(now, until),
+      ...culturePlaces().map((place) => cultureReminders(factsOf(place, now), until)),
+    ])
+    return {
+      date,
+      due: [...byUrgency(all.filter((one) => one.standing !== 'coming'))],
+      coming: [...inOrder(all.filter((one) => one.standing === 'coming'))],
+      done: [...diary.entries({ from: wallInstant(date, '00:00', timeZone) })],
+    }
+  }
+
   return {
-    day(days): DayList {
-      const now = clock.now()
-      const { timeZone } = household()
-      const date = localDate(now, timeZone)
-      const until = addDays(date, days)
-      const all = onceEach([
-        ...animalReminders(now, until),
-        ...culturePlaces().map((place) => cultureReminders(factsOf(place, now), until)),
-      ])
-      return {
-        date,
-        due: [...byUrgency(all.filter((one) => one.standing !== 'coming'))],
-        coming: [...inOrder(all.filter((one) => one.standing === 'coming'))],
-        done: [...diary.entries({ from: wallInstant(date, '00:00', timeZone) })],
-      }
-    },
+    day,
     cultures(): CultureNow[] {
       const now = clock.now()
       return culturePlaces().map((place) => cultureNow(factsOf(place, now)))
+    },
+    calendar(link) {
+      const { due, coming } = day(feedAhead)
+      return writeCalendar(reminderCalendar(household(), [...due, ...coming], { at: clock.now(), link }))
     },
   }
 }

@@ -3,8 +3,11 @@ import type { Household } from '../../schemas/household.ts'
 import type { Place } from '../../schemas/place.ts'
 import type { Sensor } from '../../schemas/sensor.ts'
 import type { Instant } from '../../schemas/units.ts'
+import { dayWords } from '../../shared/animals/day-words.ts'
+import { lastReach } from '../../shared/animals/plan-days.ts'
 import { bandsAt } from '../../shared/judging/band.ts'
 import { layOut, type ProfileOf, profilesIn } from '../../shared/judging/layout.ts'
+import { localDate } from '../../shared/time/wall.ts'
 import type { EditRefusal } from '../ports.ts'
 
 /** Why a household cannot be as proposed; null when it can. Checked before anything changes. */
@@ -86,6 +89,8 @@ function badAnimal(animal: Animal, places: readonly Place[], profileOf: ProfileO
       error: 'noSuchPlace',
       sentence: `${animal.name} cannot live in ${animal.place}: there is no such place.`,
     }
+  if ([...animal.plan, ...animal.draft].some(({ from }) => from >= lastReach))
+    return { error: 'badPlan', sentence: `The days of ${animal.name}’s plan lie too far away.` }
   const goesDown = animal.mode === 'goesDown' || animal.plan.some((step) => coldPhases.includes(step.phase))
   if (goesDown && profile.hold === undefined)
     return {
@@ -107,7 +112,8 @@ function badBands(household: Household, profileOf: ProfileOf, now: Instant): Obj
     for (const at of [now, ...steps]) {
       const { conflict } = bandsAt(here.place, here.tenants, household.guidance, at)
       if (conflict === null) continue
-      const sentence = `No ${conflict.quantity} in ${here.place.name} suits both: ${conflict.first}; ${conflict.second}.`
+      const when = at > now ? `From ${dayWords(localDate(at, household.timeZone))} no` : 'No'
+      const sentence = `${when} ${conflict.quantity} in ${here.place.name} suits both: ${conflict.first}; ${conflict.second}.`
       return { error: 'bandsConflict', sentence }
     }
   }

@@ -180,6 +180,8 @@ function planRefusalOf(error: EditRefusal): PlanRefusal {
     case 'mustNotGoDown':
     case 'notStored':
       return error
+    case 'badPlan':
+      return 'pastCap'
     default:
       throw new Error(`A household that stood before cannot stand now: ${error}.`)
   }

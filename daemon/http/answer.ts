@@ -31,6 +31,7 @@ export const statusOfEdit = {
   noSuchPerson: 422,
   badChannel: 422,
   notReady: 409,
+  badPlan: 422,
   notStored: 503,
 } as const satisfies Record<EditRefusal, number>
 

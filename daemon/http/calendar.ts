@@ -1,15 +1,10 @@
 import { z } from 'zod'
 import { CalendarNow, MadeCalendar } from '../../schemas/calendar.ts'
-import { writeCalendar } from '../../shared/telling/calendar.ts'
-import { reminderCalendar } from '../../shared/telling/reminder-calendar.ts'
 import { calendarFeeds } from './doors/calendar-feeds.ts'
 import type { Doors } from './doors/doors.ts'
 import { byName, everyone, signedIn } from './doors/guard.ts'
 import { tooManyTries } from './doors/wrong-tries.ts'
 import type { Routes } from './zod.ts'
-
-/** So far ahead a feed shows what is coming, days: a hold of three months and its waking. */
-const daysAhead = 120
 
 const tags = ['day']
 const config = { roles: everyone, tokens: 'none' } as const
@@ -84,7 +79,7 @@ export const calendarFeedRoutes: Routes<Doors> = async (app, doors) => {
         response: { 200: z.string() },
       },
       // What comes is text already.
-      serializerCompiler: () => (text) => text,
+      serializerCompiler: () => String,
     },
     async (request, reply) => {
       const { waitMs, wrongTries } = linkTries.admit(request.ip, null)
@@ -99,13 +94,8 @@ export const calendarFeedRoutes: Routes<Doors> = async (app, doors) => {
       // The invented household's tasks must not come to stand in anybody's calendar.
       if (desk.practice().running)
         return reply.problem(503, 'practising', 'The practice household runs; the feed comes back after it.')
-      const { due, coming } = desk.day(daysAhead)
-      const feed = reminderCalendar(desk.household(), [...due, ...coming], {
-        at: clock.now(),
-        link: `${address()}/day`,
-      })
       void reply.header('cache-control', 'private, no-cache').type('text/calendar; charset=utf-8')
-      return writeCalendar(feed)
+      return desk.calendar(`${address()}/day`)
     },
   )
 }

@@ -118,6 +118,8 @@ export interface SeasonDesk {
   /** What is to be done today and in the next `days`. */
   day(days: number): DayList
   cultures(): readonly CultureNow[]
+  /** The reminders of the next months and every plan, as an iCalendar object; `link` opens the day's page. */
+  calendar(link: string): string
   saveProfile(profile: SpeciesProfile, by: string): Outcome<SpeciesProfile, ProfileRefusal>
   removeProfile(id: SpeciesId, by: string): Outcome<null, ProfileRefusal>
 }

@@ -66,7 +66,9 @@ const isVisual = (rule: RuleFinding['rule']): boolean => rule === 'visualFive' |
 function nothingValid(findings: readonly RuleFinding[]): string {
   const why = findings.find(({ rule }) => isVisual(rule) || rule === 'jackson')
   const hint =
-    why === undefined ? 'No rule is known for this species.' : 'No valid rule has what it needs yet.'
+    why === undefined
+      ? 'No rule of body condition is known for this species.'
+      : 'Its condition cannot be judged yet.'
   return `${hint} Weigh it, measure it, score it by eye and touch, or ask a reptile vet.`
 }
 

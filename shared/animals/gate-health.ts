@@ -10,6 +10,12 @@ import { linesOf, type Subject } from './subject.ts'
 /** An answer of the health list counts for so long, its last moment included. Derived: late summer to November. */
 const answeredWithin = days(60)
 
+/**
+ * A test of the droppings counts for longer: it is due two months before the cold, so that what it finds can be treated,
+ * and may have been made four months before that. Derived; a fortnight is left for a cooling that begins late.
+ */
+const testedWithin = days(62 + 120 + 14)
+
 /** A vet's no stands for so long, or until a vet says otherwise. Derived: half a year is another season. */
 const vetNoWithin = days(180)
 
@@ -35,8 +41,11 @@ export function healthItem(subject: Subject): GateItem {
   const bad: HealthQuestion[] = []
   const open: HealthQuestion[] = []
   const checks = linesOf(recent, 'checked')
+  const tests = linesOf(within(testedWithin), 'checked')
   for (const question of HealthQuestion.options) {
-    const last = checks.findLast(({ note }) => note.answers[question] !== undefined)
+    const last = (question === 'faecesTested' ? tests : checks).findLast(
+      ({ note }) => note.answers[question] !== undefined,
+    )
     const answer = last?.note.answers[question]
     const isMoot = question === 'notGravid' && animal.sex === 'male' && answer !== 'no'
     if (isMoot || answer === 'yes') continue

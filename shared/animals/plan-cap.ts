@@ -12,12 +12,16 @@ export interface PlanCap {
   readonly figure: Figure
 }
 
-/** Null for a species without a season: it must never go down. */
-export function planCapOf(subject: Subject): PlanCap | null {
+/**
+ * Null for a species without a season: it must never go down. `unknownIs`: what an animal is taken for of which nobody
+ * said whether it has wintered before. A plan takes it for one of the first winter, which is the shorter; a hold that
+ * runs already is not called too long for want of a tick in a form.
+ */
+export function planCapOf(subject: Subject, unknownIs: 'first' | 'wintered' = 'first'): PlanCap | null {
   const { profile, guidance } = subject
   if (profile.season === undefined) return null
   const { mostWeeks, youngMostWeeks } = profile.season
-  const why = isFirstHold(subject) ? 'first' : isYoung(subject) ? 'young' : 'adult'
+  const why = isFirstHold(subject, unknownIs) ? 'first' : isYoung(subject) ? 'young' : 'adult'
   const own = why === 'adult' ? mostWeeks : (youngMostWeeks ?? mostWeeks)
   const weeksBy = (chosen: Subject['guidance']): number =>
     Math.min(figureOf(own, chosen), figureOf(mostWeeks, chosen))
@@ -26,9 +30,9 @@ export function planCapOf(subject: Subject): PlanCap | null {
   return { days: wholeDays(weeks), weeks, strictDays: wholeDays(weeksBy('strict')), why, figure }
 }
 
-/** Nothing says that it has been through a winter: then this is planned as its first. */
-const isFirstHold = ({ animal, history, now }: Subject): boolean =>
-  animal.hasWintered !== true && !linesOf(history, 'warmingBegan').some(({ at }) => at <= now)
+const isFirstHold = ({ animal, history, now }: Subject, unknownIs: 'first' | 'wintered'): boolean =>
+  !(animal.hasWintered ?? unknownIs === 'wintered') &&
+  !linesOf(history, 'warmingBegan').some(({ at }) => at <= now)
 
 /** A hold that is longer by a part of a day is longer. */
 const wholeDays = (weeks: number): number => Math.floor(weeks * 7 + 1e-9)

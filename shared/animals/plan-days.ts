@@ -43,7 +43,8 @@ export const isInReach = (steps: readonly PlanStep[]): boolean =>
   steps.every(({ from }) => from >= firstReach && from < lastReach)
 
 const firstReach = Date.UTC(1975, 0)
-const lastReach = Date.UTC(9990, 0)
+/** Left out. */
+export const lastReach = Date.UTC(9990, 0)
 
 /** Days of cooling from the warm to the aim. */
 export const coolDaysOf = (warm: number, aim: number, perWeek: number): number =>

@@ -47,7 +47,7 @@ export function marksOf(subject: Subject, steps: readonly PlanStep[]): PlanMark[
     {
       kind: 'lastMeal',
       at: noonOf(fastOn, zone),
-      sentence: `Its last meal. From now on no food for ${countWords(fastDays, 'day')}; keep it warm while the gut empties, and bathe it.`,
+      sentence: `Its last meal. From now on no food for ${countWords(fastDays, 'day')}${fastingWords(season)}.`,
       source: season.fastWeeks.source,
       evidence: season.fastWeeks.evidence,
     },
@@ -55,6 +55,14 @@ export function marksOf(subject: Subject, steps: readonly PlanStep[]): PlanMark[
     ...wakingMarks(subject, season, steps),
   ]
   return marks.toSorted((one, other) => one.at - other.at)
+}
+
+/** Only what this species is given while it fasts: nobody bathes a gecko for it. */
+function fastingWords({ fastWarm, batheDays }: SeasonFigures): string {
+  const warm = fastWarm === undefined ? [] : ['keep it warm while the gut empties']
+  const bath = batheDays === undefined ? [] : ['bathe it']
+  const words = [...warm, ...bath].join(', and ')
+  return words === '' ? '' : `; ${words}`
 }
 
 /** 20 → 15 → 10 → 5 °C in weekly steps, each no greater than a week may cool. */
@@ -88,7 +96,7 @@ function wakingMarks(subject: Subject, season: SeasonFigures, steps: readonly Pl
     {
       kind: 'firstBath',
       at: at(0),
-      sentence: 'It is warm again: bathe it, and see that it drinks within a day.',
+      sentence: `It is warm again: ${season.batheDays === undefined ? 'give it water' : 'bathe it'}, and see that it drinks within a day.`,
       source: sources.keepers,
       evidence: 'commonPractice',
     },

@@ -13,6 +13,10 @@ export function tasksAwake(subject: Subject, waking: readonly WakingStep[]): rea
   const sent = open.filter(
     (step) => step.standing === 'late' && step.isVet && !(vetAt !== undefined && vetAt >= step.due),
   )
+  // A sign of danger does not wait for three weeks to be over.
+  const sign = waking.find(
+    ({ step, standing, isVet }) => step === 'normal' && standing === 'waiting' && isVet,
+  )
   const [first] = [...sent].sort((one, other) => one.due - other.due)
   const tasks = open
     .filter((step) => !sent.includes(step))
@@ -29,15 +33,17 @@ export function tasksAwake(subject: Subject, waking: readonly WakingStep[]): rea
         },
       ]
     })
-  if (first === undefined) return tasks
+  const why = sign ?? first
+  if (why === undefined) return tasks
   return [
     {
       kind: 'vet',
       title: `Take ${animal.name} to a reptile vet`,
-      on: dayOf(first.due, timeZone),
-      sentence: sent.map(({ sentence }) => sentence).join(' '),
-      source: first.source,
-      evidence: first.evidence,
+      on: first === undefined ? dayOf(now, timeZone) : dayOf(first.due, timeZone),
+      ...(first === undefined && { once: 'sign' }),
+      sentence: [...(sign === undefined ? [] : [sign]), ...sent].map(({ sentence }) => sentence).join(' '),
+      source: why.source,
+      evidence: why.evidence,
     },
     ...tasks,
   ]

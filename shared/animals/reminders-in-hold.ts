@@ -66,7 +66,7 @@ export function airings(
       kind: 'air',
       title: `Air ${placeName}`,
       on,
-      sentence: `Open it for a minute: ${every === 1 ? 'every day' : `every ${every} days`} fresh air. An opening that its thermometer or contact saw counts.`,
+      sentence: `Let fresh air in ${every === 1 ? 'every day' : `every ${every} days`}. An opening that its thermometer or contact saw counts.`,
       ...from(figures.airDays),
     }))
 }

@@ -6,6 +6,7 @@ import type { Guidance, Phase, PhaseBand, SourcedLimit, SpeciesProfile } from '.
 import { minutes, seconds } from '../../schemas/amounts.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import { foodFigures, limitSource } from '../animals/live-food.ts'
+import { valueWords } from '../telling/words.ts'
 import { nearFreezing } from './guard.ts'
 
 /** Coming back needs this much: twice the noise of a 1/16 K element, 1 % of a 0–20 °C range is 0.2 K (EEMUA 191, from memory). */
@@ -258,8 +259,8 @@ function conflictIn(quantity: Quantity, edges: ReadonlyMap<LimitName, BandLimit>
       if (low === undefined || high === undefined || low.value < high.value) continue
       return {
         quantity,
-        first: `${low.because} needs more than ${low.value}`,
-        second: `${high.because} needs less than ${high.value}`,
+        first: `${low.because} needs more than ${valueWords(quantity, low.value)}`,
+        second: `${high.because} needs less than ${valueWords(quantity, high.value)}`,
       }
     }
   return null

@@ -12,7 +12,7 @@ export const wholePage = (title: string, body: Markup): string =>
 <style>${{ markup: reportCss }}</style>
 </head>
 <body>
-<main>
+<main aria-label="Report">
 ${body}
 </main>
 </body>

@@ -13,6 +13,9 @@ export interface DatedHouse {
   readonly animals: readonly Pick<Animal, 'id' | 'name' | 'plan' | 'draft'>[]
 }
 
+/** A reminder whose day is always today moves each day, and has no other number to count by. */
+const countedFrom = '2026-01-01'
+
 /** Phases that ended longer ago are history. */
 const endedAgo = 30
 
@@ -58,7 +61,7 @@ function eventOf(
       ...(source === null ? [] : [`Source: ${source}.`]),
       cautions,
     ].join('\n'),
-    sequence: late,
+    sequence: id.endsWith(on) ? late : Math.max(0, daysBetween(countedFrom, day)),
   }
 }
 

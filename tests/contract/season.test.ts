@@ -4,6 +4,8 @@ import { days, hours, later, minutes } from '../../schemas/amounts.ts'
 import type { Animal } from '../../schemas/animal.ts'
 import type { DiaryNote } from '../../schemas/diary.ts'
 import { AnimalStanding, PlanProposal, SeasonNow } from '../../schemas/season.ts'
+import { Phase } from '../../schemas/species.ts'
+import type { Instant } from '../../schemas/units.ts'
 import { coldAhead } from '../../shared/animals/cold-ahead.ts'
 import { isConditionOut } from '../../shared/judging/alarm.ts'
 import { addDays, localDate } from '../../shared/time/wall.ts'
@@ -580,6 +582,53 @@ describe('properties', () => {
     )
     expect(down).toBeGreaterThan(3)
   }, 60_000)
+})
+
+test('days of the year 9990 are refused, whatever the reason (X3)', () => {
+  const far = [{ phase: 'hold' as const, from: 253_402_300_799_999 as Instant }]
+  const animal = winter.pebble()
+  for (const change of [{ plan: far }, { draft: far }])
+    expect(winter.desk.saveAnimal({ ...animal, ...change }, keeper, 'x')).toMatchObject({
+      ok: false,
+      error: 'badPlan',
+    })
+  expect(winter.desk.saveDraft(pebbleId, { steps: far, wish: null }, keeper, 'x')).toMatchObject({
+    ok: false,
+    error: 'pastCap',
+  })
+  expect(winter.pebble()).toEqual(animal)
+})
+
+test('whatever steps an animal is saved with, season, standing, day and proposal answer', () => {
+  const someSteps = fc
+    .uniqueArray(
+      fc.oneof(
+        fc.integer({ min: 0, max: 253_402_300_799_999 }),
+        fc.constantFrom(0, 5, 253_402_300_799_999),
+        fc.integer({ min: coolDay - days(200), max: coolDay + days(300) }),
+      ),
+      { maxLength: 6 },
+    )
+    .chain((froms) =>
+      fc
+        .array(fc.constantFrom(...Phase.options), { minLength: froms.length, maxLength: froms.length })
+        .map((phases) =>
+          froms
+            .toSorted((one, other) => one - other)
+            .map((from, i) => ({ phase: phases[i] ?? ('awake' as const), from: from as Instant })),
+        ),
+    )
+  winter.makeFit()
+  fc.assert(
+    fc.property(someSteps, someSteps, (plan, drafted) => {
+      winter.desk.saveAnimal({ ...winter.pebble(), plan, draft: drafted }, keeper, 'an invented reason')
+      SeasonNow.parse(winter.desk.season())
+      AnimalStanding.parse(standing())
+      winter.desk.day(14)
+      propose()
+    }),
+    { numRuns: 100 },
+  )
 })
 
 function someNote(): fc.Arbitrary<DiaryNote> {

@@ -37,6 +37,15 @@ describe('S4: reminders in a calendar', () => {
     expect(event?.uid).toBe(reminderCalendar(house, [weigh], at('2026-12-20')).events[0]?.uid)
   })
 
+  test('what is always due today moves each day under the same id, and its number with it', () => {
+    const seen = ['2026-12-20', '2026-12-21'].map((on) => {
+      const count = { ...weigh, id: 'count:tub:first', on }
+      return reminderCalendar(house, [count], at(on)).events[0]
+    })
+    expect(seen[1]?.uid).toBe(seen[0]?.uid)
+    expect((seen[1]?.sequence ?? 0) - (seen[0]?.sequence ?? 0)).toBe(1)
+  })
+
   test('S6: each says that it is not veterinary advice, and where its figure comes from', () => {
     const [event] = reminderCalendar(house, [weigh], at('2026-12-20')).events
     expect(event?.text).toMatch(/Source: BVA\/BSAVA\/BVZS\.\nNot veterinary advice/)

@@ -167,6 +167,16 @@ describe('S1: the health list', () => {
     expect([answered(days(60)), answered(days(60) + 1)]).toEqual(['met', 'missing'])
   })
 
+  test('a test of the droppings on its own day, two months before the cold, still counts', () => {
+    const { faecesTested, ...others } = allWell
+    const testedAgo = (ms: number) =>
+      health([
+        noted(later(now, -ms), { kind: 'checked', answers: { faecesTested } }),
+        noted(later(now, -days(40)), { kind: 'checked', answers: others }),
+      ])
+    expect([days(62), days(196), days(196) + 1].map(testedAgo)).toEqual(['met', 'met', 'missing'])
+  })
+
   test('each question by its newest answer, and some may be answered later than others', () => {
     const { eyesClear: _, ...most } = allWell
     const lines = [

@@ -260,6 +260,12 @@ describe('S4: after waking', () => {
   const awake = (waking: WakingStep[], history: DiaryLine[] = []) =>
     remindersOf(pebble({ at: '2027-03-01', history }), facts({ waking })).map(({ kind }) => kind)
 
+  test('a sign of danger sends to a vet today, each day with the same id', () => {
+    const sign = step('normal', '2027-03-20', 'waiting', true)
+    const [vet] = remindersOf(pebble({ at: '2027-03-01' }), facts({ waking: [sign] }))
+    expect(vet).toMatchObject({ id: 'vet:pebble:sign', kind: 'vet', on: '2027-03-01', standing: 'due' })
+  })
+
   test('each step that waits has its reminder; what is done or only watched has none', () => {
     expect(
       awake([

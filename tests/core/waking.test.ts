@@ -205,6 +205,28 @@ describe('the steps after waking', () => {
     expect(wakingStepsOf(subjectOf({ now: 83, notes: [woken] }))).toEqual([])
   })
 
+  it('begin with the end of the hold by its plan where nobody noted that it was woken: it is not forgotten', () => {
+    const asleep = wakingStepsOf(subjectOf({ now: 83, notes: [] }))
+    const forgotten = wakingStepsOf(subjectOf({ now: 88, notes: [] }))
+    expect(asleep).toEqual([])
+    expect(step(forgotten, 'drink')).toMatchObject({ standing: 'late', due: onDay(85) })
+  })
+
+  it('what a vet has seen since is looked for on, and does not send there again', () => {
+    const seen = step(after(10, [drank, [92, { kind: 'vet', clears: true }]]), 'urates')
+    expect(seen).toMatchObject({ standing: 'late', isVet: false })
+    expect(seen?.sentence).not.toContain('vet')
+  })
+
+  it('a sign of danger seen in the cold sends to a vet after it too, until a vet has cleared it', () => {
+    const went: Noted = [0, { kind: 'coolingBegan', steps: [] }]
+    const weak: Noted = [80, { kind: 'sign', signs: ['weakness'] }]
+    const normal = (...notes: Noted[]) => step(after(1, [went, weak, ...notes]), 'normal')
+    expect(normal()).toMatchObject({ standing: 'waiting', isVet: true })
+    expect(normal()?.sentence).toBe('Weakness seen in the cold: take it to a reptile vet now.')
+    expect(normal([84.2, { kind: 'vet', clears: true }])?.isVet).toBe(false)
+  })
+
   it('are none while it is down by its plan again', () => {
     const mistake: Noted = [40, { kind: 'warmingBegan', why: 'by mistake' }]
     expect(wakingStepsOf(subjectOf({ now: 45, notes: [mistake] }))).toEqual([])

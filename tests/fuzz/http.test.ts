@@ -170,6 +170,23 @@ const rightRequests: readonly { method: Method; path: string; query?: object; bo
     },
     query: { anyway: 'x' },
   },
+  { method: 'GET', path: '/api/season' },
+  { method: 'GET', path: '/api/animals/willow/standing' },
+  { method: 'POST', path: '/api/animals/willow/proposal', body: { by: 'hold', on: '2027-01-24', weeks: 8 } },
+  {
+    method: 'PUT',
+    path: '/api/animals/willow/draft',
+    body: {
+      steps: [
+        { phase: 'hold', from: 1_800_000_000_000 },
+        { phase: 'awake', from: 1_802_000_000_000 },
+      ],
+      wish: { by: 'wake', on: '2027-02-24' },
+    },
+    query: { anyway: 'x' },
+  },
+  { method: 'POST', path: '/api/animals/willow/cooling', body: { anyway: 'x' } },
+  { method: 'POST', path: '/api/animals/willow/warming', body: { why: 'x' } },
   { method: 'DELETE', path: '/api/places/attic' },
   { method: 'GET', path: '/api/telling' },
   {

@@ -48,7 +48,12 @@ export interface Told {
     readonly wokenDay: number
   } | null
   readonly waking: ReadonlyMap<number, readonly string[]>
-  readonly feeds: readonly { readonly events: number; readonly reminders: number }[]
+  readonly feeds: readonly {
+    readonly events: number
+    readonly uids: number
+    /** Reminders that are not in it. */
+    readonly missing: readonly string[]
+  }[]
 }
 
 /** Lives one winter. The house stays open for whoever reads its reports. */
@@ -76,7 +81,7 @@ export async function liveThrough(
   const statuses = new Map<string, number>()
   const wakeFirst = new Map<number, readonly string[]>()
   const waking = new Map<number, readonly string[]>()
-  const feeds: { events: number; reminders: number }[] = []
+  const feeds: { events: number; uids: number; missing: string[] }[] = []
   const faultsOfBands: string[] = []
   let bandsSeen = 0
   let projected: Told['projected'] = null
@@ -298,10 +303,15 @@ export async function liveThrough(
       )
     if (feed !== '' && d % 14 === 0) {
       const { body } = await house.open(new URL(feed).pathname)
-      const list = await day(366)
+      const text = `${body as string}`.replaceAll('\r\n ', '')
+      const uids = text.match(/^UID:.*$/gm) ?? []
+      const list = await day(120)
+      const isIn = ({ title }: Reminder) =>
+        text.includes(`SUMMARY:${title}`) || text.includes(`SUMMARY:Late: ${title}`)
       feeds.push({
-        events: `${body as string}`.split('BEGIN:VEVENT').length - 1,
-        reminders: list.due.length + list.coming.length,
+        events: uids.length,
+        uids: new Set(uids).size,
+        missing: [...list.due, ...list.coming].filter((one) => !isIn(one)).map(({ id }) => id),
       })
     }
     await readsJournal(scene)

@@ -140,6 +140,7 @@ export function ScoredField({
         />
       )}
       <Choices
+        isNumbers
         legend={
           most === 5
             ? 'By eye and touch: 1 bony, 3 ideal, 5 fat'

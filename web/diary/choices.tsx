@@ -7,12 +7,15 @@ export function Choices<Value extends string>({
   options,
   onValue,
   isSmall = false,
+  isNumbers = false,
 }: {
   legend: string
   value: Value | null
   options: readonly { readonly value: Value; readonly label: string }[]
   onValue: (value: Value | null) => void
   isSmall?: boolean
+  /** Digits: as many beside each other as a thumb can tell apart. */
+  isNumbers?: boolean
 }) {
   const id = useId()
   return (
@@ -20,7 +23,7 @@ export function Choices<Value extends string>({
       <p class="choices-legend" id={id}>
         {legend}
       </p>
-      <div class="choices-row">
+      <div class={isNumbers ? 'choices-row choices-numbers' : 'choices-row'}>
         {options.map((option) => (
           <button
             key={option.value}

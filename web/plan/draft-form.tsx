@@ -12,7 +12,7 @@ import { useAct } from '../parts/use-act.ts'
 import { Conflicts } from './conflicts.tsx'
 import { firstWish } from './first-wish.ts'
 import { FigureList } from './figure-list.tsx'
-import { movedWish } from './moved-wish.ts'
+import { holdDates, movedWish } from './moved-wish.ts'
 import { offerUndo } from './offer-undo.ts'
 import { PlanMover } from './plan-mover.tsx'
 import { StepList } from './step-list.tsx'
@@ -37,7 +37,7 @@ export function DraftForm({
   const today = localDate(instant(now), zone)
   const isOpen = useSignal(animal.draft.length === 0 && animal.plan.length === 0)
   const wish = useSignal<PlanWish>(
-    animal.wish ?? movedWish(animal.draft, 'all', 0, zone) ?? firstWish(today, household.hemisphere),
+    animal.wish ?? wishOf(animal.draft, zone) ?? firstWish(today, household.hemisphere),
   )
   const anyway = useSignal('')
   const { proposal, problem } = useProposal(animal.id, wish, isOpen)
@@ -89,6 +89,7 @@ export function DraftForm({
           <PlanMover
             name={animal.name}
             steps={shown.steps}
+            wish={isSame(shown.wish, wish.value) ? null : wish.value}
             scale={scale}
             now={now}
             zone={zone}
@@ -130,3 +131,13 @@ export function DraftForm({
     </form>
   )
 }
+
+/** The wish that a draft without one would have come from. */
+function wishOf(draft: Animal['draft'], zone: string): PlanWish | null {
+  const dates = holdDates(draft, zone)
+  return dates === null ? null : movedWish(dates, 'all', 0)
+}
+
+/** The plan shown is the answer to this very wish. */
+const isSame = (one: PlanWish, other: PlanWish): boolean =>
+  one.by === other.by && one.on === other.on && one.weeks === other.weeks

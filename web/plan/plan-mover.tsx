@@ -2,18 +2,19 @@ import { useSignal } from '@preact/signals'
 import { useRef } from 'preact/hooks'
 import { instant } from '../../schemas/amounts.ts'
 import type { PlanStep, PlanWish } from '../../schemas/animal.ts'
-import { addDays, daysBetween, localDate } from '../../shared/time/wall.ts'
+import { addDays, daysBetween, localDate, wallInstant } from '../../shared/time/wall.ts'
 import { usePage } from '../page/use-page.ts'
 import { phaseName } from '../words/plan-words.ts'
-import { type Handle, holdDates, movedWish } from './moved-wish.ts'
+import { type Handle, holdDates, movedWish, wishedDates } from './moved-wish.ts'
 import { percent } from './percent.ts'
-import { segmentsOf, startOf } from './segments.ts'
+import { segmentsOf } from './segments.ts'
 import type { TimeScale } from './time-scale.ts'
 
 /** The plan as a strip to be moved: the whole of it or either end of the hold, by a drag or by the arrow keys. */
 export function PlanMover({
   name,
   steps,
+  wish,
   scale,
   now,
   zone,
@@ -21,6 +22,8 @@ export function PlanMover({
 }: {
   name: string
   steps: readonly PlanStep[]
+  /** What was asked for and is not reckoned yet; null where the steps are the answer. */
+  wish: PlanWish | null
   scale: TimeScale
   now: number
   zone: string
@@ -29,11 +32,11 @@ export function PlanMover({
   const { tell } = usePage()
   const lane = useRef<HTMLDivElement>(null)
   const drag = useSignal<{ readonly handle: Handle; readonly x: number; readonly days: number } | null>(null)
-  const dates = holdDates(steps, zone)
+  const dates = wish === null ? holdDates(steps, zone) : wishedDates(wish, steps, zone)
   if (dates === null) return null
   const move = (handle: Handle, days: number): void => {
-    const wish = movedWish(steps, handle, days, zone)
-    if (wish !== null && days !== 0) onWish(wish)
+    const next = movedWish(dates, handle, days)
+    if (next !== null && days !== 0) onWish(next)
   }
   const daysAt = (x: number): number => {
     const width = lane.current?.clientWidth ?? 0
@@ -84,7 +87,7 @@ export function PlanMover({
       />
     )
   }
-  const [hold, wake] = [startOf(steps, 'hold') ?? 0, startOf(steps, 'warmUp') ?? 0]
+  const noonOf = (date: string): number => wallInstant(date, '12:00', zone)
   const isAll = drag.value?.handle === 'all'
   return (
     <div class="mover">
@@ -123,8 +126,8 @@ export function PlanMover({
             />
           ))}
         </div>
-        {slider('hold', 'The hold begins', hold)}
-        {slider('wake', 'The waking begins', wake)}
+        {slider('hold', 'The hold begins', noonOf(dates.hold))}
+        {slider('wake', 'The waking begins', noonOf(dates.wake))}
         <span class="lane-now" style={{ left: percent(scale.share(now)) }} />
       </div>
       <p class="mover-dates">

@@ -43,12 +43,12 @@ export function CultureFields({
 }) {
   const set = (change: Partial<CultureTyped>): void => onTyped({ ...typed, ...change })
   return (
-    <fieldset>
+    <fieldset class="culture-fields">
       <legend>Live food</legend>
       <ChoiceField
         label="What lives here"
         field="culture.food"
-        hint="Its published limits watch the place, at low priority."
+        hint="Limits from published figures watch the place, at low and medium priority."
         problem={problem}
         value={typed.food}
         onValue={(value) => set({ food: value as LiveFood | '' })}

@@ -4,6 +4,7 @@ import { usePage } from '../page/use-page.ts'
 import { Screen } from '../parts/screen.tsx'
 import { AnimalsPart } from './animals-part.tsx'
 import { ConnectionBox } from './connection-box.tsx'
+import { FilesPart } from './files-part.tsx'
 import { HousePart } from './house-part.tsx'
 import { KeepingPart } from './keeping-part.tsx'
 import { PlacesPart } from './places-part.tsx'
@@ -16,6 +17,7 @@ const parts = [
   ['animals', 'Animals'],
   ['house', 'House'],
   ['keeping', 'Keeping'],
+  ['files', 'Files'],
   ['sources', 'Heard'],
   ['sensors', 'Sensors'],
   ['connection', 'Connection'],
@@ -59,6 +61,7 @@ export function SetUpScreen() {
           <AnimalsPart household={home} />
           <HousePart household={home} />
           <KeepingPart zone={home.timeZone} />
+          <FilesPart household={home} />
         </div>
         <div>
           <SourcesPart household={home} />

@@ -1,4 +1,5 @@
 import { days, hours, later } from '../../../schemas/amounts.ts'
+import type { PlanStep } from '../../../schemas/animal.ts'
 import type { DiaryKind } from '../../../schemas/diary.ts'
 import type { WakingStep } from '../../../schemas/season.ts'
 import type { Evidence, Figure, SeasonFigures } from '../../../schemas/species.ts'
@@ -7,7 +8,7 @@ import { localDate } from '../../time/wall.ts'
 import { coldOf } from '../cold.ts'
 import { dayWords } from '../day-words.ts'
 import { publications } from '../publications.ts'
-import { figureOf, type LineOf, linesOf, type Subject, wokenAt } from '../subject.ts'
+import { figureOf, type LineOf, linesOf, type Subject, wentDownAt, wokenAt } from '../subject.ts'
 import { inOrder } from '../weigh-ins.ts'
 import { openSigns, signWords } from './signs.ts'
 
@@ -26,19 +27,37 @@ export const toldUntil = days(84)
  */
 export function wakingStepsOf(subject: Subject): readonly WakingStep[] {
   const { profile, now } = subject
-  const woken = wokenAt(subject)
+  const woken = awakeSince(subject)
   const figures = profile.season
   if (woken === null || figures === undefined || now >= later(woken, toldUntil)) return []
   // Warmed by mistake and down again by its plan: it sleeps.
   if (coldOf(subject) !== null) return []
   const seen = seenSince(subject, woken)
-  const signs = openSigns(subject, woken)
+  // What was seen in the cold and no vet has cleared is no better for the warmth.
+  const signs = openSigns(subject, Math.min(woken, wentDownAt(subject) ?? woken) as Instant)
   const isAllDone = seen.drank !== null && seen.passed !== null && seen.ate !== null
   if (isAllDone && signs.length === 0) return []
   const ctx: Awake = { subject, woken, figures, seen, isAfterVet: (due) => seen.vet.some((at) => at >= due) }
   if (now >= later(woken, outlookAt))
     return seen.passed === null && seen.vet.length === 0 ? [noWater(ctx)] : []
   return [warm(ctx), drink(ctx), urates(ctx), eat(ctx), normal(ctx, signs)]
+}
+
+/**
+ * When it was woken by the diary; where nobody noted that, when its plan warmed it. Else one that was forgotten on its
+ * day would be asked after by nobody.
+ */
+function awakeSince(subject: Subject): Instant | null {
+  const { plan } = subject.animal
+  const noted = wokenAt(subject)
+  const isCold = (step: PlanStep | undefined) => step?.phase === 'coolDown' || step?.phase === 'hold'
+  const i = plan.findLastIndex(
+    ({ from }, at) => from <= subject.now && isCold(plan[at - 1]) && !isCold(plan[at]),
+  )
+  const warmed = plan[i]
+  if (warmed === undefined) return noted
+  const down = plan.slice(0, i).findLastIndex((step, at) => isCold(step) && !isCold(plan[at - 1]))
+  return noted !== null && noted >= (plan[down]?.from ?? warmed.from) ? noted : warmed.from
 }
 
 interface Seen {
@@ -87,13 +106,14 @@ function told({ subject: { now }, isAfterVet }: Awake, so: Told): WakingStep {
   const { step, due, doneAt, source, evidence } = so
   const isLate = doneAt === null && now >= due
   const standing = doneAt !== null ? 'done' : isLate ? 'late' : so.hasTurn ? 'waiting' : 'ahead'
-  const sentence = doneAt !== null ? so.words.done : isLate ? so.words.late : so.words.open
+  const isSeen = so.sendsToVet && isAfterVet(due)
+  const sentence = doneAt !== null ? so.words.done : isLate && !isSeen ? so.words.late : so.words.open
   return {
     step,
     due,
     doneAt,
     standing,
-    isVet: isLate && so.sendsToVet && !isAfterVet(due),
+    isVet: isLate && so.sendsToVet && !isSeen,
     sentence,
     source,
     evidence,
@@ -133,12 +153,15 @@ const drink = (ctx: Awake): WakingStep =>
     sendsToVet: false,
     words: {
       done: 'It has drunk.',
-      open: 'Bathe it in lukewarm shallow water as soon as it holds its head up: it should drink within a day.',
-      late: 'It has not been seen to drink within a day of waking: bathe it daily, and ask a reptile vet if it will not drink.',
+      open: `${isBathed(ctx) ? 'Bathe it in lukewarm shallow water as soon as it holds its head up' : 'Give it fresh, shallow water'}: it should drink within a day.`,
+      late: `It has not been seen to drink within a day of waking: ${isBathed(ctx) ? 'bathe it daily' : 'keep fresh water before it'}, and ask a reptile vet if it will not drink.`,
     },
     source: publications.keepers,
     evidence: 'commonPractice',
   })
+
+/** Who is bathed while it fasts is bathed when it wakes; a snake or a toad finds its water by itself. */
+const isBathed = ({ figures }: Awake): boolean => figures.batheDays !== undefined
 
 const urates = (ctx: Awake): WakingStep =>
   told(ctx, {
@@ -193,7 +216,7 @@ function normal(ctx: Awake, signs: readonly LineOf<'sign'>[]): WakingStep {
     ...step,
     standing: step.standing === 'late' ? 'late' : 'waiting',
     isVet: true,
-    sentence: `${signWords(signs)} after waking: take it to a reptile vet now.`,
+    sentence: `${signWords(signs)} ${signs.every(({ at }) => at >= ctx.woken) ? 'after waking' : 'seen in the cold'}: take it to a reptile vet now.`,
     source: publications.signsAfter,
   }
 }

@@ -24,7 +24,7 @@ export const tooWarmFor = hours(24)
 
 /** The longest hold for its species, age class and guidance (S3). */
 export function capReason(subject: Subject, heldFrom: Instant): Reason | null {
-  const cap = planCapOf(subject)
+  const cap = planCapOf(subject, 'wintered')
   if (cap === null) return null
   const at = noonOf(addDays(localDate(heldFrom, subject.timeZone), cap.days), subject.timeZone)
   if (subject.now < later(at, -soonBefore)) return null
