@@ -13,7 +13,7 @@ import { seasonDates, seasonOf } from '../../shared/time/season.ts'
 import { addDays, localDate } from '../../shared/time/wall.ts'
 import type { Clock, Desk, JudgedReading, Outcome, Store } from '../ports.ts'
 import { calibratedHistory } from './calibrated-history.ts'
-import type { House } from './house.ts'
+import type { PastHouse } from './past-house.ts'
 import { costForPlace, type Pause } from './place-cost.ts'
 
 /** One night's line: a column each minute of a 12-hour night, which no phone shows finer. */
@@ -33,7 +33,7 @@ type Curves = Pick<Desk, 'series' | 'nightCurve' | 'winter' | 'cost'>
 
 /** What the charts are drawn from. */
 export function drawCurves(world: {
-  readonly house: House
+  readonly house: PastHouse
   readonly store: Store
   readonly clock: Clock
   readonly pause: Pause
@@ -52,8 +52,10 @@ export function drawCurves(world: {
         const spec = layout.sensors[s]
         return spec !== undefined && store.span(spec.id, quantity) !== null
       })
-    const own = have(p)
-    return own.length > 0 ? own : have(judgeOf(house.state(), p) ?? p)
+    // Where no sensor judges it just now, its past is still that of the fridge around it (L10)
+    const around = (layout.places[p]?.around ?? []).filter((q) => layout.places[q]?.place.kind !== 'room')
+    const all = [p, judgeOf(house.state(), p) ?? p, ...around].map(have)
+    return all.find((found) => found.length > 0) ?? []
   }
 
   function seriesOf(sensor: SensorId, quantity: Quantity, from: Instant, to: Instant, count: number): Series {
@@ -211,7 +213,7 @@ function badOf(readings: readonly JudgedReading[]): Series['bad'] {
 }
 
 function findPlace(
-  house: House,
+  house: PastHouse,
   place: PlaceId,
 ): [p: number, zone: string, hours: Household['night']] | null {
   const { layout } = house.state()

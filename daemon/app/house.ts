@@ -12,15 +12,14 @@ import type { ProfileOf } from '../../shared/judging/layout.ts'
 import { fromSnapshot, instantIn, tellingIn, toSnapshot } from '../../shared/judging/snapshot.ts'
 import { startWatch, stepWatch, type WatchEvent } from '../../shared/judging/watch.ts'
 import type { WatchEffect, WatchState } from '../../shared/judging/watch-state.ts'
-import { zoneTimes } from '../../shared/judging/zones.ts'
-import { calibrated } from '../../shared/sensing/calibration.ts'
 import { withChecksMoved } from '../../shared/sensing/under-check.ts'
 import { nothingTold } from '../../shared/telling/escalation.ts'
 import { clockWords } from '../../shared/telling/message.ts'
-import type { Clock, Log, Point, Settle, Store, Timer, ZonesOf } from '../ports.ts'
+import type { Clock, Log, Settle, Store, Timer, ZonesOf } from '../ports.ts'
 import { channelIn, contactIn } from './contacts.ts'
 import { openLedger, type Patience, type Unkept } from './ledger.ts'
 import type { MessageSources } from './message-world.ts'
+import { zonesIn } from './past-house.ts'
 import { makeTeller, type Told } from './teller.ts'
 
 export interface House {
@@ -104,12 +103,7 @@ export function openHouse(world: {
   const listeners = new Set<(event: LiveEvent) => void>()
   let foldedBefore: Instant | null = null
 
-  const zonesOf: ZonesOf = (sensor, quantity, stretch, before, good) => {
-    const s = state.layout.sensorIndex.get(sensor)
-    const calibrations = state.layout.sensors[s ?? -1]?.calibrations ?? []
-    const meant = ([at, value]: Point): Point => [at, calibrated(calibrations, quantity, at, value)]
-    return zoneTimes(state.layout, s ?? -1, quantity, stretch, before && meant(before), good.map(meant))
-  }
+  const zonesOf = zonesIn(() => state.layout)
 
   const publish = (event: LiveEvent) => {
     for (const listener of listeners) listener(event)

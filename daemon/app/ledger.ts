@@ -127,7 +127,9 @@ export function openLedger(world: {
   })
 
   const hasNothing = (): boolean =>
-    readings.length + journal.length + parcels.length + diary.length === 0 && household === null && !mustKeepState
+    readings.length + journal.length + parcels.length + diary.length === 0 &&
+    household === null &&
+    !mustKeepState
 
   function commit(): void {
     waiting?.cancel()

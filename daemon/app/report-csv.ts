@@ -5,7 +5,7 @@ import { type Cell, csvText } from '../../shared/report/csv-text.ts'
 import type { Desk, Store } from '../ports.ts'
 import type { ReportDesk } from '../ports/reports.ts'
 import { calibratedHistory } from './calibrated-history.ts'
-import type { House } from './house.ts'
+import type { PastHouse } from './past-house.ts'
 import { namesIn } from './names.ts'
 
 /** A month at 10 s is 270,000 lines, 12 MB: what a small board makes in a second (X3). */
@@ -16,7 +16,7 @@ const mostLines = 100_000
 
 /** What is kept, as files for a spreadsheet. Temperatures in °C, times in UTC, lengths of time in minutes. */
 export function openCsv(world: {
-  readonly house: House
+  readonly house: PastHouse
   readonly store: Store
   readonly winter: Desk['winter']
 }): Pick<ReportDesk, 'nightsCsv' | 'readingsCsv' | 'journalCsv'> {

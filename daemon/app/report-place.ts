@@ -7,7 +7,7 @@ import { bandColumns } from '../../shared/judging/zones.ts'
 import { addDays, localDate, wallInstant } from '../../shared/time/wall.ts'
 import type { Store } from '../ports.ts'
 import { calibratedHistory } from './calibrated-history.ts'
-import type { House } from './house.ts'
+import type { PastHouse } from './past-house.ts'
 
 /** A place as a report sees it: whose curve is drawn, and which alarms are its own. */
 export interface ReportPlace {
@@ -20,7 +20,7 @@ export interface ReportPlace {
   readonly around: readonly PlaceId[]
 }
 
-export function reportPlace(house: House, store: Store, id: PlaceId | null): ReportPlace | null {
+export function reportPlace(house: PastHouse, store: Store, id: PlaceId | null): ReportPlace | null {
   if (id === null) return null
   const state = house.state()
   const { layout } = state
@@ -31,7 +31,12 @@ export function reportPlace(house: House, store: Store, id: PlaceId | null): Rep
     (layout.places[q]?.sensors ?? [])
       .flatMap((s) => layout.sensors[s] ?? [])
       .filter((sensor) => store.span(sensor.id, 'temperature') !== null)
-  const sensor = heard(p)[0] ?? heard(judgeOf(state, p) ?? p)[0] ?? null
+  const chain = [
+    p,
+    judgeOf(state, p) ?? p,
+    ...here.around.filter((q) => layout.places[q]?.place.kind !== 'room'),
+  ]
+  const sensor = chain.flatMap(heard)[0] ?? null
   const around = [p, ...here.around].flatMap((q) => layout.places[q]?.place ?? [])
   return {
     id,
@@ -44,7 +49,7 @@ export function reportPlace(house: House, store: Store, id: PlaceId | null): Rep
 
 /** Each local day of a stretch: least, mean and greatest, with the band at its middle. */
 export function daysOf(
-  house: House,
+  house: PastHouse,
   store: Store,
   place: ReportPlace,
   stretch: { readonly from: Instant; readonly to: Instant },

@@ -21,7 +21,7 @@ import { addDays, localDate, wallInstant } from '../../shared/time/wall.ts'
 import type { Clock, Desk, Store } from '../ports.ts'
 import type { ReportDesk } from '../ports/reports.ts'
 import type { DiaryStore } from '../ports/season.ts'
-import type { House } from './house.ts'
+import type { PastHouse } from './past-house.ts'
 import { namesIn } from './names.ts'
 import { alarmsIn } from './report-alarms.ts'
 import { daysOf, reportPlace, type ReportPlace } from './report-place.ts'
@@ -33,7 +33,7 @@ const mostNotes = 40
 
 /** The winter of an animal on one page, and of all of them beside each other. */
 export function openReports(world: {
-  readonly house: House
+  readonly house: PastHouse
   readonly store: Store
   readonly diary: DiaryStore
   readonly clock: Clock

@@ -100,6 +100,23 @@ program
   })
 
 program
+  .command('report')
+  .description('write the winter as one page to print or keep (HTML): of every animal, or of one')
+  .option('--season <name>', 'such as 2026/27 or, in the south, 2026 (default: the one now)')
+  .option('--animal <id>', 'the winter of this animal alone')
+  .option('--out <file>', 'where to (default: standard output)')
+  .action(async ({ season, animal, out }: { season?: string; animal?: string; out?: string }) => {
+    await withSettings(async ({ data }) => {
+      const { reportCommand } = await import('./report.ts')
+      return reportCommand(
+        data,
+        { season: season ?? null, animal: animal ?? null, file: out ?? null },
+        { clock: machineClock(), out: (text) => process.stdout.write(text) },
+      )
+    })
+  })
+
+program
   .command('import')
   .description('replace the whole household by an exported one, while Brumal is stopped')
   .argument('<file>', 'household (YAML)')

@@ -29,7 +29,7 @@ describe('the executable', () => {
   test.each([
     [['--version'], /^\d+\.\d+\.\d+\n$/],
     [['--help'], /^Usage: brumal /],
-    ...['run', 'practice', 'check', 'replay', 'simulate', 'export', 'import', 'password'].map(
+    ...['run', 'practice', 'check', 'replay', 'simulate', 'export', 'report', 'import', 'password'].map(
       (name): [string[], RegExp] => [[name, '--help'], new RegExp(`^Usage: brumal ${name} `)],
     ),
   ])('%j answers on stdout and ends with 0', async (args, expected) => {
@@ -142,6 +142,26 @@ places:
     expect({ code, err }).toEqual({ code: 1, err: `${wrong}:6: animals: expected a list\n` })
     expect(await run('import', join(folder, 'absent.yaml'))).toMatchObject({ code: 1, out: '' })
     expect((await run('export')).out).toBe(before)
+  })
+
+  test('report writes the winter as a page, of one animal or of all; what is not there is one sentence', async () => {
+    const withJuno = join(folder, 'juno.yaml')
+    writeFileSync(
+      withJuno,
+      `${text}animals:\n  - { id: juno, name: Juno, species: testudo-hermanni, place: fridge, mode: goesDown }\n`,
+    )
+    expect((await run('import', withJuno)).code).toBe(0)
+    const page = join(folder, 'winter.html')
+    expect(await run('report', '--season', '2026/27', '--out', page)).toEqual({ code: 0, out: '', err: '' })
+    expect(readFileSync(page, 'utf8')).toContain('<h1>Winter house, winter 2026/27</h1>')
+    expect((await run('report', '--animal', 'juno')).out).toContain('Hermann&#39;s tortoise')
+    expect(await run('report', '--animal', 'pebble')).toMatchObject({
+      code: 1,
+      out: '',
+      err: 'brumal: There is no animal pebble.\n',
+    })
+    expect(await run('report', '--season', '2026/28')).toMatchObject({ code: 1, out: '' })
+    expect((await run('import', join(folder, 'first.yaml'))).code).toBe(0)
   })
 
   test('import refuses while a Brumal runs on the folder; export works', async () => {

@@ -80,7 +80,7 @@ export function claimsOf(winter: Winter): void {
     })
 
     test('S3: at the cap it is to be woken now, and stays so until it is', () => {
-      const woken = [42, 43, 44].map((day) => told().wakeFirst.get(day)?.includes('clover') ?? false)
+      const woken = [41, 42, 43].map((day) => told().wakeFirst.get(day)?.includes('clover') ?? false)
       expect(woken).toEqual([true, true, false])
     })
 
@@ -91,12 +91,12 @@ export function claimsOf(winter: Winter): void {
       expect(steps.get(84)).toEqual([])
     })
 
-    test('the report of one animal reads as its golden page', async () => {
-      expectGolden(
-        `winters/${winter.name}-report.html`,
-        await read<string>('/api/animals/bramble/report.html'),
-      )
-    })
+    test('the report of one animal in hold reads as its golden page', () =>
+      expectGolden(`winters/${winter.name}-report.html`, told().page))
+
+    test.todo(
+      'the report of a winter that is over is of the box in which the animal lay, not of where it lives now',
+    )
 
     test('each that went down has a winter that is over in the report of the season', async () => {
       const { season, rows } = await read<SeasonReport>('/api/season/report')

@@ -35,6 +35,8 @@ import { remindersWatch } from './whole-winter-reminders.ts'
 /** What the story shows, to be claimed of by tests. */
 export interface Told {
   readonly log: string
+  /** The report of one animal in hold. */
+  readonly page: string
   /** Where reminders were lost, doubled, out of order, or did not go when the thing was done. */
   readonly reminderFaults: readonly string[]
   /** Where the band of a place was not what its animals' plans give. */
@@ -55,6 +57,9 @@ export interface Told {
     readonly missing: readonly string[]
   }[]
 }
+
+/** A week before Bramble is woken, its page goes to a vet. */
+const reportedOn = 63
 
 /** Lives one winter. The house stays open for whoever reads its reports. */
 export async function liveThrough(
@@ -87,6 +92,7 @@ export async function liveThrough(
   let projected: Told['projected'] = null
   let projection: { soonest: number; latest: number | null } | null = null
   let feed = ''
+  let page = ''
 
   const day = (days = 14): Promise<DayList> => house.must<DayList>('keeper', 'GET', `/api/day?days=${days}`)
   const note = (key: string, { status }: { status: number }) => void statuses.set(key, status)
@@ -254,11 +260,11 @@ export async function liveThrough(
 
   /** What the keeper leaves for another day. */
   const leaves = ({ kind, animal }: Reminder): boolean =>
-    (kind === 'wakeNow' && (scene.day < 42 || (animal === 'clover' && scene.day < 44))) ||
+    (kind === 'wakeNow' && (scene.day < 42 || (animal === 'clover' && scene.day < 43))) ||
     (kind === 'urates' && animal === 'bramble' && scene.day < 81) ||
     (kind === 'beginCooling' && animal === 'maize')
 
-  for (let d = firstDay; d <= Number(process.env['WW_END'] ?? lastDay); d += 1) {
+  for (let d = firstDay; d <= lastDay; d += 1) {
     scene.day = d
     log.day(dateOf(winter, d))
     await goTo('08:00')
@@ -294,6 +300,7 @@ export async function liveThrough(
       if (phase === 'warmUp')
         projected = { soonest: projection.soonest, latest: projection.latest, wokenDay: d }
     }
+    if (d === reportedOn) page = await house.must<string>('keeper', 'GET', '/api/animals/bramble/report.html')
     if (d > 69 && d < 85)
       waking.set(
         d,
@@ -315,14 +322,11 @@ export async function liveThrough(
       })
     }
     await readsJournal(scene)
-    if (process.env['WW']) {
-      console.error(d, Date.now(), process.cpuUsage().user / 1e6)
-      ;(await import('node:fs')).writeFileSync('/tmp/winter-part.txt', log.text())
-    }
   }
   return {
     told: {
       log: log.text(),
+      page,
       reminderFaults: watch.faults(),
       bandFaults: faultsOfBands,
       bandsSeen,

@@ -46,7 +46,8 @@ export function AiringSays({
     household.value,
     (animal) => masses.get(animal)?.[0]?.grams ?? null,
   )
-  const oxygen = inner && oxygenWords(oxygenLeft(inner.air), inner.name, told)
+  // Else it would say for a moment that nobody was ever weighed
+  const oxygen = weighIns === null ? null : inner && oxygenWords(oxygenLeft(inner.air), inner.name, told)
   return (
     <>
       {(isRead || last !== null || isOpen) && <p>{held(airingWords(last, { isOpen, knownFrom }, told))}</p>}
