@@ -67,7 +67,7 @@ export function savesAnimal(world: SeasonWorld, judges: Judges): Pick<Desk, 'sav
             return { ok: false, error: 'notReady', sentence: shutWords({ animal }, gate) }
           const though = gate.isOpen
             ? ''
-            : ` The reason given: ${anyway ?? 'none'}. ${shutWords({ animal }, gate)}`
+            : ` The reason given: ${(anyway ?? 'none').replace(/\.$/, '')}. ${shutWords({ animal }, gate)}`
           return keep(
             `Saved ${animal.name}.${though}`,
             act.isLonger ? [] : wentDown(act.subject, by, gate, anyway),

@@ -152,7 +152,7 @@ function holdWords(steps: readonly PlanStep[], zone: string): string {
     : `in hold from ${from} to ${dayWords(localDate(hold.to, zone))}`
 }
 
-const because = (anyway: string | undefined): string => `The reason given: ${anyway ?? 'none'}.`
+const because = (anyway = 'none'): string => `The reason given: ${anyway.replace(/\.$/, '')}.`
 
 const noSuchAnimal = { ok: false, error: 'noSuchAnimal', sentence: 'There is no such animal.' } as const
 
