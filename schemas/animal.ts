@@ -10,7 +10,10 @@ export type PlanStep = z.infer<typeof PlanStep>
 /** A day as far as it is known: `2019`, `2019-08` or `2019-08-03`. */
 export const RoughDate = z
   .string()
-  .regex(/^\d{4}(?:-(?:0[1-9]|1[0-2])(?:-(?:0[1-9]|[12]\d|3[01]))?)?$/, 'expected 2019, 2019-08 or 2019-08-03')
+  .regex(
+    /^\d{4}(?:-(?:0[1-9]|1[0-2])(?:-(?:0[1-9]|[12]\d|3[01]))?)?$/,
+    'expected 2019, 2019-08 or 2019-08-03',
+  )
 export type RoughDate = z.infer<typeof RoughDate>
 
 /** What the keeper wants of a winter: the day on which the hold begins, or the one on which the animal is woken. */

@@ -27,7 +27,13 @@ export const ConditionNow = z.strictObject({
   findings: z.array(RuleFinding),
   /** The straight line through the weigh-ins since feeding up began, with its 95 % interval, g a week; null: too few. */
   trend: z
-    .strictObject({ from: Instant, weighIns: z.int(), gramsPerWeek: z.number(), low: z.number(), high: z.number() })
+    .strictObject({
+      from: Instant,
+      weighIns: z.int(),
+      gramsPerWeek: z.number(),
+      low: z.number(),
+      high: z.number(),
+    })
     .nullable(),
 })
 export type ConditionNow = z.infer<typeof ConditionNow>
@@ -44,7 +50,9 @@ export const MassNow = z.strictObject({
   last: z.strictObject({ at: Instant, grams: z.number() }).nullable(),
   lostPercent: z.number().nullable(),
   /** In 30 days, by all weigh-ins since entry, with its 95 % interval where there are three or more. */
-  monthly: z.strictObject({ percent: z.number(), low: z.number().nullable(), high: z.number().nullable() }).nullable(),
+  monthly: z
+    .strictObject({ percent: z.number(), low: z.number().nullable(), high: z.number().nullable() })
+    .nullable(),
   /** Each published rule by itself. */
   rules: z.array(
     z.strictObject({

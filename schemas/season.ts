@@ -12,7 +12,17 @@ const sourced = { sentence: z.string(), source: z.string().nullable(), evidence:
 
 /** What speaks against a plan. `refused`: past a cap (S3), only with a reason; `warning`: allowed, said aloud. */
 export const PlanConflict = z.strictObject({
-  kind: z.enum(['neverDown', 'tooLong', 'tooYoung', 'tooLight', 'tooFast', 'tooLate', 'boxMates', 'placeNotReady', 'fastTooShort']),
+  kind: z.enum([
+    'neverDown',
+    'tooLong',
+    'tooYoung',
+    'tooLight',
+    'tooFast',
+    'tooLate',
+    'boxMates',
+    'placeNotReady',
+    'fastTooShort',
+  ]),
   weight: z.enum(['refused', 'warning']),
   ...sourced,
 })
@@ -32,7 +42,15 @@ export const PlanProposal = z.strictObject({
   ),
   conflicts: z.array(PlanConflict),
   /** The figures that it rests on, for the screen. */
-  figures: z.array(z.strictObject({ name: z.string(), value: z.number(), unit: z.string(), source: z.string(), evidence: Evidence })),
+  figures: z.array(
+    z.strictObject({
+      name: z.string(),
+      value: z.number(),
+      unit: z.string(),
+      source: z.string(),
+      evidence: Evidence,
+    }),
+  ),
 })
 export type PlanProposal = z.infer<typeof PlanProposal>
 
@@ -64,7 +82,16 @@ export const Gate = z.strictObject({ isOpen: z.boolean(), items: z.array(GateIte
 export type Gate = z.infer<typeof Gate>
 
 /** Why a hold should end. */
-export const WakeReason = z.enum(['cap', 'mass', 'urinated', 'active', 'sign', 'tooCold', 'tooWarm', 'planned'])
+export const WakeReason = z.enum([
+  'cap',
+  'mass',
+  'urinated',
+  'active',
+  'sign',
+  'tooCold',
+  'tooWarm',
+  'planned',
+])
 export type WakeReason = z.infer<typeof WakeReason>
 
 export const WakeNow = z.strictObject({

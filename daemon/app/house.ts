@@ -19,8 +19,8 @@ import type { Clock, Log, Settle, Store, Timer, ZonesOf } from '../ports.ts'
 import { channelIn, contactIn } from './contacts.ts'
 import { openLedger, type Patience, type Unkept } from './ledger.ts'
 import type { MessageSources } from './message-world.ts'
-import { zonesIn } from './past-house.ts'
 import { makeTeller, type Told } from './teller.ts'
+import { zonesIn } from './zones-in.ts'
 
 export interface House {
   state(): WatchState

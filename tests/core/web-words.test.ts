@@ -137,10 +137,11 @@ describe('set-up', () => {
       { phase: 'warmUp', from: at('2027-02-09T11:00:00Z') }, // ten weeks
       { phase: 'awake', from: at('2027-02-12T11:00:00Z') },
     ])
-    expect(days('2027-03-28')?.map(({ from }) => from).slice(1)).toEqual([
-      at('2027-03-28T10:00:00Z'),
-      at('2027-03-31T10:00:00Z'),
-    ])
+    expect(
+      days('2027-03-28')
+        ?.map(({ from }) => from)
+        .slice(1),
+    ).toEqual([at('2027-03-28T10:00:00Z'), at('2027-03-31T10:00:00Z')])
     const awake = { isInHold: false, since: '2026-12-01', wakeOn: '' }
     expect(days('', false)?.[1]?.from).toBe(at('2027-01-12T11:00:00Z')) // six weeks, the most for a first hold
     expect(stepsOfCold(awake, aTortoise, true, 'Europe/Vienna')).toBeNull()

@@ -5,6 +5,7 @@ import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
 import { decodeSenmlJson } from '../../daemon/mqtt/decode/senml-json.ts'
 import type { Clock, Log } from '../../daemon/ports.ts'
 import { drifted } from '../../daemon/practice/drift-script.ts'
+import { practiceDiary } from '../../daemon/practice/diary.ts'
 import { practiceHousehold } from '../../daemon/practice/household.ts'
 import { practiceClock } from '../../daemon/practice/practice-clock.ts'
 import { practiceScenario } from '../../daemon/practice/practice-scenario.ts'
@@ -164,20 +165,42 @@ describe('the practice household', () => {
     )
     const ids = (places: readonly { id: string; kind: string }[]) =>
       places.map(({ id, kind }) => `${id} ${kind}`)
-    expect(ids(scenario.places)).toEqual(ids(household.places))
+    // A culture is counted by its keeper, not measured
+    const measured = household.places.filter(({ kind }) => kind !== 'culture')
+    expect(ids(scenario.places)).toEqual(ids(measured))
   })
 
-  test('lies in hold now and through the nights before, but for the python that stays awake', () => {
+  test('lies in hold now and through the nights before, but for one that goes down next and a python', () => {
     const household = practiceHousehold(now)
     for (const animal of household.animals) {
       expect(profileOf(animal.species)?.id).toBe(animal.species)
       for (const at of [later(now, -1 * days(14)), now]) {
-        expect(phaseAt(animal, at).phase).toBe(animal.mode === 'goesDown' ? 'hold' : 'awake')
+        expect(phaseAt(animal, at).phase).toBe(animal.plan.length > 0 ? 'hold' : 'awake')
       }
     }
     expect(household.animals.filter(({ mode }) => mode === 'staysAwake').map(({ name }) => name)).toEqual([
       'Amber',
     ])
+    const next = household.animals.filter(({ draft }) => draft.length > 0)
+    expect(next.map(({ name, plan }) => [name, plan])).toEqual([['Fennel', []]])
+    expect(next.flatMap(({ draft }) => draft.map(({ phase }) => phase))).toEqual([
+      'feedUp',
+      'fast',
+      'coolDown',
+      'hold',
+      'warmUp',
+      'awake',
+    ])
+  })
+
+  test('has a diary of its own animals and places, all of it in the past, in order of time', () => {
+    const household = practiceHousehold(now)
+    const diary = practiceDiary(now)
+    const known = new Set<string>([...household.animals, ...household.places].map(({ id }) => id))
+    expect(diary.filter(({ animal, place }) => !known.has(animal ?? place ?? ''))).toEqual([])
+    expect(diary.every(({ at }) => at <= now)).toBe(true)
+    expect(diary.map(({ at }) => at)).toEqual(diary.map(({ at }) => at).toSorted((a, b) => a - b))
+    expect(new Set(diary.map(({ id }) => id)).size).toBe(diary.length)
   })
 
   test.each(['2026-01-20T10:00:00Z', '2026-07-03T21:30:00Z', '2026-04-05T03:00:00Z'])(

@@ -246,7 +246,13 @@ const rightRequests: readonly { method: Method; path: string; query?: object; bo
   {
     method: 'GET',
     path: '/api/diary',
-    query: { place: 'fridge', kind: ['looked', 'weighed'], from: '0', to: '2026-12-24T20:00:00Z', limit: '5' },
+    query: {
+      place: 'fridge',
+      kind: ['looked', 'weighed'],
+      from: '0',
+      to: '2026-12-24T20:00:00Z',
+      limit: '5',
+    },
   },
   {
     method: 'PUT',

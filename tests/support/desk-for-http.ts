@@ -124,7 +124,12 @@ export function deskForHttp(now: () => Instant, isPerson: (id: PersonId) => bool
   })
 
   const desk: DeskForHttp = {
-    ...diaryForHttp({ household: () => household, clock: { now, uptime: () => millis(0) }, note, publish: tell }),
+    ...diaryForHttp({
+      household: () => household,
+      clock: { now, uptime: () => millis(0) },
+      note,
+      publish: tell,
+    }),
     ...seasonForHttp({
       household: () => household,
       save: (next) => void (household = next),

@@ -26,7 +26,16 @@ export interface Wraps {
   wrap<Part extends object>(port: PortName, part: Part): Part
 }
 
-export type PortName = 'store' | 'outbox' | 'people' | 'devices' | 'diary' | 'seal' | 'broker' | 'clock' | 'timer'
+export type PortName =
+  | 'store'
+  | 'outbox'
+  | 'people'
+  | 'devices'
+  | 'diary'
+  | 'seal'
+  | 'broker'
+  | 'clock'
+  | 'timer'
 
 const noLog = { debug() {}, info() {}, warn() {}, error() {} }
 

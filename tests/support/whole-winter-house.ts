@@ -203,7 +203,7 @@ export async function openWholeWinterHouse(start: Instant, zone: string) {
       cookies[who] = await signIn(who)
       answer = await send(cookies[who], method, url, body)
     }
-    const isJson = `${answer.headers['content-type'] ?? ''}`.includes('json')
+    const isJson = String(answer.headers['content-type']).includes('json')
     return { status: answer.statusCode, body: isJson ? answer.json() : answer.body }
   }
 

@@ -95,7 +95,7 @@ export async function weighs(scene: Scene, id: string, more: { box?: 'dry' | 'we
       'judged',
       `${member.animal.name}: ${mass.sentence}${mass.air === null ? '' : ` ${mass.air}`}`,
     )
-  if (mass?.meetsTotal != null && mass.standing !== 'well') {
+  if (mass !== null && mass.meetsTotal !== null && mass.standing !== 'well') {
     const on = (at: number | null) => (at === null ? 'never' : localDate(at as never, scene.winter.zone))
     const { soonest, likely, latest } = mass.meetsTotal
     scene.log.say(

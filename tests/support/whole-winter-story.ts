@@ -1,6 +1,7 @@
 import type { PlanWish } from '../../schemas/animal.ts'
-import type { AnimalId } from '../../schemas/ids.ts'
 import type { DayList, PlanProposal, Reminder, SeasonNow } from '../../schemas/season.ts'
+import { phaseWord } from '../../shared/telling/words.ts'
+import { answersAlarms, markWord, readySteps, wishes } from './whole-winter-acts.ts'
 import { bandFaults } from './whole-winter-bands.ts'
 import {
   atWall,
@@ -104,13 +105,13 @@ export async function liveThrough(
     if (asked.status !== 200) return log.say('refused', `A winter for ${animal.name}. ${sentenceOf(asked)}`)
     const proposal = asked.body as PlanProposal
     const steps = proposal.steps.map(
-      ({ phase, from }) => `${phase} ${new Date(from).toISOString().slice(0, 10)}`,
+      ({ phase, from }) => `${phaseWord[phase]} from ${new Date(from).toISOString().slice(0, 10)}`,
     )
     log.say('asked', `A winter for ${animal.name}: ${steps.join(', ')}.`)
     for (const mark of proposal.marks)
       log.once(
         'asked',
-        `${animal.name}, ${new Date(mark.at).toISOString().slice(0, 10)}, ${mark.kind}`,
+        `${animal.name}, ${new Date(mark.at).toISOString().slice(0, 10)}, ${markWord[mark.kind]}`,
         mark.sentence,
       )
     for (const { weight, sentence } of proposal.conflicts)
@@ -339,60 +340,4 @@ export async function liveThrough(
     house,
     scene,
   }
-}
-
-const wishes = (winter: Winter): readonly (readonly [string, PlanWish])[] => {
-  const on = dateOf(winter, 0)
-  return [
-    ['bramble', { by: 'wake', on: dateOf(winter, 70), weeks: 10 }],
-    ['clover', { by: 'hold', on, weeks: 10 }],
-    ['thimble', { by: 'hold', on, weeks: 4 }],
-    ['sorrel', { by: 'hold', on, weeks: 8 }],
-    ['ribbon', { by: 'hold', on, weeks: 14 }],
-    ['marl', { by: 'hold', on }],
-    ['loam', { by: 'hold', on }],
-    ['maize', { by: 'hold', on, weeks: 8 }],
-    ['saffron', { by: 'hold', on, weeks: 8 }],
-    ['amber', { by: 'hold', on }],
-  ]
-}
-
-/** Whoever is there sees to what rings. */
-async function answersAlarms(scene: Scene): Promise<void> {
-  type Standing = { id: string; occurrence: number; state: { name: string } }
-  const { standing } = await scene.house.must<{ standing: readonly Standing[] }>(
-    scene.who,
-    'GET',
-    '/api/alarms',
-  )
-  for (const { id, occurrence, state } of standing)
-    if (state.name === 'unacknowledged' || state.name === 'returnedUnacknowledged')
-      await scene.house.must(scene.who, 'POST', `/api/alarms/${id}/acknowledge`, { occurrence })
-}
-
-/** Of animals that were woken: what their own page says can be done now. */
-async function readySteps(scene: Scene): Promise<readonly Reminder[]> {
-  const ready: Reminder[] = []
-  for (const animal of scene.woken) {
-    const { waking } = await standingOf(scene, animal)
-    if (waking.length === 0) scene.woken.delete(animal)
-    for (const { step, standing, sentence } of waking) {
-      const kind = step === 'eat' ? 'firstMeal' : step === 'warm' || step === 'normal' ? null : step
-      if (standing !== 'waiting' || kind === null) continue
-      if (animal === 'bramble' && kind === 'urates' && scene.day < 81) continue
-      scene.log.once('due', `On the page of ${memberOf(scene, animal).animal.name}: ${step}`, sentence)
-      ready.push({
-        id: step,
-        kind,
-        animal: animal as AnimalId,
-        title: step,
-        on: dateOf(scene.winter, scene.day),
-        standing: 'due',
-        sentence,
-        source: null,
-        evidence: null,
-      })
-    }
-  }
-  return ready
 }
