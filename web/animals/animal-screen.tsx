@@ -17,6 +17,7 @@ import { NoteWays } from './note-ways.tsx'
 import { PhaseSays } from './phase-says.tsx'
 import { RemindersSay } from './reminders-say.tsx'
 import { useMasses } from './use-masses.ts'
+import { WarmSays } from './warm-says.tsx'
 import { WakeSays } from './wake-says.tsx'
 import { WakingSays } from './waking-says.tsx'
 
@@ -60,6 +61,7 @@ function OneAnimal({ animal }: { animal: Animal }) {
           )}
         </div>
         <div class="place-notes">
+          {standing !== null && <WarmSays profile={profile} phase={standing.phase} />}
           <MassSays mass={standing?.mass ?? null} masses={masses} />
           {standing !== null && <ConditionSays condition={standing.condition} animal={animal} />}
           <DiaryList
