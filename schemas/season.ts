@@ -103,6 +103,8 @@ export type WakeNow = z.infer<typeof WakeNow>
 /** A step after waking, with its hour. `late`: past its hour and not done; with `isVet` it then sends to a vet. */
 export const WakingStep = z.strictObject({
   step: z.enum(['warm', 'drink', 'urates', 'eat', 'normal']),
+  /** Not before: what comes first has its time until then. */
+  from: Instant,
   due: Instant,
   doneAt: Instant.nullable(),
   standing: z.enum(['ahead', 'waiting', 'done', 'late']),

@@ -100,8 +100,10 @@ export function openDesk(world: {
     about: Partial<JournalEntry> = {},
     diary: readonly DiaryLine[] = [],
   ) {
-    const objection = objectionTo(next, profileOf, clock.now())
-    if (objection !== null) return { ok: false as const, ...objection }
+    const objection = objectionTo(next, profileOf, clock.now(), household())
+    // An animal that must be woken is woken: that its box suits it no longer is an alarm, not an obstacle
+    const isObstacle = objection?.error !== 'bandsConflict' || kind !== 'warmingBegan'
+    if (objection !== null && isObstacle) return { ok: false as const, ...objection }
     const entry = { at: clock.now(), kind, by, text: text.slice(0, 500), ...about }
     if (!house.rehouse(next, entry, diary)) return notStored
     world.onSensors(next)
@@ -149,7 +151,7 @@ export function openDesk(world: {
       save: (next, by, text, place) => save(next, by, text, 'changed', { place }),
     }),
     ...curves,
-    ...openReports({ house, store, diary: world.diary, clock, catalogue: profileOf, cost: curves.cost }),
+    ...openReports({ house, store, diary: world.diary, clock, catalogue: profileOf, pause: world.pause }),
     ...openCsv({ house, store, winter: curves.winter }),
     ...drawAir({ house, store, clock, pause: world.pause }),
     ...measureLag({ house, store, clock, pause: world.pause }),

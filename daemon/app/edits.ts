@@ -31,8 +31,16 @@ export function without(household: Household, list: List, id: string): Household
   return { ...household, [list]: all.filter((one) => one.id !== id) }
 }
 
-/** Checks a whole proposed household: references, nesting, and that every place has a band that can be met (L8). */
-export function objectionTo(household: Household, profileOf: ProfileOf, now: Instant): Objection | null {
+/**
+ * Checks a whole proposed household: references, nesting, and that every place has a band that can be met (L8). A place
+ * whose band could not be met in `before` either stands in the way of nothing else.
+ */
+export function objectionTo(
+  household: Household,
+  profileOf: ProfileOf,
+  now: Instant,
+  before: Household | null = null,
+): Objection | null {
   return (
     tooMany(household) ??
     badNesting(household.places) ??
@@ -40,7 +48,7 @@ export function objectionTo(household: Household, profileOf: ProfileOf, now: Ins
     firstOf(household.animals, (animal) =>
       badAnimal(animal, household.places, profilesIn(household, profileOf)),
     ) ??
-    badBands(household, profileOf, now)
+    badBands(household, profileOf, now, before)
   )
 }
 
@@ -102,22 +110,53 @@ function badAnimal(animal: Animal, places: readonly Place[], profileOf: ProfileO
 
 const coldPhases: readonly string[] = ['coolDown', 'hold', 'warmUp']
 
-/** Looks at now and at every later instant at which a phase begins: between them bands move along straight lines. */
-function badBands(household: Household, profileOf: ProfileOf, now: Instant): Objection | null {
+function badBands(
+  household: Household,
+  profileOf: ProfileOf,
+  now: Instant,
+  before: Household | null,
+): Objection | null {
+  const found = unmetBands(household, profileOf, now)
+  if (found.length === 0) return null
+  const known = before === null ? [] : unmetBands(before, profileOf, now).map(({ place }) => place)
+  return found.find(({ place }) => !known.includes(place)) ?? null
+}
+
+/**
+ * Places without a value that suits everybody, now or at any later instant at which a phase begins: between them bands
+ * move along straight lines. What is only planned counts where it helps: an animal that is to go down is not awake for
+ * ever.
+ */
+function unmetBands(
+  household: Household,
+  profileOf: ProfileOf,
+  now: Instant,
+): readonly (Objection & { readonly place: string })[] {
   const layout = layOut(household, profileOf)
-  for (const here of layout.places) {
-    const steps = here.tenants
-      .flatMap(({ animal }) => animal.plan.map((step) => step.from))
+  const planned = layOut({ ...household, animals: household.animals.map(asPlanned) }, profileOf)
+  return layout.places.flatMap((here, p) => {
+    const later = [here, planned.places[p] ?? here]
+      .flatMap(({ tenants }) => tenants.flatMap(({ animal }) => animal.plan.map((step) => step.from)))
       .filter((from) => from > now)
-    for (const at of [now, ...steps]) {
+      .toSorted((one, other) => one - other)
+    for (const at of [now, ...later]) {
       const { conflict } = bandsAt(here.place, here.tenants, household.guidance, at)
       if (conflict === null) continue
+      const asPlannedThen = bandsAt(here.place, planned.places[p]?.tenants ?? [], household.guidance, at)
+      if (at > now && asPlannedThen.conflict === null) continue
       const when = at > now ? `From ${dayWords(localDate(at, household.timeZone))} no` : 'No'
       const sentence = `${when} ${conflict.quantity} in ${here.place.name} suits both: ${conflict.first}; ${conflict.second}.`
-      return { error: 'bandsConflict', sentence }
+      return [{ error: 'bandsConflict' as const, sentence, place: here.place.id }]
     }
-  }
-  return null
+    return []
+  })
+}
+
+/** With its draft in force. */
+function asPlanned(animal: Animal): Animal {
+  const [first] = animal.draft
+  if (first === undefined) return animal
+  return { ...animal, plan: [...animal.plan.filter(({ from }) => from < first.from), ...animal.draft] }
 }
 
 function firstOf<Item>(items: readonly Item[], check: (item: Item) => Objection | null): Objection | null {

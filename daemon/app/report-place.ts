@@ -62,8 +62,8 @@ export function daysOf(
   const dates: string[] = []
   for (let date = first; date <= last; date = addDays(date, 1)) dates.push(date)
   const spans = dates.map((date) => ({
-    from: wallInstant(date, '00:00', timeZone),
-    to: wallInstant(addDays(date, 1), '00:00', timeZone),
+    from: Math.max(stretch.from, wallInstant(date, '00:00', timeZone)) as Instant,
+    to: Math.min(stretch.to, wallInstant(addDays(date, 1), '00:00', timeZone)) as Instant,
   }))
   const history = calibratedHistory(store, () => place.sensor?.calibrations ?? [])
   const summaries =

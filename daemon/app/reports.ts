@@ -1,8 +1,8 @@
 import type { AnimalReport, SeasonReport, WinterFigures } from '../../schemas/animal-report.ts'
 import type { Animal } from '../../schemas/animal.ts'
 import type { MassNow } from '../../schemas/condition.ts'
-import type { PlaceCost } from '../../schemas/cost.ts'
 import type { DiaryLine } from '../../schemas/diary.ts'
+import type { PlaceId } from '../../schemas/ids.ts'
 import type { SpeciesProfile } from '../../schemas/species.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { later } from '../../schemas/amounts.ts'
@@ -18,18 +18,21 @@ import { seasonPage } from '../../shared/report/season-page.ts'
 import { cautions } from '../../shared/telling/first-thing.ts'
 import { seasonDates, seasonOf } from '../../shared/time/season.ts'
 import { addDays, localDate, wallInstant } from '../../shared/time/wall.ts'
-import type { Clock, Desk, Store } from '../ports.ts'
+import type { Clock, Store } from '../ports.ts'
 import type { ReportDesk } from '../ports/reports.ts'
 import type { DiaryStore } from '../ports/season.ts'
-import type { PastHouse } from './past-house.ts'
 import { namesIn } from './names.ts'
 import { alarmsIn } from './report-alarms.ts'
-import { daysOf, reportPlace, type ReportPlace } from './report-place.ts'
+import { daysOf, reportPlace } from './report-place.ts'
 import { figuresOf } from './winter-figures.ts'
+import { type PastHouse, pastHouse } from './past-house.ts'
+import { drawCurves } from './curves.ts'
 
 /** On one page of paper there is room for so many lines; what is left out is counted. */
 const mostAlarms = 25
 const mostNotes = 40
+/** A winter of saved plans and moved animals (X3). */
+const mostLines = 20_000
 
 /** The winter of an animal on one page, and of all of them beside each other. */
 export function openReports(world: {
@@ -38,7 +41,7 @@ export function openReports(world: {
   readonly diary: DiaryStore
   readonly clock: Clock
   readonly catalogue: ProfileOf
-  readonly cost: Desk['cost']
+  readonly pause: () => Promise<void>
 }): Omit<ReportDesk, 'nightsCsv' | 'readingsCsv' | 'journalCsv'> {
   const { house, store, diary, clock } = world
   const household = () => house.state().layout.household
@@ -96,18 +99,31 @@ export function openReports(world: {
     return massOf(subjectAt({ ...animal, plan: cold }, profile, down, now), null)
   }
 
-  async function costIn(place: ReportPlace | null, winter: ColdWinter): Promise<PlaceCost | null> {
-    if (place === null) return null
-    const found = await world.cost(place.id, winter.from, winter.to ?? clock.now())
-    return found.ok ? found.value : null
+  /** Where it lived in the middle of that winter, by the journal; where that does not say, where it lives now. */
+  function placeIn(animal: Animal, winter: ColdWinter): PlaceId | null {
+    const end = winter.to ?? clock.now()
+    const middle = Math.round((winter.from + end) / 2) as Instant
+    const said = store
+      .journal({ to: later(middle, 1), limit: mostLines, kinds: ['changed', 'coolingBegan', 'warmingBegan'] })
+      .find((line) => line.animal === animal.id)
+    return said?.place ?? animal.place
+  }
+
+  /** The house as this one animal had it that winter: in that place, by that plan, whatever is planned by now. */
+  function houseIn(animal: Animal, winter: ColdWinter): PastHouse {
+    const then: Animal = { ...animal, place: placeIn(animal, winter), plan: [...winter.steps], draft: [] }
+    return pastHouse({ ...household(), animals: [then] }, world.catalogue, clock.now())
   }
 
   async function judged(animal: Animal, history: readonly DiaryLine[], winter: ColdWinter) {
     const profile = profilesIn(household(), world.catalogue)(animal.species)
-    const place = reportPlace(house, store, animal.place)
+    const past = houseIn(animal, winter)
+    const place = reportPlace(past, store, past.state().layout.household.animals[0]?.place ?? null)
     const stretch = { from: winter.from, to: winter.to ?? clock.now() }
     const mass = profile === undefined ? null : massIn(animal, profile, history, winter)
-    const cost = await costIn(place, winter)
+    const { cost: costOf } = drawCurves({ house: past, store, clock, pause: world.pause })
+    const found = place === null ? null : await costOf(place.id, stretch.from, stretch.to)
+    const cost = found?.ok === true ? found.value : null
     const alarms = place === null ? [] : alarmsIn(store, place.around, stretch, namesIn(household()))
     const figures = figuresOf(winter, {
       cost,
@@ -116,7 +132,7 @@ export function openReports(world: {
       now: clock.now(),
       timeZone: household().timeZone,
     })
-    return { profile, mass, cost, figures }
+    return { profile, mass, cost, figures, alarms, place, past }
   }
 
   const seasonsKnown = (winters: readonly ColdWinter[], wanted: string): string[] =>
@@ -136,13 +152,13 @@ export function openReports(world: {
       const winters = wintersOfAnimal(animal, history)
       // Of two in one season the later is the one that is asked about
       const winter = winters.findLast((one) => one.season === season.season) ?? null
-      const place = reportPlace(house, store, animal.place)
+      const found = winter === null ? null : await judged(animal, history, winter)
+      const place = found === null ? reportPlace(house, store, animal.place) : found.place
       const stretch = {
         from: winter?.from ?? season.from,
         to: Math.min(winter === null ? season.to : (winter.to ?? now), now) as Instant,
       }
       const profile = profilesIn(household(), world.catalogue)(animal.species)
-      const found = winter === null ? null : await judged(animal, history, winter)
       const alarms = place === null ? [] : alarmsIn(store, place.around, stretch, namesIn(household()))
       const told = notesOf(history, stretch)
       const earlier: WinterFigures[] = []
@@ -177,7 +193,9 @@ export function openReports(world: {
                 cost: found.cost,
               },
         days:
-          place === null ? [] : [...daysOf(house, store, place, winter === null ? drawn : stretch, timeZone)],
+          place === null
+            ? []
+            : [...daysOf(found?.past ?? house, store, place, winter === null ? drawn : stretch, timeZone)],
         weighIns: linesOf(history, 'weighed')
           .filter(({ at }) => at >= later(stretch.from, -beforeMs) && at <= later(stretch.to, afterMs))
           .map(({ at, note }) => ({ at, grams: note.grams })),
@@ -263,15 +281,31 @@ function identityOf({ id, name, species, sex, hatched, since, mark }: Animal): A
   }
 }
 
-const notesOf = (
+/** Baths come every other day: on paper they are counted. A text of their own is told. */
+function notesOf(
   history: readonly DiaryLine[],
   { from, to }: { readonly from: Instant; readonly to: Instant },
-): AnimalReport['notes'] =>
-  history
-    .filter(({ note }) => note.kind !== 'weighed' && note.kind !== 'looked')
-    .filter(({ at }) => at >= later(from, -beforeMs) && at <= later(to, afterMs))
+): AnimalReport['notes'] {
+  const told = history.filter(({ at }) => at >= later(from, -beforeMs) && at <= later(to, afterMs))
+  const isCounted = ({ note, text = '' }: DiaryLine): boolean => note.kind === 'bathed' && text === ''
+  const baths = told.filter(isCounted)
+  const last = baths.at(-1)
+  const counted =
+    last === undefined
+      ? []
+      : [
+          {
+            at: last.at,
+            by: last.by,
+            sentence: baths.length === 1 ? 'Bathed' : `Bathed ${baths.length} times, the last on this day`,
+          },
+        ]
+  const others = told
+    .filter((line) => line.note.kind !== 'weighed' && line.note.kind !== 'looked' && !isCounted(line))
     .map(({ at, by, note, text }) => ({
       at,
       by,
       sentence: text === undefined || text === '' ? noteWords(note) : `${noteWords(note)}. ${text}`,
     }))
+  return [...others, ...counted].toSorted((one, other) => one.at - other.at)
+}

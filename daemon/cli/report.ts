@@ -2,7 +2,6 @@ import { existsSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { AnimalId } from '../../schemas/ids.ts'
 import { profileOf } from '../../shared/species/catalogue.ts'
-import { drawCurves } from '../app/curves.ts'
 import { pastHouse } from '../app/past-house.ts'
 import { openReports } from '../app/reports.ts'
 import type { Clock } from '../ports.ts'
@@ -27,14 +26,13 @@ export async function reportCommand(
     if (household === null) throw new Error(`there is no household in ${folder} yet`)
     const { clock } = world
     const house = pastHouse(household, profileOf, clock.now())
-    const curves = drawCurves({ house, store, clock, pause: () => Promise.resolve() })
     const reports = openReports({
       house,
       store,
       diary: sqliteDiary(db),
       clock,
       catalogue: profileOf,
-      cost: curves.cost,
+      pause: () => Promise.resolve(),
     })
     const page = await pageOf(reports, asked)
     if (!page.ok) throw new Error(page.sentence)

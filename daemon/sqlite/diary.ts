@@ -1,4 +1,4 @@
-import type { Database } from 'better-sqlite3'
+import type { Database, Statement } from 'better-sqlite3'
 import { DiaryLine } from '../../schemas/diary.ts'
 import type { EntryId, PictureId } from '../../schemas/ids.ts'
 import type { Instant } from '../../schemas/units.ts'
@@ -68,6 +68,16 @@ export function sqliteDiary(db: Database): DiaryStore {
   )
   const lineOf = (row: Row): DiaryLine => readStored(DiaryLine, row.entry, `The diary entry ${row.id}`)
 
+  /** The same few questions are asked for every animal: each is worked out once. Their forms are some hundreds at most. */
+  const questions = new Map<string, Statement<unknown[], Row>>()
+  function questionOf(sql: string): Statement<unknown[], Row> {
+    const known = questions.get(sql)
+    if (known !== undefined) return known
+    const made = db.prepare<unknown[], Row>(sql)
+    questions.set(sql, made)
+    return made
+  }
+
   function entries(query: DiaryQuery): readonly DiaryLine[] {
     const asked: [string, ...unknown[]][] = []
     if (query.animal !== undefined) asked.push(['animal = ?', query.animal])
@@ -77,11 +87,10 @@ export function sqliteDiary(db: Database): DiaryStore {
     if (query.kinds !== undefined)
       asked.push([`kind IN (${query.kinds.map(() => '?').join(', ')})`, ...query.kinds])
     const where = [standing, ...asked.map(([text]) => text)].join(' AND ')
-    const limit = query.limit === undefined ? '' : ` LIMIT ${Math.trunc(query.limit)}`
-    const sql = `SELECT id, entry FROM diary WHERE ${where} ORDER BY at DESC, seq DESC${limit}`
-    return db
-      .prepare<unknown[], Row>(sql)
-      .all(...asked.flatMap(([, ...given]) => given))
+    // A limit below nothing is none
+    const limit = query.limit === undefined ? -1 : Math.trunc(query.limit)
+    return questionOf(`SELECT id, entry FROM diary WHERE ${where} ORDER BY at DESC, seq DESC LIMIT ?`)
+      .all(...asked.flatMap(([, ...given]) => given), limit)
       .map(lineOf)
   }
 

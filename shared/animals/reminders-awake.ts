@@ -1,4 +1,5 @@
 import type { WakingStep } from '../../schemas/season.ts'
+import type { Instant } from '../../schemas/units.ts'
 import { dayOf, type Task } from './reminder.ts'
 import { linesOf, type Subject } from './subject.ts'
 
@@ -18,15 +19,20 @@ export function tasksAwake(subject: Subject, waking: readonly WakingStep[]): rea
     ({ step, standing, isVet }) => step === 'normal' && standing === 'waiting' && isVet,
   )
   const [first] = [...sent].sort((one, other) => one.due - other.due)
+  const hasPassed = !open.some(({ step }) => step === 'urates')
   const tasks = open
     .filter((step) => !sent.includes(step))
+    // No food before it has passed urates: that is looked for first.
+    .filter(({ step, standing }) => step !== 'eat' || hasPassed || standing === 'late')
     .flatMap((step): Task[] => {
       const task = taskOf[step.step]
       if (task === null) return []
       return [
         {
           ...task(animal.name),
-          on: dayOf(step.due, timeZone),
+          // From its turn on each day's, and the same thing throughout; a drink has its one day
+          on: dayOf(step.step === 'drink' ? step.due : askedAt(step, now), timeZone),
+          once: dayOf(step.due, timeZone),
           sentence: step.sentence,
           source: step.source,
           evidence: step.evidence,
@@ -48,6 +54,9 @@ export function tasksAwake(subject: Subject, waking: readonly WakingStep[]): rea
     ...tasks,
   ]
 }
+
+const askedAt = ({ from, due }: WakingStep, now: Instant): Instant =>
+  now < from ? from : now < due ? now : due
 
 type Named = (name: string) => Pick<Task, 'kind' | 'title'>
 

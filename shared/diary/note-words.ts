@@ -100,7 +100,7 @@ function detailOf(note: DiaryNote): string {
     case 'sign':
       return listed(note.signs.map((sign) => signWords[sign]))
     case 'vet':
-      return note.clears ? 'may go down' : 'not cleared'
+      return note.clears ? 'cleared' : 'not cleared'
     case 'counted':
     case 'added':
     case 'taken':
@@ -139,6 +139,8 @@ function checkWords(answers: NoteOf<'checked'>['answers']): string {
     const of = asked.filter(([, answer]) => answer === wanted).map(([question]) => questionWords[question])
     return of.length === 0 ? null : `${word} ${of.join(', ')}`
   }
+  const [only] = asked
+  if (asked.length === 1 && only?.[1] === 'yes') return questionWords[only[0]]
   return [`${well} of ${asked.length} well`, named('no', 'not'), named('unsure', 'unsure')]
     .filter((part) => part !== null)
     .join('; ')

@@ -1,4 +1,6 @@
 import type { AnimalReport, WinterFigures } from '../../schemas/animal-report.ts'
+import type { RuleFinding } from '../../schemas/condition.ts'
+import { ruleName } from '../animals/rule-name.ts'
 import { daysBetween, localDate } from '../time/wall.ts'
 import { durationWords, phaseWord } from '../telling/words.ts'
 import { figuresTable } from './figures-table.ts'
@@ -39,7 +41,7 @@ ${condition(report)}
 ${alarms(report)}
 ${notes(report)}
 ${report.earlier.length > 0 && html`<section><h2>Other winters</h2>${figuresTable(report.earlier, timeZone)}</section>`}
-<footer>${report.cautions} Values are what the sensors said, by their calibration; a place’s past is shown as that of the place where the animal lives now.</footer>`
+<footer>${report.cautions} Temperatures are what the sensors said, by their calibration, in the place where it lay in the middle of the winter.</footer>`
 }
 
 /** The winter in one sentence. */
@@ -141,8 +143,10 @@ function condition({ winter }: AnimalReport): Markup {
   const found = winter?.condition ?? null
   if (found === null) return html``
   return html`<section><h2>Condition when it went down</h2><p>${found.sentence}</p>
-<ul>${found.findings.map(({ sentence, source }) => html`<li>${sentence} <span class="soft">${source}</span></li>`)}</ul></section>`
+<ul>${found.findings.map((one) => html`<li>${ruleName[one.rule]}${one.value !== null && ` ${valueOf(one)}`}: ${one.sentence} <span class="soft">${one.source}</span></li>`)}</ul></section>`
 }
+
+const valueOf = ({ value, unit }: RuleFinding): string => `${Number((value ?? 0).toFixed(4))} ${unit}`.trim()
 
 function alarms({ alarms: shown, alarmsLeftOut, timeZone }: AnimalReport): Markup {
   if (shown.length === 0)

@@ -82,9 +82,9 @@ export function journalSentence(entry: JournalEntry, names: Names): string {
     case 'backedUp':
       return by === 'brumal' ? `Backed up.${said}` : `${by} made a backup.${said}`
     case 'coolingBegan':
-      return `${by} began the cooling.${said}`
+      return said === '' ? `${by} began the cooling.` : `${by}:${said}`
     case 'warmingBegan':
-      return `${by} began the warming.${said}`
+      return said === '' ? `${by} began the warming.` : `${by}:${said}`
     case 'noted':
       return `${by} changed the diary.${said}`
     case 'databaseSetAside':

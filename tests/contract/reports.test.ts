@@ -31,7 +31,12 @@ beforeAll(() => {
   folder = temporaryFolder()
   house = aWinterHouse(folder.path, { now: start })
   const curves = drawCurves({ ...house, clock: clockOf(house), pause: async () => {} })
-  reports = openReports({ ...house, clock: clockOf(house), catalogue: seasonProfileOf, cost: curves.cost })
+  reports = openReports({
+    ...house,
+    clock: clockOf(house),
+    catalogue: seasonProfileOf,
+    pause: async () => {},
+  })
   csv = openCsv({ house: house.house, store: house.store, winter: curves.winter })
   aShortWinter()
 })

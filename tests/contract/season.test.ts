@@ -3,6 +3,7 @@ import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import { days, hours, later, minutes } from '../../schemas/amounts.ts'
 import type { Animal } from '../../schemas/animal.ts'
 import type { DiaryNote } from '../../schemas/diary.ts'
+import { AnimalId } from '../../schemas/ids.ts'
 import { AnimalStanding, PlanProposal, SeasonNow } from '../../schemas/season.ts'
 import { Phase } from '../../schemas/species.ts'
 import type { Instant } from '../../schemas/units.ts'
@@ -325,6 +326,18 @@ describe('warming', () => {
     expect(winter.desk.beginWarming(pebbleId, keeper, 'it coughs').ok).toBe(true)
     expect(winter.desk.beginWarming(pebbleId, 'Ben', 'me too')).toMatchObject({ ok: false, error: 'notDown' })
     expect(winter.noted(['warmingBegan'])).toHaveLength(1)
+  })
+
+  test('is never refused for a box-mate that stays in hold: the box suits both no longer, and says so by its band', () => {
+    cooled()
+    winter.time.now = later(coolDay, days(40))
+    const [pebble] = winter.household().animals
+    if (pebble === undefined) throw new Error('There is no Pebble.')
+    const juno = { ...pebble, id: AnimalId.parse('juno'), name: 'Juno' }
+    expect(winter.desk.saveAnimal(juno, keeper, 'she lies beside him since October').ok).toBe(true)
+    expect(winter.desk.beginWarming(pebbleId, keeper, 'he lost too much')).toMatchObject({ ok: true })
+    // Nor does it stand in the way of what is saved next
+    expect(winter.desk.saveAnimal({ ...juno, notes: 'shy' }, keeper).ok).toBe(true)
   })
 })
 

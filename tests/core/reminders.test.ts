@@ -249,6 +249,7 @@ describe('S4: after waking', () => {
     isVet = false,
   ): WakingStep => ({
     step: name,
+    from: noon('2027-02-19'),
     due: noon(on),
     doneAt: standing === 'done' ? noon(on) : null,
     standing,
@@ -274,7 +275,16 @@ describe('S4: after waking', () => {
         step('urates', '2027-03-02', 'waiting'),
         step('eat', '2027-03-04', 'ahead'),
       ]),
-    ).toEqual(['urates', 'firstMeal'])
+    ).toEqual(['urates'])
+  })
+
+  test('the first meal is asked for once urates have passed, from its turn on each day, as one and the same thing', () => {
+    const passed = [step('urates', '2027-02-25', 'done'), step('eat', '2027-03-04', 'waiting')]
+    const meal = (at: string) => first('firstMeal', remindersOf(pebble({ at }), facts({ waking: passed })))
+    expect(meal('2027-02-18')).toMatchObject({ on: '2027-02-19', standing: 'coming' })
+    expect(meal('2027-02-19')).toMatchObject({ on: '2027-02-19', standing: 'due' })
+    expect(meal('2027-03-01')).toMatchObject({ on: '2027-03-01', standing: 'due' })
+    expect(meal('2027-03-01')?.id).toBe(meal('2027-02-19')?.id)
   })
 
   test('late, it sends to a vet instead, once for all steps; a vet’s visit since then ends that', () => {

@@ -394,6 +394,7 @@ function wakingOf(now: Instant): object[] {
     {
       ...step,
       step: 'warm',
+      from: later(now, -hours(44)),
       due: later(now, -hours(20)),
       doneAt: later(now, -hours(22)),
       standing: 'done',
@@ -402,6 +403,7 @@ function wakingOf(now: Instant): object[] {
     {
       ...step,
       step: 'drink',
+      from: later(now, -hours(20)),
       due: later(now, hours(4)),
       doneAt: null,
       standing: 'waiting',
@@ -410,6 +412,7 @@ function wakingOf(now: Instant): object[] {
     {
       ...step,
       step: 'eat',
+      from: later(now, -hours(20)),
       due: later(now, -hours(3)),
       doneAt: null,
       standing: 'late',

@@ -1,6 +1,7 @@
 import { parse } from 'csv-parse/sync'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { AnimalReport, SeasonReport } from '../../schemas/animal-report.ts'
+import type { Household } from '../../schemas/household.ts'
 import { daysBetween, localDate } from '../../shared/time/wall.ts'
 import { atWall, coldNight, firstDay, lastDay, type Winter } from './whole-winter-cast.ts'
 import { expectGolden } from './whole-winter-golden.ts'
@@ -94,9 +95,18 @@ export function claimsOf(winter: Winter): void {
     test('the report of one animal in hold reads as its golden page', () =>
       expectGolden(`winters/${winter.name}-report.html`, told().page))
 
-    test.todo(
-      'the report of a winter that is over is of the box in which the animal lay, not of where it lives now',
-    )
+    test('the report of a winter that is over is of the box in which the animal lay, not of where it lives now', async () => {
+      const { winter: bramble, place, days } = await read<AnimalReport>('/api/animals/bramble/report')
+      const now = (await read<Household>('/api/household')).animals.find(({ id }) => id === 'bramble')
+      expect(now?.place).not.toBe(place?.id)
+      const held = bramble?.steps.find(({ phase }) => phase === 'hold')?.from ?? Number.NaN
+      const inHold = days.filter(({ date }) => Date.parse(date) > held + 2 * 86_400_000)
+      expect(inHold.length).toBeGreaterThan(50)
+      expect(Math.max(...inHold.map(({ max }) => max ?? Number.NaN))).toBeLessThan(10)
+      expect(bramble?.figures.isOver).toBe(true)
+      // Her cupboard kept its band but for the cold night of the story
+      expect(bramble?.figures.outOfBand ?? Number.NaN).toBeLessThan(3 * 86_400_000)
+    })
 
     test('each that went down has a winter that is over in the report of the season', async () => {
       const { season, rows } = await read<SeasonReport>('/api/season/report')

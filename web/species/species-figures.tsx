@@ -3,7 +3,7 @@ import type { Figure, Guidance, PhaseBand, SpeciesProfile } from '../../schemas/
 import { figuresIn } from '../../shared/species/figures-in.ts'
 import { durationWords } from '../../shared/telling/words.ts'
 import { usePage } from '../page/use-page.ts'
-import { ruleName } from '../words/condition-words.ts'
+import { ruleName } from '../../shared/animals/rule-name.ts'
 import { limitName } from '../words/names.ts'
 import { bothOf, edgeWords, evidenceWord, figureWords } from './figure-words.ts'
 

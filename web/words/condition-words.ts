@@ -1,5 +1,4 @@
 import type { ConditionVerdict, MassNow, MassStanding } from '../../schemas/condition.ts'
-import type { ConditionRule } from '../../schemas/species.ts'
 
 export const verdictName: Record<ConditionVerdict, string> = {
   pass: 'well',
@@ -14,15 +13,6 @@ export const massStandingName: Record<MassStanding, string> = {
   watch: 'weigh again in two days',
   wake: 'end the hold',
   unknown: 'not known',
-}
-
-export const ruleName: Record<ConditionRule, string> = {
-  jackson: 'Jackson ratio',
-  hailey: 'Hailey index',
-  boxVolume: 'Mass by box volume',
-  ellipsoid: 'Mass by ellipsoid',
-  visualFive: 'Body score, 1 to 5',
-  visualNine: 'Body score, 1 to 9',
 }
 
 export const massRuleName: Record<MassNow['rules'][number]['rule'], string> = {

@@ -92,6 +92,8 @@ function seenSince({ history, now }: Subject, woken: Instant): Seen {
 
 interface Told {
   readonly step: WakingStep['step']
+  /** Not before. */
+  readonly from: Instant
   readonly due: Instant
   readonly doneAt: Instant | null
   /** Its turn has come. */
@@ -103,13 +105,14 @@ interface Told {
 }
 
 function told({ subject: { now }, isAfterVet }: Awake, so: Told): WakingStep {
-  const { step, due, doneAt, source, evidence } = so
+  const { step, from, due, doneAt, source, evidence } = so
   const isLate = doneAt === null && now >= due
   const standing = doneAt !== null ? 'done' : isLate ? 'late' : so.hasTurn ? 'waiting' : 'ahead'
   const isSeen = so.sendsToVet && isAfterVet(due)
   const sentence = doneAt !== null ? so.words.done : isLate && !isSeen ? so.words.late : so.words.open
   return {
     step,
+    from,
     due,
     doneAt,
     standing,
@@ -135,6 +138,7 @@ function warm(ctx: Awake): WakingStep {
   }
   return told(ctx, {
     step: 'warm',
+    from: ctx.woken,
     due,
     doneAt,
     hasTurn: true,
@@ -147,6 +151,7 @@ function warm(ctx: Awake): WakingStep {
 const drink = (ctx: Awake): WakingStep =>
   told(ctx, {
     step: 'drink',
+    from: ctx.woken,
     due: later(ctx.woken, drinkWithin),
     doneAt: ctx.seen.drank,
     hasTurn: true,
@@ -166,6 +171,7 @@ const isBathed = ({ figures }: Awake): boolean => figures.batheDays !== undefine
 const urates = (ctx: Awake): WakingStep =>
   told(ctx, {
     step: 'urates',
+    from: later(ctx.woken, drinkWithin),
     due: vetDue(ctx),
     doneAt: ctx.seen.passed,
     hasTurn: ctx.seen.drank !== null,
@@ -182,6 +188,7 @@ function eat(ctx: Awake): WakingStep {
   const from = mealFrom(ctx)
   return told(ctx, {
     step: 'eat',
+    from,
     due: eatDue(ctx),
     doneAt: ctx.seen.ate,
     hasTurn: ctx.seen.passed !== null && ctx.subject.now >= from,
@@ -199,6 +206,7 @@ function eat(ctx: Awake): WakingStep {
 function normal(ctx: Awake, signs: readonly LineOf<'sign'>[]): WakingStep {
   const step = told(ctx, {
     step: 'normal',
+    from: later(ctx.woken, normalWithin),
     due: Math.max(later(ctx.woken, normalWithin), eatDue(ctx)) as Instant,
     doneAt: null,
     hasTurn: false,
@@ -223,6 +231,7 @@ function normal(ctx: Awake, signs: readonly LineOf<'sign'>[]): WakingStep {
 
 const noWater = (ctx: Awake): WakingStep => ({
   step: 'urates',
+  from: later(ctx.woken, drinkWithin),
   due: vetDue(ctx),
   doneAt: null,
   standing: 'late',
