@@ -12,8 +12,8 @@ import { makeWaves, untilCaughtUp, waveSensors, type Waves, wavyHouse } from '..
 
 /** Kills while publishes are in flight: a hundred together in the long run, and enough to notice in the everyday one. */
 const isLong = process.env['RUN_LONG'] === '1'
-const killsEmbedded = isLong ? 60 : 5
-const killsExternal = isLong ? 40 : 4
+const killsEmbedded = isLong ? 60 : 3
+const killsExternal = isLong ? 40 : 3
 /** Every so many kills the next start is killed too, before it has come far. */
 const killInStartUpEvery = isLong ? 10 : 2
 /** A kill comes at a random instant within this many ms of the daemon's first being reached, or of its start. */

@@ -222,6 +222,9 @@ describe.skipIf(!isChromiumHere)('the diary of an animal', () => {
     expect(await isTooWide(page)).toBe(false)
     await press(page, 'Save')
     const thumbnail = lines().filter({ hasText: 'Photo' }).getByRole('img')
+    await thumbnail.waitFor({ state: 'attached' })
+    // Far down it is not fetched before it is come to
+    await thumbnail.evaluate((one) => one.scrollIntoView({ block: 'center' }))
     await thumbnail.waitFor()
     await open.button('Use as portrait').click()
     const head = page.locator('.animal-head img.portrait')

@@ -77,13 +77,25 @@ async function takeLook(page: Page, base: string, folder: string, look: Look, ki
 }
 
 /** What axe finds wrong with the page as it stands, one line each (WCAG 2.2 AA). */
-export async function violationsOn(page: Page): Promise<string[]> {
-  const found = await new AxeBuilder({ page })
-    .withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'])
-    .analyze()
-  return found.violations.map(
-    (one) => `${one.id}: ${one.nodes.map((node) => node.target.join(' ')).join('; ')}`,
+export const violationsOn = (page: Page): Promise<string[]> =>
+  found(
+    new AxeBuilder({ page }).withTags([
+      'wcag2a',
+      'wcag2aa',
+      'wcag21a',
+      'wcag21aa',
+      'wcag22aa',
+      'best-practice',
+    ]),
   )
+
+/** The same of contrast alone: what a page whose rest was looked at in the other light can still have wrong. */
+export const contrastOn = (page: Page): Promise<string[]> =>
+  found(new AxeBuilder({ page }).withRules(['color-contrast']))
+
+async function found(axe: AxeBuilder): Promise<string[]> {
+  const { violations } = await axe.analyze()
+  return violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.target.join(' ')).join('; ')}`)
 }
 
 export const isTooWide = (page: Page): Promise<boolean> =>
