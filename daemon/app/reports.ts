@@ -10,7 +10,6 @@ import { conditionOf } from '../../shared/animals/condition.ts'
 import { massOf } from '../../shared/animals/mass.ts'
 import { linesOf, type Subject } from '../../shared/animals/subject.ts'
 import { type ColdWinter, wintersOf } from '../../shared/animals/winters.ts'
-import { noteWords } from '../../shared/diary/note-words.ts'
 import { type ProfileOf, profilesIn } from '../../shared/judging/layout.ts'
 import { animalPage } from '../../shared/report/animal-page.ts'
 import { reportCss } from '../../shared/report/report-css.ts'
@@ -23,6 +22,7 @@ import type { ReportDesk } from '../ports/reports.ts'
 import type { DiaryStore } from '../ports/season.ts'
 import { namesIn } from './names.ts'
 import { alarmsIn } from './report-alarms.ts'
+import { afterMs, beforeMs, notesOf } from './report-notes.ts'
 import { daysOf, reportPlace } from './report-place.ts'
 import { figuresOf } from './winter-figures.ts'
 import { type PastHouse, pastHouse } from './past-house.ts'
@@ -259,10 +259,6 @@ export function openReports(world: {
 
 const dayMs = 86_400_000
 
-/** Weigh-ins so long before and after the cold belong to its story: the feeding up and the first weeks awake. */
-const beforeMs = 60 * 86_400_000
-const afterMs = 30 * 86_400_000
-
 const badSeason = {
   ok: false,
   error: 'badSeason',
@@ -279,33 +275,4 @@ function identityOf({ id, name, species, sex, hatched, since, mark }: Animal): A
     ...(since === undefined ? {} : { since }),
     ...(mark === undefined ? {} : { mark }),
   }
-}
-
-/** Baths come every other day: on paper they are counted. A text of their own is told. */
-function notesOf(
-  history: readonly DiaryLine[],
-  { from, to }: { readonly from: Instant; readonly to: Instant },
-): AnimalReport['notes'] {
-  const told = history.filter(({ at }) => at >= later(from, -beforeMs) && at <= later(to, afterMs))
-  const isCounted = ({ note, text = '' }: DiaryLine): boolean => note.kind === 'bathed' && text === ''
-  const baths = told.filter(isCounted)
-  const last = baths.at(-1)
-  const counted =
-    last === undefined
-      ? []
-      : [
-          {
-            at: last.at,
-            by: last.by,
-            sentence: baths.length === 1 ? 'Bathed' : `Bathed ${baths.length} times, the last on this day`,
-          },
-        ]
-  const others = told
-    .filter((line) => line.note.kind !== 'weighed' && line.note.kind !== 'looked' && !isCounted(line))
-    .map(({ at, by, note, text }) => ({
-      at,
-      by,
-      sentence: text === undefined || text === '' ? noteWords(note) : `${noteWords(note)}. ${text}`,
-    }))
-  return [...others, ...counted].toSorted((one, other) => one.at - other.at)
 }

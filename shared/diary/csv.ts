@@ -79,6 +79,13 @@ export function readCsv(
 export const writeCsv = (rows: readonly (readonly string[])[]): string =>
   rows.map((cells) => `${cells.map(quoted).join(',')}\r\n`).join('')
 
+/**
+ * A spreadsheet reckons what begins with one of these signs, and a note must not reckon on a keeper's computer
+ * (CWE-1236): an apostrophe before it makes it text there. `asSaid` takes it off again.
+ */
+export const harmless = (cell: string): string => (/^'*[=+\-@\t\r]/.test(cell) ? `'${cell}` : cell)
+export const asSaid = (cell: string): string => (/^'+[=+\-@\t\r]/.test(cell) ? cell.slice(1) : cell)
+
 const quoted = (cell: string): string => (/[",\r\n]/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell)
 
 const isEnd = (char: string | undefined, separator: Separator): boolean =>

@@ -1,4 +1,5 @@
 import { DiaryEntry, type DiaryLine, type DiaryNote } from '../../schemas/diary.ts'
+import { asSaid, harmless } from './csv.ts'
 import { entryId } from './entry-id.ts'
 import { noteWords } from './note-words.ts'
 
@@ -197,13 +198,6 @@ export function instantFrom(text: string): number | null {
   const [year, month, day] = [Number(match[1]), Number(match[2]), Number(match[3])]
   return new Date(Date.UTC(year, month - 1, day)).getUTCDate() === day ? at : null
 }
-
-/**
- * A spreadsheet reckons what begins with one of these signs, and a note must not reckon on a keeper's computer (CWE-1236):
- * an apostrophe before it makes it text there, and is taken off again here.
- */
-const harmless = (cell: string): string => (/^'*[=+\-@\t\r]/.test(cell) ? `'${cell}` : cell)
-const asSaid = (cell: string): string => (/^'+[=+\-@\t\r]/.test(cell) ? cell.slice(1) : cell)
 
 const withoutGaps = (of: Readonly<Record<string, unknown>>): Readonly<Record<string, unknown>> =>
   Object.fromEntries(Object.entries(of).filter(([, value]) => value !== undefined))

@@ -10,11 +10,20 @@ import { SourcesList } from './sources-list.tsx'
 /** What is asked before it goes down, and what is missing (S1). */
 export function GateSays({ gate, animal }: { gate: Gate | null; animal: Animal }) {
   if (gate === null) return null
-  const open = gate.items.filter(({ standing }) => standing !== 'met')
-  const met = gate.items.filter(({ standing }) => standing === 'met')
   return (
     <section class="says" aria-labelledby="gate">
       <h2 id="gate">Before it goes down</h2>
+      <GateLines gate={gate} animal={animal} />
+    </section>
+  )
+}
+
+/** How many things are open, each with the way to mend it, and what is met behind a press. */
+export function GateLines({ gate, animal }: { gate: Gate; animal: Animal }) {
+  const open = gate.items.filter(({ standing }) => standing !== 'met')
+  const met = gate.items.filter(({ standing }) => standing === 'met')
+  return (
+    <>
       <p>
         {gate.isOpen
           ? 'Nothing is missing: it may go down.'
@@ -38,7 +47,7 @@ export function GateSays({ gate, animal }: { gate: Gate | null; animal: Animal }
         </details>
       )}
       <SourcesList of={gate.items} />
-    </section>
+    </>
   )
 }
 

@@ -1,12 +1,12 @@
 import { useSignal } from '@preact/signals'
 import type { Animal } from '../../schemas/animal.ts'
 import type { Gate } from '../../schemas/season.ts'
+import { GateLines } from '../animals/gate-says.tsx'
 import { pathTo } from '../page/ask.ts'
 import { usePage } from '../page/use-page.ts'
 import { TextField } from '../parts/field.tsx'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAct } from '../parts/use-act.ts'
-import { GateList } from './gate-list.tsx'
 import { offerUndo } from './offer-undo.ts'
 
 /** The gate, and the act that lets the animal go down: freely when all is met, else with a reason that is kept. */
@@ -25,7 +25,6 @@ export function BeginCooling({
   const act = useAct()
   const isForced = useSignal(false)
   const anyway = useSignal('')
-  const open = gate.items.filter(({ standing }) => standing !== 'met').length
   const begin = (): void => {
     const reason = anyway.value.trim()
     void act.run(
@@ -44,10 +43,8 @@ export function BeginCooling({
   }
   return (
     <div class="begin">
-      <h4>
-        {open === 0 ? 'Ready to go down' : open === 1 ? 'One thing is not met' : `${open} things are not met`}
-      </h4>
-      <GateList gate={gate} />
+      <h4>Before it goes down</h4>
+      <GateLines gate={gate} animal={animal} />
       {isKeeper && (
         <form
           aria-label={`Begin cooling ${animal.name}`}

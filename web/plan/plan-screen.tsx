@@ -1,23 +1,19 @@
-import { useSignal, useSignalEffect } from '@preact/signals'
+import { useSignal } from '@preact/signals'
 import type { SeasonNow } from '../../schemas/season.ts'
+import { WakeFirst } from '../animals/wake-first.tsx'
+import { useFollowed } from '../diary/use-followed.ts'
 import { usePage } from '../page/use-page.ts'
 import { Link } from '../parts/link.tsx'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { Screen } from '../parts/screen.tsx'
-import { useAnswer } from '../parts/use-answer.ts'
 import { PlanPanel } from './plan-panel.tsx'
 import { Timeline } from './timeline.tsx'
-import { WakeFirst } from './wake-first.tsx'
 
 /** Every animal's winter on one line of time; one of them is chosen and planned below. */
 export function PlanScreen() {
   const page = usePage()
-  const season = useAnswer<SeasonNow>('/api/season')
+  const season = useFollowed<SeasonNow>('/api/season')
   const chosen = useSignal<string | null>(animalInAddress())
-  useSignalEffect(() => {
-    const kind = page.event.value?.kind
-    if (kind === 'diary' || kind === 'tonight') season.again()
-  })
   const now = season.value.value
   const household = page.household.value
   if (now === null || household === null)
@@ -43,7 +39,7 @@ export function PlanScreen() {
   return (
     <Screen title="Plan" heading={`Plan, winter ${now.season}`}>
       <ProblemNote problem={season.problem.value} />
-      <WakeFirst season={now} household={household} />
+      <WakeFirst season={now} animals={household.animals} />
       <Timeline
         season={now}
         household={household}

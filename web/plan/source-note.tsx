@@ -1,5 +1,5 @@
 import type { Evidence } from '../../schemas/species.ts'
-import { evidenceName } from '../words/names.ts'
+import { sourceWords } from '../animals/sources-list.tsx'
 
 /** Where a sentence comes from, a press away. */
 export function SourceNote({ source, evidence }: { source: string | null; evidence: Evidence | null }) {
@@ -9,10 +9,7 @@ export function SourceNote({ source, evidence }: { source: string | null; eviden
       <summary>
         source<span class="unseen"> of this</span>
       </summary>
-      <span class="soft">
-        {source}
-        {evidence !== null && ` (${evidenceName[evidence]})`}
-      </span>
+      <span class="soft">{sourceWords(source, evidence)}</span>
     </details>
   )
 }

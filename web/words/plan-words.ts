@@ -1,4 +1,4 @@
-import type { GateCheck, PlanProposal } from '../../schemas/season.ts'
+import type { PlanProposal } from '../../schemas/season.ts'
 import type { Phase } from '../../schemas/species.ts'
 
 /** What a phase is called where it stands for itself. */
@@ -19,19 +19,3 @@ export const markName: Record<PlanProposal['marks'][number]['kind'], string> = {
   firstBath: 'First bath',
   firstMeal: 'First meal',
 }
-
-export const checkName: Record<GateCheck, string> = {
-  profile: 'Species',
-  age: 'Age',
-  mass: 'Mass',
-  kept: 'Known to you',
-  weighed: 'Weighed',
-  condition: 'Condition',
-  health: 'Health list',
-  gut: 'Gut empty',
-  place: 'Watched place',
-  alarm: 'Alarm tested',
-  cap: 'Length of hold',
-}
-
-export const gateStandingName = { met: 'met', missing: 'missing', against: 'speaks against it' } as const
