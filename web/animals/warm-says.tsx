@@ -16,7 +16,9 @@ export function WarmSays({ profile, phase }: { profile: SpeciesProfile | null; p
   const rows: readonly (readonly [name: string, words: string, figure: Figure])[] = [
     ...(awake.day === undefined ? [] : [['By day', span(awake.day), awake.day.from] as const]),
     ...(awake.night === undefined ? [] : [['By night', span(awake.night), awake.night.from] as const]),
-    ...(awake.basking === undefined ? [] : [['Hot spot', celsius(awake.basking), awake.basking] as const]),
+    ...(awake.basking === undefined
+      ? []
+      : [['Hot spot', `up to ${celsius(awake.basking)}`, awake.basking] as const]),
     ...(awake.lightHours === undefined
       ? []
       : [
