@@ -27,11 +27,13 @@ const reads = [
   ...of('outbox', 'waiting', 'recent', 'channelSecret', 'rungAt'),
   ...of('people', 'people'),
   ...of('devices', 'devices', 'isSharedLoginOpen'),
+  ...of('diary', 'entries', 'entry', 'rows'),
 ]
 const writes = [
   ...of('store', 'commit', 'fold', 'thin', 'close'),
   ...of('outbox', 'save', 'forgetEnded', 'saveChannelSecret', 'forgetChannelSecret', 'saveRing'),
   ...of('people', 'secret'),
+  ...of('diary', 'saveEntries'),
   ...of('devices', 'saveDevice', 'removeDevice', 'setSharedLogin'),
 ]
 

@@ -190,6 +190,23 @@ export const acts: readonly Act[] = [
         desk.saveAnimal(
           { ...(household.animals[1] as (typeof household.animals)[0]), id: 'nova' as never, name: 'nova' },
           by,
+          'she lies in the cold already',
+        ),
+      ),
+  },
+  {
+    name: 'saveEntry',
+    minute: 9,
+    does: ({ desk }) =>
+      good(
+        desk.saveEntry(
+          {
+            id: 'weighed-once' as never,
+            at: desk.tonight().at,
+            animal: (household.animals[0] as (typeof household.animals)[0]).id,
+            note: { kind: 'weighed', grams: 812 },
+          },
+          by,
         ),
       ),
   },
