@@ -56,6 +56,7 @@ describe.skipIf(!isChromiumHere)('an animal on the running daemon', () => {
     const lines = page.getByRole('list', { name: 'Diary of Juno' }).getByRole('listitem')
     await lines.getByText(/^Weighed 811.g\.$/).waitFor()
     const photo = lines.getByRole('img')
+    await photo.scrollIntoViewIfNeeded() // drawn only once it comes near the screen, as a phone's bytes are dear
     await until(
       () => photo.evaluate((one: HTMLImageElement) => one.naturalWidth === 512),
       'the photo to be seen',
