@@ -18,6 +18,7 @@ import { UndoBar } from './parts/undo-bar.tsx'
 import { PlaceScreen } from './place/place-screen.tsx'
 import { TonightScreen } from './tonight/tonight-screen.tsx'
 import { WinterScreen } from './winter/winter-screen.tsx'
+import { say } from '../shared/words/say.ts'
 
 export function App() {
   const { door, route } = usePage()
@@ -74,62 +75,62 @@ function CurrentScreen() {
   }
 }
 
-const CalibrateScreen = fetchedLater('Check a sensor', async () => {
+const CalibrateScreen = fetchedLater(say('Check a sensor'), async () => {
   const { CalibrateScreen } = await import('./calibrate/calibrate-screen.tsx')
   return CalibrateScreen
 })
 
-const TrialScreen = fetchedLater('Trial run', async () => {
+const TrialScreen = fetchedLater(say('Trial run'), async () => {
   const { TrialScreen } = await import('./trial/trial-screen.tsx')
   return TrialScreen
 })
 
-const AnimalScreen = fetchedLater('Animal', async () => {
+const AnimalScreen = fetchedLater(say('Animal'), async () => {
   const { AnimalScreen } = await import('./animals/animal-screen.tsx')
   return AnimalScreen
 })
 
-const AnimalsScreen = fetchedLater('Animals', async () => {
+const AnimalsScreen = fetchedLater(say('Animals'), async () => {
   const { AnimalsScreen } = await import('./animals/animals-screen.tsx')
   return AnimalsScreen
 })
 
-const NoteScreen = fetchedLater('Note', async () => {
+const NoteScreen = fetchedLater(say('Note'), async () => {
   const { NoteScreen } = await import('./diary/note-screen.tsx')
   return NoteScreen
 })
 
-const WeighScreen = fetchedLater('Weigh', async () => {
+const WeighScreen = fetchedLater(say('Weigh'), async () => {
   const { WeighScreen } = await import('./diary/weigh-screen.tsx')
   return WeighScreen
 })
 
-const PlanScreen = fetchedLater('Plan', async () => {
+const PlanScreen = fetchedLater(say('Plan'), async () => {
   const { PlanScreen } = await import('./plan/plan-screen.tsx')
   return PlanScreen
 })
 
-const DayScreen = fetchedLater('Today', async () => {
+const DayScreen = fetchedLater(say('Today'), async () => {
   const { DayScreen } = await import('./day/day-screen.tsx')
   return DayScreen
 })
 
-const SpeciesScreen = fetchedLater('Species', async () => {
+const SpeciesScreen = fetchedLater(say('Species'), async () => {
   const { SpeciesScreen } = await import('./species/species-screen.tsx')
   return SpeciesScreen
 })
 
-const ReportScreen = fetchedLater('Winter of an animal', async () => {
+const ReportScreen = fetchedLater(say('Winter of an animal'), async () => {
   const { ReportScreen } = await import('./report/report-screen.tsx')
   return ReportScreen
 })
 
 const ContactsScreen = fetchedLater(
-  'Contacts',
+  say('Contacts'),
   async () => (await import('./contacts/contacts-screen.tsx')).ContactsScreen,
 )
 
-const JoinScreen = fetchedLater('Invitation', async () => {
+const JoinScreen = fetchedLater(say('Invitation'), async () => {
   const { JoinScreen } = await import('./join/join-screen.tsx')
   return JoinScreen
 })

@@ -1,3 +1,5 @@
+import { say } from '../shared/words/say.ts'
+
 const app = document.getElementById('app')
 if (app === null) throw new Error('the page has no place to draw in')
 
@@ -18,13 +20,13 @@ function sayMissing(place: HTMLElement): void {
   const main = document.createElement('main')
   main.className = 'screen'
   const heading = document.createElement('h1')
-  heading.textContent = 'This page could not be fetched'
+  heading.textContent = say('This page could not be fetched')
   const lead = document.createElement('p')
   lead.className = 'lead'
-  lead.textContent = 'The network or Brumal went away while it was loading.'
+  lead.textContent = say('The network or Brumal went away while it was loading.')
   const again = document.createElement('button')
   again.className = 'strong'
-  again.textContent = 'Load it again'
+  again.textContent = say('Load it again')
   again.addEventListener('click', () => location.reload())
   main.append(heading, lead, again)
   place.replaceChildren(main)

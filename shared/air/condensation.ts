@@ -1,5 +1,6 @@
 import type { Celsius } from '../../schemas/units.ts'
 import { dewPoint, frostPoint } from './psychrometrics.ts'
+import { say } from '../words/say.ts'
 
 /** The air, and the coldest surface that is measured in it. */
 export interface AirAtSurface {
@@ -38,7 +39,10 @@ export function wettingOf(here: AirAtSurface): Wetting {
   const { air, humidity, surface, surfaceName, accuracy = usualAccuracy } = here
   const point = formingPoint(air, humidity)
   if (point === null || !Number.isFinite(surface))
-    return { kind: 'unknown', sentence: 'Not known yet: this needs the humidity, the air and a surface.' }
+    return {
+      kind: 'unknown',
+      sentence: say('Not known yet: this needs the humidity, the air and a surface.'),
+    }
   const damper = formingPoint(air, Math.min(100, humidity + accuracy.humidity)) ?? point
   const margin = surface - point
   const isFrost = surface <= 0
@@ -50,16 +54,22 @@ export function wettingOf(here: AirAtSurface): Wetting {
   })
   if (margin <= 0) {
     return isFrost
-      ? told('frost', `Frost forms on ${surfaceName}.`)
-      : told('dew', `Water condenses on ${surfaceName}: wet and cold together is dangerous.`)
+      ? told('frost', say('Frost forms on {surface}.', { surface: surfaceName }))
+      : told(
+          'dew',
+          say('Water condenses on {surface}: wet and cold together is dangerous.', { surface: surfaceName }),
+        )
   }
-  const spare = `${surfaceName} is ${margin.toFixed(1)} K warmer than that needs`
+  const spare = say('{surface} is {margin} K warmer than that needs', {
+    surface: surfaceName,
+    margin: margin.toFixed(1),
+  })
   if (surface - accuracy.surface <= damper) {
     return surface - accuracy.surface <= 0
-      ? told('nearFrost', `Frost may form: ${spare}, less than the sensors can tell.`)
-      : told('nearDew', `Water may condense: ${spare}, less than the sensors can tell.`)
+      ? told('nearFrost', say('Frost may form: {spare}, less than the sensors can tell.', { spare }))
+      : told('nearDew', say('Water may condense: {spare}, less than the sensors can tell.', { spare }))
   }
-  return told('dry', `No water condenses: ${spare}.`)
+  return told('dry', say('No water condenses: {spare}.', { spare }))
 }
 
 /** The coldest of what is measured: where no surface is, water forms first where it is coldest. Null where nothing is known. */

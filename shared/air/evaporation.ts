@@ -1,4 +1,5 @@
 import type { Instant, Kilopascal, Millis } from '../../schemas/units.ts'
+import { say } from '../words/say.ts'
 
 /** Vapour deficit over a stretch as sums: two of them merge into the one of both. Times in ms. */
 export interface DryingTime {
@@ -90,10 +91,13 @@ export function expectedLoss(
 }
 
 const sentences = {
-  tooFew: `Not known yet: this needs ${fewestIntervals} stretches between weigh-ins whose air was measured.`,
-  tooScattered: 'Not known yet: the weigh-ins scatter more than they follow the air.',
-  noLoss: 'Not known: no mass was lost.',
-  badWeighIn: 'Weigh-ins must ascend in time and weigh something.',
+  tooFew: say(
+    'Not known yet: this needs {fewestIntervals} stretches between weigh-ins whose air was measured.',
+    { fewestIntervals },
+  ),
+  tooScattered: say('Not known yet: the weigh-ins scatter more than they follow the air.'),
+  noLoss: say('Not known: no mass was lost.'),
+  badWeighIn: say('Weigh-ins must ascend in time and weigh something.'),
 } as const
 
 const notKnown = (error: keyof typeof sentences): LossRatio => ({

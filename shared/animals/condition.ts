@@ -3,6 +3,7 @@ import { doubtOf } from './condition/doubt.ts'
 import { findingsOf } from './condition/findings.ts'
 import { trendOf } from './condition/trend.ts'
 import type { Subject } from './subject.ts'
+import { say } from '../words/say.ts'
 
 export {
   boxVolumeIndex,
@@ -49,17 +50,22 @@ function judged(findings: readonly RuleFinding[]): Pick<ConditionNow, 'verdict' 
   if (worst.verdict === 'block' && isByRatioAlone && passedBy.some(({ rule }) => isVisual(rule)))
     return {
       verdict: 'vet',
-      sentence: `${named(worst)}; by eye it passes. The rules disagree: let a reptile vet decide.`,
+      sentence: say('{named}; by eye it passes. The rules disagree: let a reptile vet decide.', {
+        named: named(worst),
+      }),
     }
   if (worst.verdict === 'pass' && said.length > 1)
-    return { verdict: 'pass', sentence: `Well by ${listed(said)}.` }
-  const others = passedBy.length > 0 && worst.verdict !== 'pass' ? ` By ${listed(passedBy)} it passes.` : ''
+    return { verdict: 'pass', sentence: say('Well by {listed}.', { listed: listed(said) }) }
+  const others =
+    passedBy.length > 0 && worst.verdict !== 'pass'
+      ? say(' By {listed} it passes.', { listed: listed(passedBy) })
+      : ''
   const alone = said.length === 1 ? ` ${isVisual(worst.rule) ? oneScore : oneRatio}` : ''
   return { verdict: worst.verdict, sentence: `${named(worst)}.${others}${alone}` }
 }
 
-const oneRatio = 'One rule only: look at it too, and note a score by eye and touch.'
-const oneScore = 'One rule only: its mass and length say more, where a rule is valid for it.'
+const oneRatio = say('One rule only: look at it too, and note a score by eye and touch.')
+const oneScore = say('One rule only: its mass and length say more, where a rule is valid for it.')
 
 const isVisual = (rule: RuleFinding['rule']): boolean => rule === 'visualFive' || rule === 'visualNine'
 
@@ -67,18 +73,18 @@ function nothingValid(findings: readonly RuleFinding[]): string {
   const why = findings.find(({ rule }) => isVisual(rule) || rule === 'jackson')
   const hint =
     why === undefined
-      ? 'No rule of body condition is known for this species.'
-      : 'Its condition cannot be judged yet.'
-  return `${hint} Weigh it, measure it, score it by eye and touch, or ask a reptile vet.`
+      ? say('No rule of body condition is known for this species.')
+      : say('Its condition cannot be judged yet.')
+  return say('{hint} Weigh it, measure it, score it by eye and touch, or ask a reptile vet.', { hint })
 }
 
 const ruleName: Readonly<Record<RuleFinding['rule'], string>> = {
-  jackson: 'the Jackson ratio',
-  hailey: "Hailey's index",
-  boxVolume: 'mass over box volume',
-  ellipsoid: 'mass over volume',
-  visualFive: 'the score of 1 to 5',
-  visualNine: 'the score of 1 to 9',
+  jackson: say('the Jackson ratio'),
+  hailey: say("Hailey's index"),
+  boxVolume: say('mass over box volume'),
+  ellipsoid: say('mass over volume'),
+  visualFive: say('the score of 1 to 5'),
+  visualNine: say('the score of 1 to 9'),
 }
 
 const listed = (findings: readonly Judged[]): string =>
@@ -86,14 +92,18 @@ const listed = (findings: readonly Judged[]): string =>
 
 const verdictWords: Readonly<Record<Judged['verdict'], string>> = {
   pass: 'well',
-  watch: 'look closer',
-  vet: 'let a reptile vet look at it first',
-  block: 'it must not go down',
+  watch: say('look closer'),
+  vet: say('let a reptile vet look at it first'),
+  block: say('it must not go down'),
 }
 
 /** `By the Jackson ratio, 0.193 g/cm³: well`. */
 const named = ({ rule, verdict, value, unit }: Judged): string =>
-  `By ${ruleName[rule]}${value === null ? '' : `, ${shown(value)} ${unit}`}: ${verdictWords[verdict]}`
+  say('By {part}{part2}: {part3}', {
+    part: ruleName[rule],
+    part2: value === null ? '' : `, ${shown(value)} ${unit}`,
+    part3: verdictWords[verdict],
+  })
 
 const shown = (value: number): string =>
   Math.abs(value) < 1 ? value.toFixed(3).replace('-', '−') : `${value}`

@@ -8,6 +8,7 @@ import { addDays, localDate } from '../time/wall.ts'
 import { foodFigures, timesSlower, warmthOf } from './live-food.ts'
 import { inOrder, reminderOf, repeated, type Task } from './reminder.ts'
 import { linesOf } from './subject.ts'
+import { say } from '../words/say.ts'
 
 /** One more week than an order takes, because orders come late. Derived. */
 const safetyWeeks = 1
@@ -68,9 +69,9 @@ export function cultureReminders(facts: CultureFacts, until: string): readonly R
       : [
           {
             kind: 'order',
-            title: `Order ${foodFigures[food].name} for ${place.name}`,
+            title: say('Order {name} for {place}', { name: foodFigures[food].name, place: place.name }),
             on: orderBy,
-            sentence: `${sentence} Note what you add when it is here.`,
+            sentence: say('{sentence} Note what you add when it is here.', { sentence }),
             evidence: 'derived',
           },
         ]
@@ -78,13 +79,13 @@ export function cultureReminders(facts: CultureFacts, until: string): readonly R
   const counts = repeated(next, countEvery, today, until).map(
     (on, i): Task => ({
       kind: 'count',
-      title: `Count ${place.name}`,
+      title: say('Count {place}', { place: place.name }),
       on,
       sentence:
         stock === null
-          ? 'It was never counted: how long it lasts is not known.'
-          : 'It is counted every two weeks.',
-      source: 'common practice among keepers, no formal source',
+          ? say('It was never counted: how long it lasts is not known.')
+          : say('It is counted every two weeks.'),
+      source: say('common practice among keepers, no formal source'),
       evidence: 'commonPractice',
       ...(stock === null && i === 0 ? { once: 'first' } : {}),
     }),
@@ -136,9 +137,15 @@ function sentenceOf(
   isLow: boolean,
 ): string {
   const { name } = foodFigures[food]
-  if (amount === null) return `How many ${name} there are is not known: count them.`
-  const left = unit === 'grams' ? `${Math.round(amount)} g of ${name}` : `${Math.round(amount)} ${name}`
-  if (weeksLeft === null) return `About ${left}.`
-  const last = weeksLeft < 1 ? `${Math.floor(weeksLeft * 7)} days` : `${weeksLeft.toFixed(1)} weeks`
-  return `About ${left}: food for ${last}.${isLow ? ' Order now.' : ''}`
+  if (amount === null) return say('How many {name} there are is not known: count them.', { name })
+  const left =
+    unit === 'grams'
+      ? say('{round} g of {name}', { round: Math.round(amount), name })
+      : `${Math.round(amount)} ${name}`
+  if (weeksLeft === null) return say('About {left}.', { left })
+  const last =
+    weeksLeft < 1
+      ? say('{floor} days', { floor: Math.floor(weeksLeft * 7) })
+      : say('{weeksLeft} weeks', { weeksLeft: weeksLeft.toFixed(1) })
+  return say('About {left}: food for {last}.{part}', { left, last, part: isLow ? say(' Order now.') : '' })
 }

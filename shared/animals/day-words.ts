@@ -1,3 +1,5 @@
+import { say } from '../words/say.ts'
+
 /** A local date as it is said within a year: `3 November`. */
 export function dayWords(date: string): string {
   const [, month, day] = date.split('-')
@@ -8,16 +10,16 @@ export function dayWords(date: string): string {
 export const countWords = (count: number, one: string): string => `${count} ${count === 1 ? one : `${one}s`}`
 
 const months = [
-  'January',
-  'February',
-  'March',
-  'April',
-  'May',
-  'June',
-  'July',
-  'August',
-  'September',
-  'October',
-  'November',
-  'December',
+  say('January'),
+  say('February'),
+  say('March'),
+  say('April'),
+  say('May'),
+  say('June'),
+  say('July'),
+  say('August'),
+  say('September'),
+  say('October'),
+  say('November'),
+  say('December'),
 ] as const

@@ -6,6 +6,7 @@ import { sources } from '../species/sources.ts'
 import { countWords } from './day-words.ts'
 import { gateItem } from './gate-item.ts'
 import { linesOf, type Subject } from './subject.ts'
+import { say } from '../words/say.ts'
 
 /** An answer of the health list counts for so long, its last moment included. Derived: late summer to November. */
 const answeredWithin = days(60)
@@ -31,12 +32,17 @@ export function healthItem(subject: Subject): GateItem {
   const recent = within(answeredWithin)
   const vet = linesOf(within(vetNoWithin), 'vet').at(-1)
   if (vet?.note.clears === false)
-    return gateItem('health', 'against', 'A reptile vet has not let it go down.', from)
+    return gateItem('health', 'against', say('A reptile vet has not let it go down.'), from)
   const clearedAt = vet?.at ?? null
   const isCleared = (at: Instant): boolean => clearedAt !== null && clearedAt >= at
   const sign = linesOf(recent, 'sign').findLast(({ at }) => !isCleared(at))
   if (sign !== undefined)
-    return gateItem('health', 'against', 'A danger sign was noted: a reptile vet must see it first.', from)
+    return gateItem(
+      'health',
+      'against',
+      say('A danger sign was noted: a reptile vet must see it first.'),
+      from,
+    )
 
   const bad: HealthQuestion[] = []
   const open: HealthQuestion[] = []
@@ -57,50 +63,56 @@ export function healthItem(subject: Subject): GateItem {
     return gateItem(
       'health',
       'against',
-      `The health list says no: ${bad.map((question) => badWords[question]).join(', ')}. A reptile vet must let it go down first.`,
+      say('The health list says no: {bad}. A reptile vet must let it go down first.', {
+        bad: bad.map((question) => badWords[question]).join(', '),
+      }),
       from,
     )
-  if (open.length === 0) return gateItem('health', 'met', 'The health list is answered, all well.', from)
+  if (open.length === 0) return gateItem('health', 'met', say('The health list is answered, all well.'), from)
   const which = open.length === HealthQuestion.options.length ? 'none' : countWords(open.length, 'question')
   return which === 'none'
     ? gateItem(
         'health',
         'missing',
-        'Answer the health list; nothing of it was answered in the last 60 days.',
+        say('Answer the health list; nothing of it was answered in the last 60 days.'),
         from,
       )
     : gateItem(
         'health',
         'missing',
-        `Of the health list ${which} ${open.length === 1 ? 'is' : 'are'} open: ${open.map((question) => askedWords[question]).join(', ')}.`,
+        say('Of the health list {which} {part} open: {open}.', {
+          which,
+          part: open.length === 1 ? 'is' : 'are',
+          open: open.map((question) => askedWords[question]).join(', '),
+        }),
         from,
       )
 }
 
 const badWords: Record<HealthQuestion, string> = {
-  speciesSure: 'its species is not certain',
-  seenByVet: 'no reptile vet has seen it',
-  faecesTested: 'its faeces were not tested',
-  notGravid: 'it holds eggs',
-  eyesClear: 'its eyes are not clear',
-  noseClear: 'its nose is not clear',
-  mouthClean: 'its mouth is not clean',
-  skinWhole: 'its skin or shell is not whole',
-  wellThisSeason: 'it was ill this season',
-  fedWell: 'it did not feed well',
-  drinksWell: 'it does not drink well',
+  speciesSure: say('its species is not certain'),
+  seenByVet: say('no reptile vet has seen it'),
+  faecesTested: say('its faeces were not tested'),
+  notGravid: say('it holds eggs'),
+  eyesClear: say('its eyes are not clear'),
+  noseClear: say('its nose is not clear'),
+  mouthClean: say('its mouth is not clean'),
+  skinWhole: say('its skin or shell is not whole'),
+  wellThisSeason: say('it was ill this season'),
+  fedWell: say('it did not feed well'),
+  drinksWell: say('it does not drink well'),
 }
 
 const askedWords: Record<HealthQuestion, string> = {
-  speciesSure: 'species certain',
-  seenByVet: 'seen by a vet',
-  faecesTested: 'faeces tested',
-  notGravid: 'no eggs held',
-  eyesClear: 'eyes clear',
-  noseClear: 'nose clear',
-  mouthClean: 'mouth clean',
-  skinWhole: 'skin and shell whole',
-  wellThisSeason: 'well this season',
-  fedWell: 'fed well',
-  drinksWell: 'drinks well',
+  speciesSure: say('species certain'),
+  seenByVet: say('seen by a vet'),
+  faecesTested: say('faeces tested'),
+  notGravid: say('no eggs held'),
+  eyesClear: say('eyes clear'),
+  noseClear: say('nose clear'),
+  mouthClean: say('mouth clean'),
+  skinWhole: say('skin and shell whole'),
+  wellThisSeason: say('well this season'),
+  fedWell: say('fed well'),
+  drinksWell: say('drinks well'),
 }

@@ -7,6 +7,7 @@ import { ageItem, keptItem, massItem, weighedItem } from './gate-measures.ts'
 import { planConflicts } from './plan-conflicts.ts'
 import { holdOf } from './plan-days.ts'
 import { linesOf, type Subject } from './subject.ts'
+import { say } from '../words/say.ts'
 
 /** What of the house the gate asks about. */
 export interface GateFacts {
@@ -40,14 +41,28 @@ export function gateOf(subject: Subject, facts: GateFacts): Gate {
 /** What is not met, in one sentence; the same words on every screen and in the journal. */
 export function shutWords({ animal }: Pick<Subject, 'animal'>, { items }: Gate): string {
   const open = items.filter(({ standing }) => standing !== 'met')
-  return `${animal.name} may not go down yet: ${open.map((item) => within(item, animal.name)).join('; ')}.`
+  return say('{animal} may not go down yet: {open}.', {
+    animal: animal.name,
+    open: open.map((item) => within(item, animal.name)).join('; '),
+  })
 }
 
 function profileItem({ profile }: Subject): GateItem {
   const mayGoDown = profile.season !== undefined && profile.hold !== undefined && profile.winter !== 'never'
   return mayGoDown
-    ? gateItem('profile', 'met', `${profile.latin} (${profile.common}) goes down for winter.`)
-    : gateItem('profile', 'against', `${profile.latin} (${profile.common}) must not go down for winter.`)
+    ? gateItem(
+        'profile',
+        'met',
+        say('{latin} ({common}) goes down for winter.', { latin: profile.latin, common: profile.common }),
+      )
+    : gateItem(
+        'profile',
+        'against',
+        say('{latin} ({common}) must not go down for winter.', {
+          latin: profile.latin,
+          common: profile.common,
+        }),
+      )
 }
 
 /** `watch` is no bar. A reptile vet's word after the last weighing meets `vet`, never `block`. */
@@ -61,7 +76,11 @@ function conditionItem(subject: Subject, condition: ConditionNow): GateItem {
       return gateItem('condition', 'missing', sentence)
     case 'vet':
       return isClearedSince(subject)
-        ? gateItem('condition', 'met', `A reptile vet has seen it since and lets it go down. ${sentence}`)
+        ? gateItem(
+            'condition',
+            'met',
+            say('A reptile vet has seen it since and lets it go down. {sentence}', { sentence }),
+          )
         : gateItem('condition', 'against', sentence)
     case 'block':
       return gateItem('condition', 'against', sentence)
@@ -80,27 +99,29 @@ function isClearedSince({ history, now }: Subject): boolean {
 const judgedBy: ReadonlySet<string> = new Set(['weighed', 'measured', 'scored'])
 
 function placeItem(place: GateFacts['place']): GateItem {
-  if (place === null) return gateItem('place', 'missing', 'It has no place: say in which box it is to lie.')
+  if (place === null)
+    return gateItem('place', 'missing', say('It has no place: say in which box it is to lie.'))
   return place.isWatched
-    ? gateItem('place', 'met', `A working sensor judges ${place.name}.`)
-    : gateItem('place', 'missing', `No working sensor judges ${place.name} now.`)
+    ? gateItem('place', 'met', say('A working sensor judges {place}.', { place: place.name }))
+    : gateItem('place', 'missing', say('No working sensor judges {place} now.', { place: place.name }))
 }
 
 const alarmItem = (hasRung: boolean): GateItem =>
   hasRung
-    ? gateItem('alarm', 'met', 'A phone was heard to ring within the last 30 days.')
+    ? gateItem('alarm', 'met', say('A phone was heard to ring within the last 30 days.'))
     : gateItem(
         'alarm',
         'missing',
-        'No phone has been heard to ring in the last 30 days: ring a contact and say that it rang.',
+        say('No phone has been heard to ring in the last 30 days: ring a contact and say that it rang.'),
       )
 
 function capItem(subject: Subject): GateItem {
   const { draft } = subject.animal
-  if (holdOf(draft) === null) return gateItem('cap', 'missing', 'No hold is planned.')
+  if (holdOf(draft) === null) return gateItem('cap', 'missing', say('No hold is planned.'))
   const conflict = planConflicts(subject, draft).find(({ kind }) => kind === 'tooLong')
   const figure = subject.profile.season?.mostWeeks ?? null
-  if (conflict === undefined) return gateItem('cap', 'met', 'The hold is not longer than allowed.', figure)
+  if (conflict === undefined)
+    return gateItem('cap', 'met', say('The hold is not longer than allowed.'), figure)
   const { sentence, source, evidence } = conflict
   return {
     check: 'cap',

@@ -11,6 +11,7 @@ import { suddenDropOf, suddenDropRule } from './mass/sudden-drop.ts'
 import { meetsTotalOf } from './mass/total-ahead.ts'
 import { gramsWords } from './mass/words.ts'
 import type { Subject } from './subject.ts'
+import { say } from '../words/say.ts'
 
 export type { BoxAir } from './mass/box-air.ts'
 
@@ -51,7 +52,7 @@ const limitRules = (subject: Subject, loss: Loss, figures: MassFigures | undefin
 
 const notWeighed: MassNow = {
   standing: 'unknown',
-  sentence: 'Not weighed since it began to fast: weigh it now, so that a loss can be seen.',
+  sentence: say('Not weighed since it began to fast: weigh it now, so that a loss can be seen.'),
   entry: null,
   last: null,
   lostPercent: null,
@@ -80,8 +81,12 @@ function sentenceOf(
   const said = remark === null ? '' : ` ${remark}`
   if (loss.points < 2) {
     const ago = daysBetween(localDate(loss.entry.at, timeZone), localDate(now, timeZone))
-    const since = ago === 0 ? 'today' : ago === 1 ? 'yesterday' : `${ago} days ago`
-    return `${gramsWords(loss.entry.grams)} on entry, weighed ${since}; not weighed again yet.${said}`
+    const since = ago === 0 ? 'today' : ago === 1 ? 'yesterday' : say('{ago} days ago', { ago })
+    return say('{grams} on entry, weighed {since}; not weighed again yet.{said}', {
+      grams: gramsWords(loss.entry.grams),
+      since,
+      said,
+    })
   }
   const telling = standing === 'well' ? 'unknown' : standing
   const grave = rules.find(({ verdict }) => verdict === telling)?.sentence
@@ -89,8 +94,8 @@ function sentenceOf(
 }
 
 const calm: Readonly<Record<MassStanding, string>> = {
-  well: 'Within the limits.',
-  unknown: 'There is no limit for this species to judge it by.',
-  watch: 'Weigh it again in two days.',
-  wake: 'End the hold.',
+  well: say('Within the limits.'),
+  unknown: say('There is no limit for this species to judge it by.'),
+  watch: say('Weigh it again in two days.'),
+  wake: say('End the hold.'),
 }

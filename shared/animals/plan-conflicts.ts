@@ -8,6 +8,7 @@ import { standingTo } from './limit-words.ts'
 import { areFull } from './months.ts'
 import { daysFrom, firstOf, holdOf, isInReach } from './plan-days.ts'
 import { figureOf, lastOf, type Subject } from './subject.ts'
+import { say } from '../words/say.ts'
 
 /** What speaks against these steps by the animal's own figures (S3). `refused` for what is past a cap. */
 export function planConflicts(subject: Subject, steps: readonly PlanStep[]): readonly PlanConflict[] {
@@ -18,7 +19,7 @@ export function planConflicts(subject: Subject, steps: readonly PlanStep[]): rea
       {
         kind: 'neverDown',
         weight: 'refused',
-        sentence: `${common} must not go down for winter.`,
+        sentence: say('{common} must not go down for winter.', { common }),
         source: null,
         evidence: null,
       },
@@ -28,7 +29,7 @@ export function planConflicts(subject: Subject, steps: readonly PlanStep[]): rea
       {
         kind: 'tooLate',
         weight: 'refused',
-        sentence: 'The days of this plan lie too far away.',
+        sentence: say('The days of this plan lie too far away.'),
         source: null,
         evidence: null,
       },
@@ -47,19 +48,30 @@ function tooLong(subject: Subject, steps: readonly PlanStep[]): PlanConflict[] {
   const cap = planCapOf(subject)
   if (hold === null || cap === null) return []
   const { source, evidence } = cap.figure
-  const by = { first: ' for a first hold', young: ' for a young animal', adult: '' }[cap.why]
-  const allowed = `${countWords(cap.days, 'day')} (${tidy(cap.weeks)} weeks) allowed${by}`
+  const by = { first: say(' for a first hold'), young: say(' for a young animal'), adult: '' }[cap.why]
+  const allowed = say('{count} ({tidy} weeks) allowed{by}', {
+    count: countWords(cap.days, 'day'),
+    tidy: tidy(cap.weeks),
+    by,
+  })
   const conflict = (weight: PlanConflict['weight'], sentence: string): PlanConflict[] => [
     { kind: 'tooLong', weight, sentence, source, evidence },
   ]
-  if (hold.to === null) return conflict('refused', `No end of the hold is planned; at most ${allowed}.`)
+  if (hold.to === null)
+    return conflict('refused', say('No end of the hold is planned; at most {allowed}.', { allowed }))
   const days = daysFrom(hold.from, hold.to, subject.timeZone)
   if (days > cap.days)
-    return conflict('refused', `A hold of ${countWords(days, 'day')} is longer than the ${allowed}.`)
+    return conflict(
+      'refused',
+      say('A hold of {count} is longer than the {allowed}.', { count: countWords(days, 'day'), allowed }),
+    )
   if (days > cap.strictDays)
     return conflict(
       'warning',
-      `A hold of ${countWords(days, 'day')}: stricter advice allows ${countWords(cap.strictDays, 'day')}.`,
+      say('A hold of {count}: stricter advice allows {count2}.', {
+        count: countWords(days, 'day'),
+        count2: countWords(cap.strictDays, 'day'),
+      }),
     )
   return []
 }
@@ -77,8 +89,14 @@ function tooYoung(
   if (standing === 'kept') return []
   const sentence =
     standing === 'past'
-      ? `${animal.name} will not be ${tidy(figureOf(leastYears, guidance))} years old when its hold begins.`
-      : `${animal.name} is young: stricter advice is to wait until ${tidy(leastYears.value)} years.`
+      ? say('{animal} will not be {tidy} years old when its hold begins.', {
+          animal: animal.name,
+          tidy: tidy(figureOf(leastYears, guidance)),
+        })
+      : say('{animal} is young: stricter advice is to wait until {tidy} years.', {
+          animal: animal.name,
+          tidy: tidy(leastYears.value),
+        })
   return [
     {
       kind: 'tooYoung',
@@ -119,8 +137,16 @@ export function lightWords(subject: Subject, grams: number, standing: 'note' | '
   const least =
     figure === undefined ? 0 : standing === 'past' ? figureOf(figure, subject.guidance) : figure.value
   return standing === 'past'
-    ? `${subject.animal.name} weighs ${tidy(grams)} g; below ${tidy(least)} g it must not go down.`
-    : `${subject.animal.name} weighs ${tidy(grams)} g: stricter advice is to wait until ${tidy(least)} g.`
+    ? say('{animal} weighs {tidy} g; below {tidy2} g it must not go down.', {
+        animal: subject.animal.name,
+        tidy: tidy(grams),
+        tidy2: tidy(least),
+      })
+    : say('{animal} weighs {tidy} g: stricter advice is to wait until {tidy2} g.', {
+        animal: subject.animal.name,
+        tidy: tidy(grams),
+        tidy2: tidy(least),
+      })
 }
 
 function tooFast(subject: Subject, season: SeasonFigures, steps: readonly PlanStep[]): PlanConflict[] {
@@ -134,8 +160,15 @@ function tooFast(subject: Subject, season: SeasonFigures, steps: readonly PlanSt
   if (fall <= 0 || (days > 0 && (fall / days) * 7 <= most + 1e-9)) return []
   const sentence =
     days === 0
-      ? `Nothing is planned between warmth and hold: cool it by at most ${tidy(most)} K a week.`
-      : `${tidy(fall)} K in ${countWords(days, 'day')} are ${tidy((fall / days) * 7)} K a week; cool it by at most ${tidy(most)} K a week.`
+      ? say('Nothing is planned between warmth and hold: cool it by at most {tidy} K a week.', {
+          tidy: tidy(most),
+        })
+      : say('{tidy} K in {count} are {tidy2} K a week; cool it by at most {tidy3} K a week.', {
+          tidy: tidy(fall),
+          count: countWords(days, 'day'),
+          tidy2: tidy((fall / days) * 7),
+          tidy3: tidy(most),
+        })
   return [{ kind: 'tooFast', weight: 'warning', sentence, source, evidence }]
 }
 
@@ -152,7 +185,10 @@ function fastTooShort(subject: Subject, season: SeasonFigures, steps: readonly P
     {
       kind: 'fastTooShort',
       weight: 'warning',
-      sentence: `It fasts for ${countWords(planned, 'day')} before it is cooled; ${countWords(needed, 'day')} are advised. Food left in a cold gut makes it ill.`,
+      sentence: say(
+        'It fasts for {count} before it is cooled; {count2} are advised. Food left in a cold gut makes it ill.',
+        { count: countWords(planned, 'day'), count2: countWords(needed, 'day') },
+      ),
       source: season.fastWeeks.source,
       evidence: season.fastWeeks.evidence,
     },

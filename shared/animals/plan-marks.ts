@@ -7,6 +7,7 @@ import { addDays, localDate } from '../time/wall.ts'
 import { countWords } from './day-words.ts'
 import { firstOf, isInReach, noonOf } from './plan-days.ts'
 import { figureOf, type Subject } from './subject.ts'
+import { say } from '../words/say.ts'
 
 export type PlanMark = PlanProposal['marks'][number]
 
@@ -32,22 +33,26 @@ export function marksOf(subject: Subject, steps: readonly PlanStep[]): PlanMark[
     {
       kind: 'faecesTest',
       at: noonOf(addDays(coolOn, -faecesTestDays), zone),
-      sentence:
+      sentence: say(
         'Have its faeces tested for parasites by now: treatment must be finished two months before the cold.',
+      ),
       source: sources.bpt,
       evidence: 'secondHand',
     },
     {
       kind: 'healthCheck',
       at: noonOf(checkOn, zone),
-      sentence: 'Look it over and answer the health list; let a reptile vet see it.',
+      sentence: say('Look it over and answer the health list; let a reptile vet see it.'),
       source: sources.bva,
       evidence: 'read',
     },
     {
       kind: 'lastMeal',
       at: noonOf(fastOn, zone),
-      sentence: `Its last meal. From now on no food for ${countWords(fastDays, 'day')}${fastingWords(season)}.`,
+      sentence: say('Its last meal. From now on no food for {count}{fasting}.', {
+        count: countWords(fastDays, 'day'),
+        fasting: fastingWords(season),
+      }),
       source: season.fastWeeks.source,
       evidence: season.fastWeeks.evidence,
     },
@@ -59,8 +64,8 @@ export function marksOf(subject: Subject, steps: readonly PlanStep[]): PlanMark[
 
 /** Only what this species is given while it fasts: nobody bathes a gecko for it. */
 function fastingWords({ fastWarm, batheDays }: SeasonFigures): string {
-  const warm = fastWarm === undefined ? [] : ['keep it warm while the gut empties']
-  const bath = batheDays === undefined ? [] : ['bathe it']
+  const warm = fastWarm === undefined ? [] : [say('keep it warm while the gut empties')]
+  const bath = batheDays === undefined ? [] : [say('bathe it')]
   const words = [...warm, ...bath].join(', and ')
   return words === '' ? '' : `; ${words}`
 }
@@ -76,7 +81,15 @@ function coolSteps(subject: Subject, season: SeasonFigures, coolOn: string): Pla
     marks.push({
       kind: 'coolStep',
       at: noonOf(addDays(coolOn, week * 7), subject.timeZone),
-      sentence: `Let it cool from ${short(from)} to ${short(to)} °C over the next ${countWords(Math.ceil(((from - to) / perWeek) * 7 - 1e-9), 'day')}, at most ${short(perWeek)} K a week.`,
+      sentence: say(
+        'Let it cool from {short} to {short2} °C over the next {count}, at most {short3} K a week.',
+        {
+          short: short(from),
+          short2: short(to),
+          count: countWords(Math.ceil(((from - to) / perWeek) * 7 - 1e-9), 'day'),
+          short3: short(perWeek),
+        },
+      ),
       source: season.coolPerWeek.source,
       evidence: season.coolPerWeek.evidence,
     })
@@ -96,14 +109,16 @@ function wakingMarks(subject: Subject, season: SeasonFigures, steps: readonly Pl
     {
       kind: 'firstBath',
       at: at(0),
-      sentence: `It is warm again: ${season.batheDays === undefined ? 'give it water' : 'bathe it'}, and see that it drinks within a day.`,
+      sentence: say('It is warm again: {part}, and see that it drinks within a day.', {
+        part: season.batheDays === undefined ? say('give it water') : say('bathe it'),
+      }),
       source: sources.keepers,
       evidence: 'commonPractice',
     },
     {
       kind: 'firstMeal',
       at: at(mealDays),
-      sentence: 'Offer a first, small meal.',
+      sentence: say('Offer a first, small meal.'),
       source: season.firstMealDays.source,
       evidence: season.firstMealDays.evidence,
     },

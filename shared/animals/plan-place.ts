@@ -8,6 +8,7 @@ import { sources } from '../species/sources.ts'
 import { dayWords } from './day-words.ts'
 import { holdOf, isInReach } from './plan-days.ts'
 import type { Subject } from './subject.ts'
+import { say } from '../words/say.ts'
 
 /** What of the house stands round a plan. */
 export interface PlanSurroundings {
@@ -58,14 +59,26 @@ function tooLate(subject: Subject, steps: readonly PlanStep[], hemisphere: Hemis
   const by = `${(season?.last ?? '').slice(0, 4)}-${awakeBy[hemisphere]}`
   const wakesOn = hold.to === null ? null : localDate(hold.to, timeZone)
   if (season !== null && wakesOn !== null && wakesOn > season.last)
-    said('refused', `The hold would run past ${dayWords(season.last)}, into the next season.`)
+    said(
+      'refused',
+      say('The hold would run past {day}, into the next season.', { day: dayWords(season.last) }),
+    )
   else if (wakesOn !== null && wakesOn > by)
-    said('warning', `It would be woken on ${dayWords(wakesOn)}; by ${dayWords(by)} those outside are awake.`)
+    said(
+      'warning',
+      say('It would be woken on {day}; by {day2} those outside are awake.', {
+        day: dayWords(wakesOn),
+        day2: dayWords(by),
+      }),
+    )
   const cold = steps.find(({ phase }) => phase === 'coolDown' || phase === 'hold')
   if (cold !== undefined && localDate(cold.from, timeZone) < localDate(now, timeZone))
     said(
       'warning',
-      `Cooling should have begun on ${dayWords(localDate(cold.from, timeZone))}. Begun later, the hold is the shorter: it is woken on the same day.`,
+      say(
+        'Cooling should have begun on {day}. Begun later, the hold is the shorter: it is woken on the same day.',
+        { day: dayWords(localDate(cold.from, timeZone)) },
+      ),
     )
   return conflicts
 }
@@ -90,7 +103,13 @@ function boxMates(
         {
           kind: 'boxMates',
           weight: 'refused',
-          sentence: `From ${dayWords(localDate(at, subject.timeZone))} no ${conflict.quantity} in ${place.name} suits both: ${conflict.first}; ${conflict.second}.`,
+          sentence: say('From {day} no {quantity} in {place} suits both: {first}; {second}.', {
+            day: dayWords(localDate(at, subject.timeZone)),
+            quantity: conflict.quantity,
+            place: place.name,
+            first: conflict.first,
+            second: conflict.second,
+          }),
           source: null,
           evidence: null,
         },
@@ -104,12 +123,12 @@ function notReady({ place, isWatched, fridge }: PlanSurroundings): PlanConflict[
   const said = (sentence: string): PlanConflict[] => [
     { kind: 'placeNotReady', weight: 'warning', sentence, source: null, evidence: null },
   ]
-  if (place === null) return said('It has no place yet. Give it the box in which it is to lie.')
-  const unwatched = isWatched ? [] : said(`No working sensor judges ${place.name} now.`)
+  if (place === null) return said(say('It has no place yet. Give it the box in which it is to lie.'))
+  const unwatched = isWatched ? [] : said(say('No working sensor judges {place} now.', { place: place.name }))
   if (fridge === null) return unwatched
   if (fridge.trial === undefined)
-    return [...unwatched, ...said(`${fridge.name} has not been run empty for trial.`)]
+    return [...unwatched, ...said(say('{fridge} has not been run empty for trial.', { fridge: fridge.name }))]
   return fridge.trial.until === null
-    ? [...unwatched, ...said(`The trial run of ${fridge.name} is still going on.`)]
+    ? [...unwatched, ...said(say('The trial run of {fridge} is still going on.', { fridge: fridge.name }))]
     : unwatched
 }

@@ -7,6 +7,7 @@ import { planDays, stepsOf } from './plan-days.ts'
 import { marksOf } from './plan-marks.ts'
 import { countWords } from './day-words.ts'
 import { figureOf, type Subject } from './subject.ts'
+import { say } from '../words/say.ts'
 
 /** The winter reckoned back from a wish. The species must go down (`profile.season`). Its hold is never past the cap (S3). */
 export function proposePlan(subject: Subject, wish: PlanWish): PlanProposal {
@@ -36,7 +37,10 @@ function shortened({ weeks }: PlanWish, cap: PlanCap): PlanConflict[] {
     {
       kind: 'tooLong',
       weight: 'warning',
-      sentence: `You asked for ${countWords(wished, 'day')} of hold; the plan stops at the ${countWords(cap.days, 'day')} that are allowed.`,
+      sentence: say('You asked for {count} of hold; the plan stops at the {count2} that are allowed.', {
+        count: countWords(wished, 'day'),
+        count2: countWords(cap.days, 'day'),
+      }),
       source: cap.figure.source,
       evidence: cap.figure.evidence,
     },
@@ -59,22 +63,22 @@ function figuresOf(subject: Subject, cap: PlanCap): PlanProposal['figures'] {
           },
         ]
   return [
-    ...row('Usual hold', season.usualWeeks, 'weeks'),
+    ...row(say('Usual hold'), season.usualWeeks, 'weeks'),
     ...row(longestName[cap.why], cap.figure, 'weeks'),
-    ...row('Without food before the cold', season.fastWeeks, 'weeks'),
-    ...row('Kept at least so warm meanwhile', season.fastWarm, '°C'),
-    ...row('Good feeding before that', season.feedUpWeeks, 'weeks'),
-    ...row('Cooled from', season.warm, '°C'),
-    ...row('Held at', season.aim, '°C'),
-    ...row('Cooled at most', season.coolPerWeek, 'K a week'),
-    ...row('Warmed within', season.warmUpDays, 'days'),
+    ...row(say('Without food before the cold'), season.fastWeeks, 'weeks'),
+    ...row(say('Kept at least so warm meanwhile'), season.fastWarm, '°C'),
+    ...row(say('Good feeding before that'), season.feedUpWeeks, 'weeks'),
+    ...row(say('Cooled from'), season.warm, '°C'),
+    ...row(say('Held at'), season.aim, '°C'),
+    ...row(say('Cooled at most'), season.coolPerWeek, say('K a week')),
+    ...row(say('Warmed within'), season.warmUpDays, 'days'),
     ...row('Youngest', season.leastYears, 'years'),
     ...row('Lightest', season.leastGrams, 'g'),
   ]
 }
 
 const longestName = {
-  first: 'Longest first hold',
-  young: 'Longest hold of a young animal',
-  adult: 'Longest hold',
+  first: say('Longest first hold'),
+  young: say('Longest hold of a young animal'),
+  adult: say('Longest hold'),
 } as const satisfies Record<PlanCap['why'], string>

@@ -1,4 +1,5 @@
 import type { Reminder, ReminderKind } from '../../schemas/season.ts'
+import { say } from '../words/say.ts'
 
 /** Reminders that are done in one go, with the title that names them all: `Weigh Pebble and Juno`. */
 export interface ReminderGroup {
@@ -33,12 +34,12 @@ function groupOf(reminders: readonly Reminder[]): ReminderGroup {
 }
 
 const verbs: Partial<Record<ReminderKind, string>> = {
-  weigh: 'Weigh ',
-  look: 'Look at ',
-  air: 'Air ',
-  bathe: 'Bathe ',
-  measure: 'Measure ',
-  count: 'Count ',
+  weigh: say('Weigh '),
+  look: say('Look at '),
+  air: say('Air '),
+  bathe: say('Bathe '),
+  measure: say('Measure '),
+  count: say('Count '),
 }
 
 /** More names than a line of a phone holds are counted. Derived. */
@@ -46,7 +47,8 @@ const mostNames = 6
 
 export function together(names: readonly string[]): string {
   const over = names.length - mostNames + 1
-  const shown = names.length > mostNames ? [...names.slice(0, mostNames - 1), `${over} more`] : names
+  const shown =
+    names.length > mostNames ? [...names.slice(0, mostNames - 1), say('{over} more', { over })] : names
   const last = shown.at(-1) ?? ''
-  return shown.length < 2 ? last : `${shown.slice(0, -1).join(', ')} and ${last}`
+  return shown.length < 2 ? last : say('{shown} and {last}', { shown: shown.slice(0, -1).join(', '), last })
 }

@@ -6,6 +6,7 @@ import { marksOf, type PlanMark } from './plan-marks.ts'
 import { dayOf, from, laterDay, repeated, type Task, wholeDays } from './reminder.ts'
 import { stretchOf } from './stretch.ts'
 import { figureOf, linesOf, type Subject } from './subject.ts'
+import { say } from '../words/say.ts'
 
 /** What was answered or measured up to so long before its day still counts. Derived: the feeding-up weeks. */
 const countsBefore = 60
@@ -50,7 +51,14 @@ function faecesTest(subject: Subject, mark: PlanMark | undefined): readonly Task
   )
   return isDone
     ? []
-    : [{ ...sourced(mark), kind: 'faecesTest', title: `Faeces test of ${subject.animal.name}`, on }]
+    : [
+        {
+          ...sourced(mark),
+          kind: 'faecesTest',
+          title: say('Faeces test of {animal}', { animal: subject.animal.name }),
+          on,
+        },
+      ]
 }
 
 function healthCheck(subject: Subject, mark: PlanMark | undefined): readonly Task[] {
@@ -61,7 +69,14 @@ function healthCheck(subject: Subject, mark: PlanMark | undefined): readonly Tas
   )
   return isDone
     ? []
-    : [{ ...sourced(mark), kind: 'healthCheck', title: `Health check of ${subject.animal.name}`, on }]
+    : [
+        {
+          ...sourced(mark),
+          kind: 'healthCheck',
+          title: say('Health check of {animal}', { animal: subject.animal.name }),
+          on,
+        },
+      ]
 }
 
 /** The test of the droppings has a day of its own; its answer does not say that anybody looked the animal over. */
@@ -78,8 +93,16 @@ function measure(subject: Subject, on: string): readonly Task[] {
     isFrom(subject, line.at, addDays(on, -countsBefore)),
   )
   if (!needsLength || isDone) return []
-  const sentence = 'Its condition is judged by length and mass together.'
-  return [{ kind: 'measure', title: `Measure ${animal.name}`, on, sentence, evidence: 'derived' }]
+  const sentence = say('Its condition is judged by length and mass together.')
+  return [
+    {
+      kind: 'measure',
+      title: say('Measure {animal}', { animal: animal.name }),
+      on,
+      sentence,
+      evidence: 'derived',
+    },
+  ]
 }
 
 function weighBefore(subject: Subject, coolDay: string): readonly Task[] {
@@ -90,9 +113,9 @@ function weighBefore(subject: Subject, coolDay: string): readonly Task[] {
   return [
     {
       kind: 'weigh',
-      title: `Weigh ${subject.animal.name}`,
+      title: say('Weigh {animal}', { animal: subject.animal.name }),
       on: addDays(coolDay, -weighAhead),
-      sentence: 'The weigh-in before it is cooled: nobody goes down without one.',
+      sentence: say('The weigh-in before it is cooled: nobody goes down without one.'),
       source: null,
       evidence: 'derived',
     },
@@ -111,7 +134,14 @@ function lastMeal(
   if (mark === undefined || today >= coolDay) return []
   const counts = today > fastDay ? addDays(fastDay, -mealCountsBefore) : fastDay
   if (linesOf(subject.history, 'fed').some((line) => isFrom(subject, line.at, counts))) return []
-  return [{ ...sourced(mark), kind: 'lastMeal', title: `Last meal of ${animal.name}`, on: fastDay }]
+  return [
+    {
+      ...sourced(mark),
+      kind: 'lastMeal',
+      title: say('Last meal of {animal}', { animal: animal.name }),
+      on: fastDay,
+    },
+  ]
 }
 
 function baths(
@@ -133,9 +163,9 @@ function baths(
     .filter((on) => on < coolDay)
     .map((on) => ({
       kind: 'bathe',
-      title: `Bathe ${animal.name}`,
+      title: say('Bathe {animal}', { animal: animal.name }),
       on,
-      sentence: 'While it fasts: it goes down with an empty gut and a full bladder.',
+      sentence: say('While it fasts: it goes down with an empty gut and a full bladder.'),
       ...from(batheDays),
     }))
 }
@@ -144,14 +174,14 @@ function beginCooling(subject: Subject, gate: Gate | null, on: string): Task {
   const missing = gate === null || gate.isOpen ? [] : gate.items.filter(({ standing }) => standing !== 'met')
   return {
     kind: 'beginCooling',
-    title: `Begin cooling ${subject.animal.name}`,
+    title: say('Begin cooling {animal}', { animal: subject.animal.name }),
     on,
     sentence:
       missing.length > 0
-        ? `Not yet: ${missing.map(({ sentence }) => sentence).join(' ')}`
+        ? say('Not yet: {missing}', { missing: missing.map(({ sentence }) => sentence).join(' ') })
         : gate === null
-          ? 'Say so on its plan, and its place follows.'
-          : 'Every check is met. Say so on its plan, and its place follows.',
+          ? say('Say so on its plan, and its place follows.')
+          : say('Every check is met. Say so on its plan, and its place follows.'),
     source: subject.profile.season?.coolPerWeek.source ?? null,
     evidence: subject.profile.season?.coolPerWeek.evidence ?? null,
   }

@@ -2,6 +2,7 @@ import type { WakingStep } from '../../schemas/season.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { dayOf, type Task } from './reminder.ts'
 import { linesOf, type Subject } from './subject.ts'
+import { say } from '../words/say.ts'
 
 /**
  * What is to be done after waking. A step that is late and sends to a vet is asked for as that, until a vet has seen the
@@ -44,7 +45,7 @@ export function tasksAwake(subject: Subject, waking: readonly WakingStep[]): rea
   return [
     {
       kind: 'vet',
-      title: `Take ${animal.name} to a reptile vet`,
+      title: say('Take {animal} to a reptile vet', { animal: animal.name }),
       on: first === undefined ? dayOf(now, timeZone) : dayOf(first.due, timeZone),
       ...(first === undefined && { once: 'sign' }),
       sentence: [...(sign === undefined ? [] : [sign]), ...sent].map(({ sentence }) => sentence).join(' '),
@@ -63,8 +64,8 @@ type Named = (name: string) => Pick<Task, 'kind' | 'title'>
 /** Warmth and "all is normal" are watched, not done by hand. */
 const taskOf: Record<WakingStep['step'], Named | null> = {
   warm: null,
-  drink: (name) => ({ kind: 'drink', title: `Let ${name} drink` }),
-  urates: (name) => ({ kind: 'urates', title: `Look for urates of ${name}` }),
-  eat: (name) => ({ kind: 'firstMeal', title: `Offer ${name} a first small meal` }),
+  drink: (name) => ({ kind: 'drink', title: say('Let {name} drink', { name }) }),
+  urates: (name) => ({ kind: 'urates', title: say('Look for urates of {name}', { name }) }),
+  eat: (name) => ({ kind: 'firstMeal', title: say('Offer {name} a first small meal', { name }) }),
   normal: null,
 }

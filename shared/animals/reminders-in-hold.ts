@@ -7,6 +7,7 @@ import { coldOf } from './cold.ts'
 import { dayOf, from, laterDay, repeated, type Task, wholeDays } from './reminder.ts'
 import { type Stretch, stretchOf } from './stretch.ts'
 import { figureOf, linesOf, type Subject } from './subject.ts'
+import { say } from '../words/say.ts'
 
 /** A loss past the monthly rule is looked at again after two days. Derived: the mass rules name no time. */
 const weighAgainAfter = 2
@@ -64,9 +65,11 @@ export function airings(
     .filter((on) => to === null || on < to)
     .map((on) => ({
       kind: 'air',
-      title: `Air ${placeName}`,
+      title: say('Air {place}', { place: placeName }),
       on,
-      sentence: `Let fresh air in ${every === 1 ? 'every day' : `every ${every} days`}. An opening that its thermometer or contact saw counts.`,
+      sentence: say('Let fresh air in {part}. An opening that its thermometer or contact saw counts.', {
+        part: every === 1 ? say('every day') : say('every {every} days', { every }),
+      }),
       ...from(figures.airDays),
     }))
 }
@@ -81,9 +84,9 @@ function wakeNow({ animal, timeZone, now }: Subject, { reasons }: WakeNow): Task
   const since = Math.min(now, ...pressing.map(({ at }) => at)) as Instant
   return {
     kind: 'wakeNow',
-    title: `Wake ${animal.name}`,
+    title: say('Wake {animal}', { animal: animal.name }),
     on: dayOf(since, timeZone),
-    sentence: pressing.map(({ sentence }) => sentence).join(' ') || 'Its hold should end now.',
+    sentence: pressing.map(({ sentence }) => sentence).join(' ') || say('Its hold should end now.'),
     source: first?.source ?? null,
     evidence: first?.evidence ?? null,
   }
@@ -99,9 +102,11 @@ function holdBegins(subject: Subject, figures: SeasonFigures, on: string, today:
   return [
     {
       kind: 'hold',
-      title: `Hold begins for ${animal.name}`,
+      title: say('Hold begins for {animal}', { animal: animal.name }),
       on,
-      sentence: `Its place should be at ${figureOf(figures.aim, guidance)} °C. Weigh it: every loss is judged against this day.`,
+      sentence: say('Its place should be at {figure} °C. Weigh it: every loss is judged against this day.', {
+        figure: figureOf(figures.aim, guidance),
+      }),
       ...from(figures.aim),
     },
   ]
@@ -125,12 +130,14 @@ function weighIns(
       : addDays(dayOf(last.at, timeZone), sooner)
   return repeated(first, every, today, until).map((on, i) => ({
     kind: 'weigh',
-    title: `Weigh ${animal.name}`,
+    title: say('Weigh {animal}', { animal: animal.name }),
     on,
     sentence:
       i === 0 && sooner < every
-        ? 'It lost more than it should: weigh it again, and look at its probe, its air and its box.'
-        : `In hold it is weighed ${every === 1 ? 'every day' : `every ${every} days`}.`,
+        ? say('It lost more than it should: weigh it again, and look at its probe, its air and its box.')
+        : say('In hold it is weighed {part}.', {
+            part: every === 1 ? say('every day') : say('every {every} days', { every }),
+          }),
     ...from(figures.weighDays),
   }))
 }
@@ -149,9 +156,9 @@ function looks(
   const since = Number.isFinite(seen) ? laterDay(start, dayOf(seen as Instant, timeZone)) : start
   return repeated(addDays(since, every), every, today, until).map((on) => ({
     kind: 'look',
-    title: `Look at ${animal.name}`,
+    title: say('Look at {animal}', { animal: animal.name }),
     on,
-    sentence: 'Eyes, nose, plastron or belly, mould, moisture. Anything noted of it counts as a look.',
+    sentence: say('Eyes, nose, plastron or belly, mould, moisture. Anything noted of it counts as a look.'),
     ...from(figures.lookDays),
   }))
 }
@@ -162,9 +169,9 @@ function beginWarming({ animal, profile }: Subject, on: string | null): readonly
   return [
     {
       kind: 'beginWarming',
-      title: `Begin warming ${animal.name}`,
+      title: say('Begin warming {animal}', { animal: animal.name }),
       on,
-      sentence: 'Its hold ends by the plan. Say so on its plan, and its place follows.',
+      sentence: say('Its hold ends by the plan. Say so on its plan, and its place follows.'),
       source: figures?.mostWeeks.source ?? null,
       evidence: figures?.mostWeeks.evidence ?? null,
     },

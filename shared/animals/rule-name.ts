@@ -1,10 +1,11 @@
 import type { ConditionRule } from '../../schemas/species.ts'
+import { say } from '../words/say.ts'
 
 export const ruleName: Record<ConditionRule, string> = {
-  jackson: 'Jackson ratio',
-  hailey: 'Hailey index',
-  boxVolume: 'Mass by box volume',
-  ellipsoid: 'Mass by ellipsoid',
-  visualFive: 'Body score, 1 to 5',
-  visualNine: 'Body score, 1 to 9',
+  jackson: say('Jackson ratio'),
+  hailey: say('Hailey index'),
+  boxVolume: say('Mass by box volume'),
+  ellipsoid: say('Mass by ellipsoid'),
+  visualFive: say('Body score, 1 to 5'),
+  visualNine: say('Body score, 1 to 9'),
 }

@@ -7,6 +7,7 @@ import type {
   NoteOf,
 } from '../../schemas/diary.ts'
 import { decimalWords } from './decimal-words.ts'
+import { say } from '../words/say.ts'
 
 /** One entry in a few words, without its own text: `Weighed: 812 g`, `Fed: crickets, ate some`. */
 export function noteWords(note: DiaryNote): string {
@@ -15,55 +16,55 @@ export function noteWords(note: DiaryNote): string {
 }
 
 export const kindWord: Record<DiaryKind, string> = {
-  weighed: 'Weighed',
-  measured: 'Measured',
-  scored: 'Condition by eye',
-  checked: 'Health list',
-  bathed: 'Bathed',
-  drank: 'Drank',
-  fed: 'Fed',
-  passed: 'Passed',
-  active: 'Active in the cold',
-  sign: 'Danger sign',
-  vet: 'Reptile vet',
-  photographed: 'Photograph',
-  said: 'Note',
-  looked: 'Looked',
-  aired: 'Aired',
-  counted: 'Counted',
-  added: 'Added',
-  taken: 'Taken',
-  coolingBegan: 'Cooling began',
-  warmingBegan: 'Warming began',
+  weighed: say('Weighed'),
+  measured: say('Measured'),
+  scored: say('Condition by eye'),
+  checked: say('Health list'),
+  bathed: say('Bathed'),
+  drank: say('Drank'),
+  fed: say('Fed'),
+  passed: say('Passed'),
+  active: say('Active in the cold'),
+  sign: say('Danger sign'),
+  vet: say('Reptile vet'),
+  photographed: say('Photograph'),
+  said: say('Note'),
+  looked: say('Looked'),
+  aired: say('Aired'),
+  counted: say('Counted'),
+  added: say('Added'),
+  taken: say('Taken'),
+  coolingBegan: say('Cooling began'),
+  warmingBegan: say('Warming began'),
 }
 
 export const signWords: Record<DangerSign, string> = {
-  discharge: 'discharge from nose or eyes',
-  swelling: 'a swelling',
-  redPlastron: 'a red plastron',
-  mouthPlaque: 'plaque in the mouth',
-  mould: 'mould',
-  rodentDamage: 'bites of rodents',
-  circling: 'walks in circles',
-  headTilt: 'holds its head askew',
-  noResponse: 'does not respond',
-  weakness: 'weakness',
-  other: 'something else',
+  discharge: say('discharge from nose or eyes'),
+  swelling: say('a swelling'),
+  redPlastron: say('a red plastron'),
+  mouthPlaque: say('plaque in the mouth'),
+  mould: say('mould'),
+  rodentDamage: say('bites of rodents'),
+  circling: say('walks in circles'),
+  headTilt: say('holds its head askew'),
+  noResponse: say('does not respond'),
+  weakness: say('weakness'),
+  other: say('something else'),
 }
 
 /** What a yes to each question of the health list says. */
 export const questionWords: Record<HealthQuestion, string> = {
-  speciesSure: 'species known for certain',
-  seenByVet: 'seen by a reptile vet since midsummer',
-  faecesTested: 'faeces tested',
-  notGravid: 'no eggs held back',
-  eyesClear: 'eyes clear',
-  noseClear: 'nose clear',
-  mouthClean: 'mouth clean',
-  skinWhole: 'skin whole',
-  wellThisSeason: 'well this season',
-  fedWell: 'fed well',
-  drinksWell: 'drinks well',
+  speciesSure: say('species known for certain'),
+  seenByVet: say('seen by a reptile vet since midsummer'),
+  faecesTested: say('faeces tested'),
+  notGravid: say('no eggs held back'),
+  eyesClear: say('eyes clear'),
+  noseClear: say('nose clear'),
+  mouthClean: say('mouth clean'),
+  skinWhole: say('skin whole'),
+  wellThisSeason: say('well this season'),
+  fedWell: say('fed well'),
+  drinksWell: say('drinks well'),
 }
 
 function detailOf(note: DiaryNote): string {
@@ -71,7 +72,7 @@ function detailOf(note: DiaryNote): string {
     case 'weighed':
       return listed([
         `${decimalWords(note.grams)} g`,
-        note.box === 'wet' ? 'box wet' : note.box === 'dry' ? 'box dry' : null,
+        note.box === 'wet' ? say('box wet') : note.box === 'dry' ? say('box dry') : null,
       ])
     case 'measured':
       return listed([
@@ -81,11 +82,14 @@ function detailOf(note: DiaryNote): string {
         sizeWords('girth', note.girth),
       ])
     case 'scored':
-      return `${decimalWords(note.score)} of ${note.scale === 'visualFive' ? 5 : 9}`
+      return say('{decimal} of {part}', {
+        decimal: decimalWords(note.score),
+        part: note.scale === 'visualFive' ? 5 : 9,
+      })
     case 'checked':
       return checkWords(note.answers)
     case 'bathed':
-      return note.drank === undefined ? '' : note.drank ? 'drank' : 'did not drink'
+      return note.drank === undefined ? '' : note.drank ? say('drank') : say('did not drink')
     case 'fed':
       return listed([
         note.food ?? null,
@@ -94,19 +98,24 @@ function detailOf(note: DiaryNote): string {
       ])
     case 'passed':
       return (
-        listed([note.faeces ? 'faeces' : null, note.urates ? 'urates' : null, note.urine ? 'urine' : null]) ||
-        'nothing'
+        listed([
+          note.faeces ? say('faeces') : null,
+          note.urates ? say('urates') : null,
+          note.urine ? say('urine') : null,
+        ]) || 'nothing'
       )
     case 'sign':
       return listed(note.signs.map((sign) => signWords[sign]))
     case 'vet':
-      return note.clears ? 'cleared' : 'not cleared'
+      return note.clears ? say('cleared') : say('not cleared')
     case 'counted':
     case 'added':
     case 'taken':
       return decimalWords(note.amount)
     case 'coolingBegan':
-      return note.anyway === undefined ? '' : `though something was missing: ${note.anyway}`
+      return note.anyway === undefined
+        ? ''
+        : say('though something was missing: {anyway}', { anyway: note.anyway })
     case 'warmingBegan':
       return note.why
     case 'drank':
@@ -122,13 +131,13 @@ function detailOf(note: DiaryNote): string {
 }
 
 const eatenWords: Record<NoteOf<'fed'>['eaten'], string> = {
-  all: 'ate all',
-  some: 'ate some',
-  none: 'ate nothing',
+  all: say('ate all'),
+  some: say('ate some'),
+  none: say('ate nothing'),
 }
 
 const sizeWords = (name: string, size: number | undefined): string | null =>
-  size === undefined ? null : `${name} ${decimalWords(size)} cm`
+  size === undefined ? null : say('{name} {decimal} cm', { name, decimal: decimalWords(size) })
 
 /** What is not well is named; what is well is counted. */
 function checkWords(answers: NoteOf<'checked'>['answers']): string {
@@ -141,7 +150,11 @@ function checkWords(answers: NoteOf<'checked'>['answers']): string {
   }
   const [only] = asked
   if (asked.length === 1 && only?.[1] === 'yes') return questionWords[only[0]]
-  return [`${well} of ${asked.length} well`, named('no', 'not'), named('unsure', 'unsure')]
+  return [
+    say('{well} of {asked} well', { well, asked: asked.length }),
+    named('no', 'not'),
+    named('unsure', 'unsure'),
+  ]
     .filter((part) => part !== null)
     .join('; ')
 }

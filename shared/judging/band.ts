@@ -8,6 +8,7 @@ import type { Instant, Millis } from '../../schemas/units.ts'
 import { foodFigures, limitSource } from '../animals/live-food.ts'
 import { valueWords } from '../telling/words.ts'
 import { nearFreezing } from './guard.ts'
+import { say } from '../words/say.ts'
 
 /** Coming back needs this much: twice the noise of a 1/16 K element, 1 % of a 0–20 °C range is 0.2 K (EEMUA 191, from memory). */
 export const usualDeadband: Partial<Record<Quantity, number>> = { temperature: 0.3, humidity: 3 }
@@ -144,7 +145,9 @@ function limitsOf(
     case 'awake':
       return active.map((sourced) => named(sourced, valueOf(sourced, guidance), whose('awake'), quantity))
     case 'hold':
-      return hold.map((sourced) => named(sourced, valueOf(sourced, guidance), whose('in hold'), quantity))
+      return hold.map((sourced) =>
+        named(sourced, valueOf(sourced, guidance), whose(say('in hold')), quantity),
+      )
     case 'coolDown':
     case 'warmUp': {
       const cooling = now.phase === 'coolDown'
@@ -153,7 +156,7 @@ function limitsOf(
         const to = end.find((other) => other.limit === from.limit)
         if (to === undefined) return []
         const value = between(from.limit, valueOf(from, guidance), valueOf(to, guidance), now, at)
-        return [named(to, value, whose(cooling ? 'cooling down' : 'warming up'), quantity)]
+        return [named(to, value, whose(cooling ? say('cooling down') : say('warming up')), quantity)]
       })
     }
     default:
@@ -215,7 +218,7 @@ function ownLimit(own: OwnLimit): BandLimit {
     clearFor: own.clearFor ?? usualClearFor,
     deadband: own.deadband ?? usualDeadband[own.quantity] ?? 0,
     priority: own.priority ?? (isCritical(own.limit) ? 'high' : 'medium'),
-    because: 'set by the keeper',
+    because: say('set by the keeper'),
     source: null,
   }
 }
@@ -259,8 +262,14 @@ function conflictIn(quantity: Quantity, edges: ReadonlyMap<LimitName, BandLimit>
       if (low === undefined || high === undefined || low.value < high.value) continue
       return {
         quantity,
-        first: `${low.because} needs more than ${valueWords(quantity, low.value)}`,
-        second: `${high.because} needs less than ${valueWords(quantity, high.value)}`,
+        first: say('{because} needs more than {value}', {
+          because: low.because,
+          value: valueWords(quantity, low.value),
+        }),
+        second: say('{because} needs less than {value}', {
+          because: high.because,
+          value: valueWords(quantity, high.value),
+        }),
       }
     }
   return null

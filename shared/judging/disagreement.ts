@@ -7,6 +7,7 @@ import { boundOf } from '../sensing/data-sheet.ts'
 import { isRaised, startInside, stepLimit } from './limit.ts'
 import { type AlarmSubject, type Draft, turnAlarm } from './raising.ts'
 import { isWorking } from './silence.ts'
+import { say } from '../words/say.ts'
 
 /**
  * How far apart two right thermometers may truly be, in kelvin, besides their own errors. Derived: in a box the air is
@@ -68,7 +69,10 @@ export function judgeAgreement(draft: Draft, s: number, at: Instant): void {
             value: null,
             threshold: null,
             priority: 'medium',
-            text: `One shows ${shown(coldest.value)} and another ${shown(warmest.value)}.`,
+            text: say('One shows {shown} and another {shown2}.', {
+              shown: shown(coldest.value),
+              shown2: shown(warmest.value),
+            }),
           }
         : { kind: 'cameBack', at: when, value: null },
     )
@@ -90,7 +94,7 @@ export function forgetSingles(draft: Draft, p: number, at: Instant): void {
       kind: 'cameBack',
       at,
       value: null,
-      text: 'There are no two thermometers to compare any more.',
+      text: say('There are no two thermometers to compare any more.'),
     })
 }
 

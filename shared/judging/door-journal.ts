@@ -3,6 +3,7 @@ import type { Instant, Millis } from '../../schemas/units.ts'
 import { durationWords } from '../telling/words.ts'
 import { type DoorOpened, sameOpening } from '../thermal/door-contact.ts'
 import type { Draft } from './raising.ts'
+import { say } from '../words/say.ts'
 
 /** An opening of a door, by the air's jump or by a contact's word. */
 export interface Opening {
@@ -74,14 +75,20 @@ function write(draft: Draft, p: number, { from, to, rise, recovery }: Opening, t
 
 function textOf({ from, to, rise, recovery, by }: Opening): string {
   const lasted = durationWords(to - from)
-  if (by === 'contact') return `By its contact, for ${lasted}.`
-  return `Open for ${lasted} at most; ${airWords(rise, recovery)}.`
+  if (by === 'contact') return say('By its contact, for {lasted}.', { lasted })
+  return say('Open for {lasted} at most; {air}.', { lasted, air: airWords(rise, recovery) })
 }
 
 const completedText = ({ rise, recovery }: Opening, lasted: Millis): string =>
-  `By its contact, for ${durationWords(lasted)}; ${airWords(rise, recovery)}.`
+  say('By its contact, for {duration}; {air}.', {
+    duration: durationWords(lasted),
+    air: airWords(rise, recovery),
+  })
 
 function airWords(rise: number | null, recovery: Millis | null): string {
-  const back = recovery === null ? '' : ` and was nearly back ${durationWords(recovery)} later`
-  return `the air warmed by ${(rise ?? 0).toFixed(1)} K${back}`
+  const back =
+    recovery === null
+      ? ''
+      : say(' and was nearly back {duration} later', { duration: durationWords(recovery) })
+  return say('the air warmed by {part} K{back}', { part: (rise ?? 0).toFixed(1), back })
 }

@@ -3,6 +3,7 @@ import type { PlaceId, SensorId, SpeciesId } from '../../schemas/ids.ts'
 import type { Place } from '../../schemas/place.ts'
 import type { Sensor } from '../../schemas/sensor.ts'
 import type { SpeciesProfile } from '../../schemas/species.ts'
+import type { TriedLimit } from '../../schemas/what-if.ts'
 import type { Tenant } from './band.ts'
 import { type Guard, guardsOf } from './guard.ts'
 import { roleOf, type ThermalRole } from './thermal-role.ts'
@@ -29,6 +30,8 @@ export interface PlaceLayout {
   readonly around: readonly number[]
   /** This place and every place inside it. */
   readonly within: readonly number[]
+  /** Limits in place of those in force, where a past winter is judged by others; absent in the house itself. */
+  readonly tried?: readonly TriedLimit[]
 }
 
 /** A household worked out once, so that a reading finds its place, its band and its neighbours at once. */

@@ -18,6 +18,7 @@ import { isAboutAnimals } from './policy.ts'
 import { judgeOf } from './silence.ts'
 import { thermalNow } from './thermal-now.ts'
 import type { PlaceRules, WatchState } from './watch-state.ts'
+import { say } from '../words/say.ts'
 
 /** Every place as it stands at `at`, in the household's order. */
 export function placesNow(state: WatchState, at: Instant): PlaceNow[] {
@@ -149,7 +150,7 @@ function leaving(state: WatchState, p: number): Leaving[] {
         const rule = limits[n]
         const waits = rule && delayingOf(limit)
         if (!rule || !waits || !isOutOrInDoubt(rule, value)) return []
-        const past = isOut(rule, value) ? 'past' : 'nearer than its sensor may be off to'
+        const past = isOut(rule, value) ? 'past' : say('nearer than its sensor may be off to')
         const due = judgedDueAt(limit, rule) ?? at
         return [
           { quantity, value, past, limit: rule.value, since: waits.since, for: millis(due - waits.since) },
@@ -173,40 +174,80 @@ function remarksOn(
   if (standing === 'leaving')
     for (const one of leaving(state, judge ?? p).slice(0, 2))
       remarks.push(
-        `${valueWords(one.quantity, one.value)}, ${one.past} its limit of ${valueWords(one.quantity, one.limit)} for ${durationWords(at - one.since)}; an alarm follows at ${durationWords(one.for)}.`,
+        say('{value}, {past} its limit of {value2} for {duration}; an alarm follows at {duration2}.', {
+          value: valueWords(one.quantity, one.value),
+          past: one.past,
+          value2: valueWords(one.quantity, one.limit),
+          duration: durationWords(at - one.since),
+          duration2: durationWords(one.for),
+        }),
       )
   const conflict = state.places[p]?.rules.conflict
-  if (conflict) remarks.push(`No ${conflict.quantity} suits both: ${conflict.first}; ${conflict.second}.`)
-  if (here.own.length > 0 && judge === null) remarks.push('No working sensor here or around it.')
+  if (conflict)
+    remarks.push(
+      say('No {quantity} suits both: {first}; {second}.', {
+        quantity: conflict.quantity,
+        first: conflict.first,
+        second: conflict.second,
+      }),
+    )
+  if (here.own.length > 0 && judge === null) remarks.push(say('No working sensor here or around it.'))
   for (const value of values) {
     if (value.lastKnown)
-      remarks.push(`${value.sensorName}: last known ${value.quantity} only, its age is unknown.`)
+      remarks.push(
+        say('{sensor}: last known {quantity} only, its age is unknown.', {
+          sensor: value.sensorName,
+          quantity: value.quantity,
+        }),
+      )
     else if (value.quality !== 'good' && value.quality !== 'checking')
       remarks.push(
-        `${value.sensorName}: ${valueWords(value.quantity, value.value)} is not believed, ${qualityWords[value.quality]}.`,
+        say('{sensor}: {value} is not believed, {part}.', {
+          sensor: value.sensorName,
+          value: valueWords(value.quantity, value.value),
+          part: qualityWords[value.quality],
+        }),
       )
     else if (!value.fresh && value.quantity === 'temperature')
-      remarks.push(`${value.sensorName}: nothing newer for ${durationWords(at - value.at)}.`)
+      remarks.push(
+        say('{sensor}: nothing newer for {duration}.', {
+          sensor: value.sensorName,
+          duration: durationWords(at - value.at),
+        }),
+      )
   }
   if (here.own.length > 0 && judge !== null && judge !== p) {
-    const why = here.sensors.length === 0 ? 'it has none of its own' : 'none of its own is working'
-    remarks.push(`Judged by the sensor of ${state.layout.places[judge]?.place.name ?? judge}: ${why}.`)
+    const why = here.sensors.length === 0 ? say('it has none of its own') : say('none of its own is working')
+    remarks.push(
+      say('Judged by the sensor of {part}: {why}.', {
+        part: state.layout.places[judge]?.place.name ?? judge,
+        why,
+      }),
+    )
   }
   for (const s of here.sensors) {
     const spec = state.layout.sensors[s]
     if (checkHolds(spec?.check, at))
       remarks.push(
-        `${spec?.name ?? 'A sensor'} is being checked, for ${durationWords(spec.check.until - at)} more at most: what it reads says nothing about this place.`,
+        say(
+          '{part} is being checked, for {duration} more at most: what it reads says nothing about this place.',
+          { part: spec?.name ?? say('A sensor'), duration: durationWords(spec.check.until - at) },
+        ),
       )
     const humidity = state.sensors[s]?.series.humidity
     if (humidity !== undefined && isSaturatedForLong(humidity.history))
       remarks.push(
-        `${state.layout.sensors[s]?.name ?? 'A sensor'}: 100 %RH without a break; it is wet or at the end of its scale.`,
+        say('{part}: 100 %RH without a break; it is wet or at the end of its scale.', {
+          part: state.layout.sensors[s]?.name ?? say('A sensor'),
+        }),
       )
     const ahead = state.sensors[s]?.clockAhead
     if (ahead)
       remarks.push(
-        `${state.layout.sensors[s]?.name ?? 'A sensor'}: its clock is ${durationWords(ahead.byMs)} ahead; its readings are set aside.`,
+        say('{part}: its clock is {duration} ahead; its readings are set aside.', {
+          part: state.layout.sensors[s]?.name ?? say('A sensor'),
+          duration: durationWords(ahead.byMs),
+        }),
       )
   }
   return remarks

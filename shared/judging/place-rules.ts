@@ -8,11 +8,14 @@ import { isPastRaised, stepJudged } from './guarded-limit.ts'
 import { isOut, type JudgedLimit, type LimitEvent, startInside } from './limit.ts'
 import { isRaisedHere, limitsFor } from './limits-here.ts'
 import { alarmIdOf, type Draft, turnAlarm } from './raising.ts'
+import { withTried } from './tried-limits.ts'
 import type { PlaceRules, SensorWatch, SeriesWatch } from './watch-state.ts'
+import { say } from '../words/say.ts'
 
 /** The rules of a place from `at` on. */
 export function rulesAt(here: PlaceLayout, guidance: 'strict' | 'lenient', at: Instant): PlaceRules {
-  const now = bandsAt(here.place, here.tenants, guidance, at)
+  const inForce = bandsAt(here.place, here.tenants, guidance, at)
+  const now = here.tried === undefined ? inForce : withTried(inForce, here.tried)
   const limits: { [quantity in Quantity]?: readonly (Limit | null)[] } = {}
   for (const quantity of Quantity.options) {
     const band = now.bands[quantity]
@@ -139,7 +142,7 @@ function endDoubt(
     return state !== undefined && isPastRaised(state)
   })
   if (isKnown) return
-  const text = 'What was in doubt is past the limit now.'
+  const text = say('What was in doubt is past the limit now.')
   turnAlarm(draft, subject, { kind: 'cameBack', at, value, text })
 }
 
@@ -191,7 +194,7 @@ function settleAlarms(draft: Draft, p: number, at: Instant): void {
     const n = limitNames.indexOf(alarm.limit)
     if (isRaisedHere(draft, p, alarm.quantity, n)) continue
     const limit = draft.state.places[p]?.rules.limits[alarm.quantity]?.[n] ?? null
-    const text = limit === null ? 'The limit no longer applies.' : 'No sensor here is out any more.'
+    const text = limit === null ? say('The limit no longer applies.') : say('No sensor here is out any more.')
     turnAlarm(draft, alarm, { kind: 'cameBack', at, value: null, text })
   }
 }

@@ -10,6 +10,7 @@ import { settleThermal } from './thermal-alarms.ts'
 import { fittedTo } from './thermal-state.ts'
 import type { ThermalRole } from './thermal-role.ts'
 import type { PlaceWatch, SensorWatch, WatchState } from './watch-state.ts'
+import { say } from '../words/say.ts'
 
 /** Takes a changed household in: what is still there keeps its memory, what is gone ends its alarms. */
 export function rehouse(draft: Draft, household: Household, profileOf: ProfileOf, at: Instant): void {
@@ -83,7 +84,7 @@ function isGone(state: WatchState, alarm: Alarm): boolean {
 }
 
 function forget(draft: Draft, alarm: Alarm, at: Instant): void {
-  applyTo(draft, alarm, { kind: 'cameBack', at, value: null, text: 'It was moved or removed.' })
+  applyTo(draft, alarm, { kind: 'cameBack', at, value: null, text: say('It was moved or removed.') })
   const alarms = new Map(draft.state.alarms)
   alarms.delete(alarm.id)
   draft.state = { ...draft.state, alarms }

@@ -11,6 +11,7 @@ import { type AlarmSubject, alarmIdOf, type Draft, turnAlarm } from './raising.t
 import type { ConditionChange } from './thermal-conditions.ts'
 import { conditionNames, type ConditionName, type ThermalWatch, warnsOf } from './thermal-state.ts'
 import { wordsOf } from './thermal-words.ts'
+import { say } from '../words/say.ts'
 
 interface ConditionRule {
   readonly kind: AlarmKind
@@ -56,7 +57,7 @@ export function settleThermal(
     const change = changes.findLast((one) => one.name === name)
     const when = change?.at ?? at
     if (raisedBy === null) {
-      const text = change === undefined ? 'No curve here says so any more.' : undefined
+      const text = change === undefined ? say('No curve here says so any more.') : undefined
       const back = { kind: 'cameBack', at: when, value: null } as const
       turnAlarm(draft, subject, text === undefined ? back : { ...back, text })
       continue

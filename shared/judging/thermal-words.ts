@@ -9,6 +9,7 @@ import { doorNow } from '../thermal/door.ts'
 import { usualCold, usualWarm } from '../thermal/usual-cycle.ts'
 import { driftLimits } from './thermal-phases.ts'
 import type { ConditionName, ThermalWatch } from './thermal-state.ts'
+import { say } from '../words/say.ts'
 
 /** What an alarm of the curve says at its raising: a value and a threshold in °C, and one sentence. */
 export interface ConditionWords {
@@ -34,28 +35,43 @@ export function wordsOf(
       if (usual === null || lasted === null) return { ...plain, text: null }
       return {
         ...plain,
-        text: `It has warmed for ${lasted}; usually it cools again after ${durationWords(usualWarm(usual))}, below ${degrees(usual.crest.middle)}.`,
+        text: say('It has warmed for {lasted}; usually it cools again after {duration}, below {degrees}.', {
+          lasted,
+          duration: durationWords(usualWarm(usual)),
+          degrees: degrees(usual.crest.middle),
+        }),
       }
     case 'alwaysCooling':
       if (usual === null || lasted === null) return { ...plain, text: null }
       return {
         ...plain,
-        text: `It has cooled for ${lasted}; usually it stops after ${durationWords(usualCold(usual))}, above ${degrees(usual.trough.middle)}.${nearWords(leg, limits[0] ?? null)}`,
+        text: say('It has cooled for {lasted}; usually it stops after {duration}, above {degrees}.{near}', {
+          lasted,
+          duration: durationWords(usualCold(usual)),
+          degrees: degrees(usual.trough.middle),
+          near: nearWords(leg, limits[0] ?? null),
+        }),
       }
     case 'drifting': {
       const verdict = cycle === null ? null : driftVerdict(cycle.learning, { at, ...driftLimits(limits) })
       if (verdict === null) return { ...plain, text: null }
       const what =
         verdict.of === 'amplitude'
-          ? 'Its swing grows'
+          ? say('Its swing grows')
           : verdict.perDay < 0
-            ? 'It gets colder'
-            : 'It gets warmer'
-      const pace = `${Math.abs(verdict.perDay).toFixed(2)} K a day`
+            ? say('It gets colder')
+            : say('It gets warmer')
+      const pace = say('{abs} K a day', { abs: Math.abs(verdict.perDay).toFixed(2) })
       return {
         value: verdict.celsius,
         threshold: verdict.limit,
-        text: `${what}, by ${pace} at its ${verdict.towards === 'low' ? 'coldest' : 'warmest'}; at this pace it meets ${degrees(verdict.limit)} in about ${durationWords(verdict.reachesIn)}.`,
+        text: say('{what}, by {pace} at its {part}; at this pace it meets {degrees} in about {duration}.', {
+          what,
+          pace,
+          part: verdict.towards === 'low' ? say('coldest') : say('warmest'),
+          degrees: degrees(verdict.limit),
+          duration: durationWords(verdict.reachesIn),
+        }),
       }
     }
     case 'doorAjar':
@@ -68,7 +84,7 @@ export function wordsOf(
       return {
         value: early?.state.lag.celsius ?? null,
         threshold: null,
-        text: 'Reckoned from the air, by how slowly the animals here follow it.',
+        text: say('Reckoned from the air, by how slowly the animals here follow it.'),
       }
     default:
       return name satisfies never
@@ -81,25 +97,39 @@ function nearWords(leg: Leg | null, limit: Limit | null): string {
   const lasted = leg.extremeAt - leg.since
   const left = ((leg.extreme - limit.value) / (leg.from - leg.extreme)) * lasted
   if (!(left > 0 && left <= hours(3))) return ''
-  return ` At this pace the air meets ${degrees(limit.value)} in about ${durationWords(left)}.`
+  return say(' At this pace the air meets {degrees} in about {duration}.', {
+    degrees: degrees(limit.value),
+    duration: durationWords(left),
+  })
 }
 
 function doorWords({ door, contact }: ThermalWatch, at: Instant): string | null {
   if (contact !== null) {
     const now = contactNow(contact, at)
-    return 'lasted' in now ? `Its contact has said "open" for ${durationWords(now.lasted)}.` : null
+    return 'lasted' in now
+      ? say('Its contact has said "open" for {duration}.', { duration: durationWords(now.lasted) })
+      : null
   }
   const now = door === null ? null : doorNow(door, at)
   if (now?.name !== 'ajar') return null
-  return `The air jumped by ${now.rise.toFixed(1)} K and has not come back in ${durationWords(now.lasted)}.`
+  return say('The air jumped by {rise} K and has not come back in {duration}.', {
+    rise: now.rise.toFixed(1),
+    duration: durationWords(now.lasted),
+  })
 }
 
 function aheadWords({ early }: ThermalWatch, at: Instant): string {
   const ahead = early?.ahead ?? null
-  if (ahead === null) return 'At the pace of the last hour it is there soon.'
+  if (ahead === null) return say('At the pace of the last hour it is there soon.')
   const from = durationWords(ahead.soonest - at)
-  const to = ahead.latest === null ? `${from} or later` : `${from} to ${durationWords(ahead.latest - at)}`
-  return `Counted from this alarm, it meets ${degrees(ahead.celsius)} in about ${to}.`
+  const to =
+    ahead.latest === null
+      ? say('{from} or later', { from })
+      : say('{from} to {duration}', { from, duration: durationWords(ahead.latest - at) })
+  return say('Counted from this alarm, it meets {degrees} in about {to}.', {
+    degrees: degrees(ahead.celsius),
+    to,
+  })
 }
 
 const degrees = (celsius: number): string => valueWords('temperature', celsius)

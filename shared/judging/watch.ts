@@ -24,6 +24,7 @@ import { noteBelief, noteHeard, passTimeFor, passWatching } from './silence.ts'
 import { settleTaken, takeThermal } from './thermal-judge.ts'
 import { noteStage, passStages, type StageEvent } from './stages.ts'
 import type { SeriesWatch, WatchState, WatchStep } from './watch-state.ts'
+import { say } from '../words/say.ts'
 
 export type WatchEvent =
   /** `heardAt` is the clock when it arrived; a reading without its own time carries it as `at` too. */
@@ -215,7 +216,7 @@ function passTime(draft: Draft, at: Instant): void {
 function noteEndedChecks(draft: Draft, at: Instant): void {
   for (const { id, name, place, check } of draft.state.layout.sensors) {
     if (check === undefined || check.until <= draft.state.at || check.until > at) continue
-    const text = `The check of ${name} has ended by itself: what it reads counts again.`
+    const text = say('The check of {name} has ended by itself: what it reads counts again.', { name })
     const entry: JournalEntry = { at: check.until, kind: 'changed', by: 'brumal', sensor: id, text }
     draft.effects.push({ kind: 'journal', entry: place === null ? entry : { ...entry, place } })
   }
@@ -238,7 +239,9 @@ function setAside(draft: Draft, s: number, reading: Reading, heardAt: Instant): 
       kind: 'clockFault',
       by: 'brumal',
       sensor: sensor.id,
-      text: `Its readings are stamped ${Math.round(byMs / 1000)} s ahead of this clock and are set aside.`,
+      text: say('Its readings are stamped {round} s ahead of this clock and are set aside.', {
+        round: Math.round(byMs / 1000),
+      }),
       ...(sensor.place === null ? {} : { place: sensor.place }),
     }
     draft.effects.push({ kind: 'journal', entry })

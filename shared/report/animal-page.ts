@@ -8,21 +8,22 @@ import { html, type Markup } from './markup.ts'
 import { celsiusWords, dateWords, dayWords, gramsWords, instantWords } from './page-words.ts'
 import { stripCaption, stripSvg } from './strip.ts'
 import { wholePage } from './whole-page.ts'
+import { say } from '../words/say.ts'
 
 /** The winter of one animal as a page that can be printed, kept and handed on. */
 export function animalPage(report: AnimalReport): string {
   const { animal, season } = report
-  return wholePage(`${animal.name}, winter ${season}`, body(report))
+  return wholePage(say('{animal}, winter {season}', { animal: animal.name, season }), body(report))
 }
 
 function body(report: AnimalReport): Markup {
   const { animal, winter, timeZone } = report
   const about = [
     animal.sex,
-    animal.hatched === undefined ? undefined : `hatched ${animal.hatched}`,
-    animal.since === undefined ? undefined : `kept here since ${animal.since}`,
-    animal.mark === undefined ? undefined : `mark ${animal.mark}`,
-    report.place === null ? undefined : `lives in ${report.place.name}`,
+    animal.hatched === undefined ? undefined : say('hatched {hatched}', { hatched: animal.hatched }),
+    animal.since === undefined ? undefined : say('kept here since {since}', { since: animal.since }),
+    animal.mark === undefined ? undefined : say('mark {mark}', { mark: animal.mark }),
+    report.place === null ? undefined : say('lives in {place}', { place: report.place.name }),
   ].filter((part) => part !== undefined)
   return html`<header>
 <h1>${animal.name}, winter ${report.season}</h1>
@@ -31,7 +32,7 @@ function body(report: AnimalReport): Markup {
 </header>
 <p class="lead">${leadOf(report)}</p>
 ${typeof winter?.anyway === 'string' && html`<p>It went down though something was missing. The reason given: ${winter.anyway}</p>`}
-${report.place !== null && html`<section><h2>${winter === null ? 'The season' : 'The cold'}</h2>${stripSvg(report.days, stripCaption(report.days, report.place.name))}</section>`}
+${report.place !== null && html`<section><h2>${winter === null ? say('The season') : say('The cold')}</h2>${stripSvg(report.days, stripCaption(report.days, report.place.name))}</section>`}
 <div class="columns">
 ${winter !== null && phases(report)}
 ${cold(report)}
@@ -47,25 +48,33 @@ ${report.earlier.length > 0 && html`<section><h2>Other winters</h2>${figuresTabl
 /** The winter in one sentence. */
 export function leadOf({ animal, winter, season, timeZone }: AnimalReport): string {
   if (winter === null)
-    return `${animal.name} stayed awake in the winter ${season}, or nothing is known of one in the cold.`
+    return say('{animal} stayed awake in the winter {season}, or nothing is known of one in the cold.', {
+      animal: animal.name,
+      season,
+    })
   const { from, to, isOver, coldDays, outOfBand, lostPercent } = winter.figures
   const days = `${coldDays} ${coldDays === 1 ? 'day' : 'days'}`
   const span = isOver
-    ? `was in the cold from ${dayWords(from, timeZone)} to ${dayWords(to, timeZone)}, ${days}`
-    : `has been in the cold since ${dayWords(from, timeZone)}, ${days} so far`
+    ? say('was in the cold from {day} to {day2}, {days}', {
+        day: dayWords(from, timeZone),
+        day2: dayWords(to, timeZone),
+        days,
+      })
+    : say('has been in the cold since {day}, {days} so far', { day: dayWords(from, timeZone), days })
   const out =
     outOfBand === null
-      ? 'its temperature was not heard'
+      ? say('its temperature was not heard')
       : outOfBand === 0
-        ? 'its box never left its band'
-        : `its box was out of its band for ${durationWords(outOfBand)}`
+        ? say('its box never left its band')
+        : say('its box was out of its band for {duration}', { duration: durationWords(outOfBand) })
   const mass =
     lostPercent === null
-      ? 'its loss of mass is not known'
+      ? say('its loss of mass is not known')
       : lostPercent >= 0
-        ? `it lost ${lostPercent.toFixed(1)} % of its mass`
-        : `it gained ${(-lostPercent).toFixed(1)} % of its mass`
-  const woken = winter.wokenWhy === null ? '' : ` Woken because: ${winter.wokenWhy}`
+        ? say('it lost {lostPercent} % of its mass', { lostPercent: lostPercent.toFixed(1) })
+        : say('it gained {part} % of its mass', { part: (-lostPercent).toFixed(1) })
+  const woken =
+    winter.wokenWhy === null ? '' : say(' Woken because: {wokenWhy}', { wokenWhy: winter.wokenWhy })
   return `${animal.name} ${span}; ${out}; ${mass}.${woken}`
 }
 
@@ -88,7 +97,10 @@ function cold({ winter, timeZone }: AnimalReport): Markup {
       : [
           row(
             'Coldest',
-            `${celsiusWords(figures.coldest.value)} on ${instantWords(figures.coldest.at, timeZone)}`,
+            say('{celsius} on {instant}', {
+              celsius: celsiusWords(figures.coldest.value),
+              instant: instantWords(figures.coldest.at, timeZone),
+            }),
           ),
         ]),
     ...(figures.warmest === null
@@ -96,23 +108,32 @@ function cold({ winter, timeZone }: AnimalReport): Markup {
       : [
           row(
             'Warmest',
-            `${celsiusWords(figures.warmest.value)} on ${instantWords(figures.warmest.at, timeZone)}`,
+            say('{celsius} on {instant}', {
+              celsius: celsiusWords(figures.warmest.value),
+              instant: instantWords(figures.warmest.at, timeZone),
+            }),
           ),
         ]),
     ...(figures.outOfBand === null
       ? []
-      : [row('Out of its band', figures.outOfBand === 0 ? 'never' : durationWords(figures.outOfBand))]),
-    row('Not heard', durationWords(figures.unknown)),
+      : [row(say('Out of its band'), figures.outOfBand === 0 ? 'never' : durationWords(figures.outOfBand))]),
+    row(say('Not heard'), durationWords(figures.unknown)),
     ...(cost === null || cost.mean === null ? [] : [row('Mean', celsiusWords(cost.mean))]),
     ...(cost === null || cost.meanKinetic === null
       ? []
-      : [row('Mean kinetic temperature', betweenWords(cost.meanKinetic))]),
+      : [row(say('Mean kinetic temperature'), betweenWords(cost.meanKinetic))]),
     ...(cost === null || cost.known === 0
       ? []
       : [
           row(
-            `Days at ${celsiusWords(cost.metabolicDays.reference)} that would have used as much`,
-            `${cost.metabolicDays.days.toFixed(0)} (${cost.metabolicDays.least.toFixed(0)} to ${cost.metabolicDays.most.toFixed(0)} by the published range of Q10)`,
+            say('Days at {celsius} that would have used as much', {
+              celsius: celsiusWords(cost.metabolicDays.reference),
+            }),
+            say('{days} ({least} to {most} by the published range of Q10)', {
+              days: cost.metabolicDays.days.toFixed(0),
+              least: cost.metabolicDays.least.toFixed(0),
+              most: cost.metabolicDays.most.toFixed(0),
+            }),
           ),
         ]),
   ]
@@ -124,7 +145,7 @@ const row = (name: string, value: string): [string, string] => [name, value]
 const betweenWords = ({ least, most }: NonNullable<WinterFigures['meanKinetic']>): string =>
   celsiusWords(least) === celsiusWords(most)
     ? celsiusWords(least)
-    : `${celsiusWords(least)} to ${celsiusWords(most)}`
+    : say('{celsius} to {celsius2}', { celsius: celsiusWords(least), celsius2: celsiusWords(most) })
 
 function masses({ weighIns, winter, timeZone }: AnimalReport): Markup {
   const mass = winter?.mass ?? null
@@ -156,7 +177,7 @@ ${alarmsLeftOut > 0 && html`<p class="soft">${alarmsLeftOut} older ones are not 
 <table><tr><th scope="col">raised</th><th scope="col">what</th><th scope="col">lasted</th><th scope="col">answered</th></tr>
 ${shown.map(
   (alarm) =>
-    html`<tr><td>${instantWords(alarm.at, timeZone)}</td><td>${alarm.sentence}</td><td>${alarm.until === null ? 'stands' : durationWords(alarm.until - alarm.at)}</td><td>${alarm.answeredBy === null || alarm.answeredAt === null ? 'by nobody' : `${alarm.answeredBy}, after ${durationWords(alarm.answeredAt - alarm.at)}`}</td></tr>`,
+    html`<tr><td>${instantWords(alarm.at, timeZone)}</td><td>${alarm.sentence}</td><td>${alarm.until === null ? 'stands' : durationWords(alarm.until - alarm.at)}</td><td>${alarm.answeredBy === null || alarm.answeredAt === null ? say('by nobody') : say('{answeredBy}, after {duration}', { answeredBy: alarm.answeredBy, duration: durationWords(alarm.answeredAt - alarm.at) })}</td></tr>`,
 )}</table></section>`
 }
 

@@ -1,8 +1,22 @@
 import { instant } from '../../schemas/amounts.ts'
 import { localDate } from '../time/wall.ts'
 import { clockWords } from '../telling/message.ts'
+import { say } from '../words/say.ts'
 
-const months = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec']
+const months = [
+  say('Jan'),
+  say('Feb'),
+  say('Mar'),
+  say('Apr'),
+  say('May'),
+  say('Jun'),
+  say('Jul'),
+  say('Aug'),
+  say('Sep'),
+  say('Oct'),
+  say('Nov'),
+  say('Dec'),
+]
 
 /** `12 Nov 2026`: on paper the year is never in doubt. */
 export function dateWords(isoDate: string): string {
@@ -23,4 +37,6 @@ export const celsiusWords = (value: number): string =>
 
 /** `812 g`, `6.31 kg`: three figures of a large animal are more than a scale gives. */
 export const gramsWords = (grams: number): string =>
-  grams >= 10_000 ? `${(grams / 1000).toFixed(2)} kg` : `${String(Math.round(grams * 10) / 10)} g`
+  grams >= 10_000
+    ? say('{part} kg', { part: (grams / 1000).toFixed(2) })
+    : `${String(Math.round(grams * 10) / 10)} g`

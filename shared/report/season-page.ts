@@ -3,13 +3,14 @@ import { figuresTable } from './figures-table.ts'
 import { html } from './markup.ts'
 import { instantWords } from './page-words.ts'
 import { wholePage } from './whole-page.ts'
+import { say } from '../words/say.ts'
 
 /** One winter of the whole house on a page. */
 export function seasonPage(report: SeasonReport): string {
   const down = report.rows.flatMap(({ name, winter }) => (winter === null ? [] : [{ name, winter }]))
   const awake = report.rows.filter(({ winter }) => winter === null)
   return wholePage(
-    `${report.household}, winter ${report.season}`,
+    say('{household}, winter {season}', { household: report.household, season: report.season }),
     html`<header>
 <h1>${report.household}, winter ${report.season}</h1>
 <p class="soft">As known on ${instantWords(report.at, report.timeZone)}, by the clocks of ${report.timeZone}.</p>

@@ -1,6 +1,7 @@
 import type { ReportDay } from '../../schemas/animal-report.ts'
 import { celsiusWords, dateWords } from './page-words.ts'
 import { html, type Markup } from './markup.ts'
+import { say } from '../words/say.ts'
 
 const width = 720
 const height = 150
@@ -55,8 +56,18 @@ export function stripCaption(days: readonly ReportDay[], place: string): string 
     (so, day) => ((so?.max ?? -Infinity) >= (day.max ?? -Infinity) ? so : day),
     null,
   )
-  if (typeof coldest?.min !== 'number' || typeof warmest?.max !== 'number') return `Temperature in ${place}.`
-  return `Temperature in ${place}, least to greatest of each day, its mean as a line, the band in grey. Coldest ${celsiusWords(coldest.min)} on ${dateWords(coldest.date)}, warmest ${celsiusWords(warmest.max)} on ${dateWords(warmest.date)}.`
+  if (typeof coldest?.min !== 'number' || typeof warmest?.max !== 'number')
+    return say('Temperature in {place}.', { place })
+  return say(
+    'Temperature in {place}, least to greatest of each day, its mean as a line, the band in grey. Coldest {celsius} on {date}, warmest {celsius2} on {date2}.',
+    {
+      place,
+      celsius: celsiusWords(coldest.min),
+      date: dateWords(coldest.date),
+      celsius2: celsiusWords(warmest.max),
+      date2: dateWords(warmest.date),
+    },
+  )
 }
 
 function meanLines(

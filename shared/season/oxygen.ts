@@ -1,4 +1,5 @@
 import { q10 } from './metabolic-days.ts'
+import { say } from '../words/say.ts'
 
 /**
  * Oxygen that a resting tortoise uses, ml/h: 45.47·W^0.82 at 25.5 °C with W in kg, measured on inactive giant tortoises
@@ -29,9 +30,9 @@ export type Airing =
  */
 export function daysPerOxygenPoint({ litres, kilograms, celsius }: ClosedAir): Airing {
   if (!(litres > 0 && litres < Infinity))
-    return { ok: false, error: 'noAir', sentence: 'The litres of air inside are not known yet.' }
+    return { ok: false, error: 'noAir', sentence: say('The litres of air inside are not known yet.') }
   if (kilograms.length === 0)
-    return { ok: false, error: 'nobody', sentence: 'Nobody is in there who uses up air.' }
+    return { ok: false, error: 'nobody', sentence: say('Nobody is in there who uses up air.') }
   const daysBy = (by: number): number | null => {
     let perDay = 0
     for (const mass of kilograms) {
@@ -43,8 +44,11 @@ export function daysPerOxygenPoint({ litres, kilograms, celsius }: ClosedAir): A
   }
   const [days, leastDays] = [daysBy(q10.usual), daysBy(q10.least)]
   if (days === null || leastDays === null)
-    return { ok: false, error: 'notKnown', sentence: 'A weight or the temperature is not known yet.' }
-  const sentence = `Closed up, this air loses one point of oxygen in about ${days.toFixed(1)} days, by a ceiling from large tortoises.`
+    return { ok: false, error: 'notKnown', sentence: say('A weight or the temperature is not known yet.') }
+  const sentence = say(
+    'Closed up, this air loses one point of oxygen in about {days} days, by a ceiling from large tortoises.',
+    { days: days.toFixed(1) },
+  )
   return { ok: true, value: { days, leastDays, sentence } }
 }
 

@@ -2,6 +2,7 @@ import type { Calibration, CalibratedQuantity, Reference } from '../../schemas/c
 import { leastGain, mostGain, mostOffset } from '../../schemas/calibration-bounds.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import type { Instant } from '../../schemas/units.ts'
+import { say } from '../words/say.ts'
 
 /** What a comparison with the truth gives; with an instant, a method and a person it is a calibration. */
 export type Correction = Pick<Calibration, 'gain' | 'offset' | 'uncertainty' | 'references'>
@@ -88,7 +89,10 @@ export function twoPoint(quantity: CalibratedQuantity, one: Reference, other: Re
   const apart = closestPoints[quantity]
   if (high.raw - low.raw < apart) {
     const unit = unitOf[quantity]
-    return refused('pointsTooClose', `The two points must be at least ${apart} ${unit} apart.`)
+    return refused(
+      'pointsTooClose',
+      say('The two points must be at least {apart} {unit} apart.', { apart, unit }),
+    )
   }
   const gain = (high.true - low.true) / (high.raw - low.raw)
   return checked(quantity, {
@@ -121,21 +125,23 @@ function checked(quantity: CalibratedQuantity, correction: Correction): Correcti
   const { gain, offset, uncertainty, references } = correction
   const numbers = [gain, offset, uncertainty, ...references.map((reference) => reference.uncertainty)]
   if (!numbers.every(Number.isFinite) || references.some((reference) => reference.uncertainty < 0)) {
-    return refused('notNumbers', 'Each point needs what was shown, what was true, and how sure that is.')
+    return refused('notNumbers', say('Each point needs what was shown, what was true, and how sure that is.'))
   }
   const most = largestCorrection[quantity]
   const isFar = references.some((reference) => Math.abs(reference.true - reference.raw) > most)
   if (isFar || Math.abs(offset) > mostOffset) {
-    const bound = `A correction may be ${most} ${unitOf[quantity]} at most`
+    const bound = say('A correction may be {most} {part} at most', { most, part: unitOf[quantity] })
     return refused(
       'offsetTooFar',
-      `${bound}: this looks like a broken sensor rather than a need of correction.`,
+      say('{bound}: this looks like a broken sensor rather than a need of correction.', { bound }),
     )
   }
   if (gain < leastGain || gain > mostGain) {
     return refused(
       'gainTooFar',
-      'The two points do not fit one sensor: this looks like a broken sensor rather than a need of correction.',
+      say(
+        'The two points do not fit one sensor: this looks like a broken sensor rather than a need of correction.',
+      ),
     )
   }
   return { ok: true, value: correction }

@@ -1,5 +1,6 @@
 import type { LimitName } from '../../schemas/band.ts'
 import { chanceBelow } from '../thermal/normal-law.ts'
+import { say } from '../words/say.ts'
 
 /** The safe values, both ends among them; an end left out has no limit. */
 export interface Tolerance {
@@ -55,7 +56,9 @@ export function guardedBand({ low, high }: Tolerance, expanded: number): Guarded
   return {
     ok: false,
     error: 'noRoom',
-    sentence: 'This sensor is too unsure for so narrow a band: check it against ice, or take a better one.',
+    sentence: say(
+      'This sensor is too unsure for so narrow a band: check it against ice, or take a better one.',
+    ),
   }
 }
 

@@ -16,6 +16,7 @@ import {
 } from './ice-point-readings.ts'
 import { protectionOf, type Protection } from './ice-point-steps.ts'
 import { rectangular, repeatabilityLine, resolutionLine, sumOf, type Budget } from './uncertainty.ts'
+import { say } from '../words/say.ts'
 
 /** How well the bath is made; see `bathHalfWidth`. */
 export type BathQuality = 'kitchen' | 'careful'
@@ -204,7 +205,10 @@ function settled(check: IceCheck, steady: readonly IceReading[], at: Instant): I
     return {
       name: 'refused',
       why: 'offTooFar',
-      sentence: `The probe shows ${mean.toFixed(1)} °C where ice stands at 0 °C. Either it is not in the ice, or it is broken: do not correct it.`,
+      sentence: say(
+        'The probe shows {mean} °C where ice stands at 0 °C. Either it is not in the ice, or it is broken: do not correct it.',
+        { mean: mean.toFixed(1) },
+      ),
     }
   }
   const halfWidth = bathHalfWidth[check.bath]
@@ -212,7 +216,10 @@ function settled(check: IceCheck, steady: readonly IceReading[], at: Instant): I
     rectangular(
       'bath',
       halfWidth,
-      `A ${check.bath} bath may be ±${halfWidth} K from 0 °C: ASTM E563, from memory.`,
+      say('A {bath} bath may be ±{halfWidth} K from 0 °C: ASTM E563, from memory.', {
+        bath: check.bath,
+        halfWidth,
+      }),
     ),
     resolutionLine(stepOf(check.type)),
     // Of a mean of n readings: s / √n (GUM 4.2.3).
@@ -232,11 +239,12 @@ function spreadOf(readings: readonly IceReading[]): number {
 }
 
 const sentences: Readonly<Record<Exclude<IceRefusal, 'offTooFar'>, string>> = {
-  notWaterproof:
+  notWaterproof: say(
     'This must not go into water as it is. Seal it in a bag, or compare it with a thermometer that was checked.',
-  noThermometer: 'This sensor measures no temperature, so ice cannot check it.',
-  timedOut: 'The readings did not come to rest in time. Add ice, stir, and begin again.',
-  stopped: 'The check was stopped. Nothing was changed.',
+  ),
+  noThermometer: say('This sensor measures no temperature, so ice cannot check it.'),
+  timedOut: say('The readings did not come to rest in time. Add ice, stir, and begin again.'),
+  stopped: say('The check was stopped. Nothing was changed.'),
 }
 
 const refusedFor = (why: Exclude<IceRefusal, 'offTooFar'>): IceState => ({
@@ -247,6 +255,6 @@ const refusedFor = (why: Exclude<IceRefusal, 'offTooFar'>): IceState => ({
 
 /** What to do about a notice. */
 export const noticeSentence: Readonly<Record<IceNotice, string>> = {
-  outOfBath: 'The probe has left the bath. Put it back into the middle of the ice.',
-  warming: 'The bath is getting warmer. Add crushed ice, stir, and pour off the water.',
+  outOfBath: say('The probe has left the bath. Put it back into the middle of the ice.'),
+  warming: say('The bath is getting warmer. Add crushed ice, stir, and pour off the water.'),
 }

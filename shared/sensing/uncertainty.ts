@@ -4,6 +4,7 @@ import { days } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { calibrationAt, correctionUncertainty } from './calibration.ts'
 import { dataSheets } from './data-sheet.ts'
+import { say } from '../words/say.ts'
 
 export type BudgetWhat =
   | 'dataSheet'
@@ -76,7 +77,7 @@ export function budgetOf(
       rectangular(
         'placement',
         sensor.placement,
-        'The spot may be this far from where the animal lies: your figure.',
+        say('The spot may be this far from where the animal lies: your figure.'),
       ),
     )
   }
@@ -99,13 +100,13 @@ export function resolutionLine(step: number, gain = 1): BudgetLine {
   return rectangular(
     'resolution',
     (gain * step) / 2,
-    `It shows steps of ${amount(step)}, so half a step either way.`,
+    say('It shows steps of {amount}, so half a step either way.', { amount: amount(step) }),
   )
 }
 
 /** A scatter that was seen. */
 export function repeatabilityLine(standard: number): BudgetLine {
-  return normal('repeatability', standard, 'Readings in one steady place scatter this much: seen.')
+  return normal('repeatability', standard, say('Readings in one steady place scatter this much: seen.'))
 }
 
 interface Sheet {
@@ -117,11 +118,11 @@ interface Sheet {
 function sheetOf(sensor: Pick<Sensor, 'type' | 'accuracy'>, quantity: CalibratedQuantity): Sheet {
   const sheet = dataSheets[quantity][sensor.type]
   if (quantity !== 'temperature' || sensor.accuracy === undefined) return sheet
-  return { ...sheet, halfWidth: sensor.accuracy, source: 'your figure' }
+  return { ...sheet, halfWidth: sensor.accuracy, source: say('your figure') }
 }
 
 const sheetLine = ({ halfWidth, source }: Sheet): BudgetLine =>
-  rectangular('dataSheet', halfWidth, `Never checked, so its maker's ± counts: ${source}.`)
+  rectangular('dataSheet', halfWidth, say("Never checked, so its maker's ± counts: {source}.", { source }))
 
 function checkedLines(
   calibration: Calibration,
@@ -133,14 +134,16 @@ function checkedLines(
   const drift = Math.min(driftPerYear[quantity] * years, sheet.halfWidth)
   const says =
     references.length === 2
-      ? 'Checked at two points; surest between them.'
-      : 'Checked at one point; far from it the sensor may be off by more.'
+      ? say('Checked at two points; surest between them.')
+      : say('Checked at one point; far from it the sensor may be off by more.')
   return [
     normal('calibration', correctionUncertainty(calibration, raw), says),
     rectangular(
       'drift',
       drift,
-      `It may have drifted since it was checked, ±${driftPerYear[quantity]} a year: common practice, no source.`,
+      say('It may have drifted since it was checked, ±{part} a year: common practice, no source.', {
+        part: driftPerYear[quantity],
+      }),
     ),
   ]
 }

@@ -3,6 +3,7 @@ import type { PlaceNow, Tonight } from '../../schemas/api.ts'
 import { isConditionOut } from '../judging/alarm.ts'
 import { isAboutAnimals } from '../judging/policy.ts'
 import { alarmHeadline, type Names } from './alarm-words.ts'
+import { say } from '../words/say.ts'
 
 type Answer = Pick<Tonight, 'standing' | 'sentence'>
 
@@ -15,8 +16,14 @@ export function answer(places: readonly PlaceNow[], alarms: readonly Alarm[], na
     const more =
       out.length === 1
         ? ''
-        : ` And ${numberWord(out.length - 1)} more ${out.length === 2 ? 'alarm' : 'alarms'}.`
-    return { standing: 'out', sentence: `No: ${alarmHeadline(worst, names)}.${more}` }
+        : say(' And {numberWord} more {part}.', {
+            numberWord: numberWord(out.length - 1),
+            part: out.length === 2 ? say('alarm') : say('alarms'),
+          })
+    return {
+      standing: 'out',
+      sentence: say('No: {alarmHeadline}.{more}', { alarmHeadline: alarmHeadline(worst, names), more }),
+    }
   }
   const doubtful = (['unsure', 'leaving'] as const).flatMap((standing) => {
     const some = watched.filter((place) => place.standing === standing)
@@ -25,21 +32,27 @@ export function answer(places: readonly PlaceNow[], alarms: readonly Alarm[], na
   const [doubt] = doubtful
   if (doubt !== undefined) {
     const { standing, first, count } = doubt
-    const why = lowerFirst(first.remarks[0] ?? 'no fresh value').replace(/\.$/, '')
-    const rest = count === 1 ? '' : ` The same goes for ${numberWord(count - 1)} more.`
-    const opening = standing === 'unsure' ? 'Not sure about' : 'Not yet an alarm in'
+    const why = lowerFirst(first.remarks[0] ?? say('no fresh value')).replace(/\.$/, '')
+    const rest =
+      count === 1 ? '' : say(' The same goes for {numberWord} more.', { numberWord: numberWord(count - 1) })
+    const opening = standing === 'unsure' ? say('Not sure about') : say('Not yet an alarm in')
     return { standing, sentence: `${opening} ${first.name}: ${why}.${rest}` }
   }
-  if (watched.length === 0) return { standing: 'empty', sentence: 'Nobody to watch over yet.' }
+  if (watched.length === 0) return { standing: 'empty', sentence: say('Nobody to watch over yet.') }
   const animals = places.reduce((sum, place) => sum + place.animals.length, 0)
   if (animals === 0)
-    return { standing: 'safe', sentence: 'All is inside its limits; no animals are entered yet.' }
+    return { standing: 'safe', sentence: say('All is inside its limits; no animals are entered yet.') }
   if (animals === 1)
     return {
       standing: 'safe',
-      sentence: `Yes: ${places.flatMap((place) => place.animals)[0]?.name} is safe tonight.`,
+      sentence: say('Yes: {name} is safe tonight.', {
+        name: places.flatMap((place) => place.animals)[0]?.name,
+      }),
     }
-  return { standing: 'safe', sentence: `Yes: all ${numberWord(animals)} animals are safe tonight.` }
+  return {
+    standing: 'safe',
+    sentence: say('Yes: all {numberWord} animals are safe tonight.', { numberWord: numberWord(animals) }),
+  }
 }
 
 const urgency = { high: 0, medium: 1, low: 2 } as const
@@ -49,19 +62,19 @@ function byUrgency(one: Alarm, other: Alarm): number {
 }
 
 const small = [
-  'no',
-  'one',
-  'two',
-  'three',
-  'four',
-  'five',
-  'six',
-  'seven',
-  'eight',
-  'nine',
-  'ten',
-  'eleven',
-  'twelve',
+  say('no'),
+  say('one'),
+  say('two'),
+  say('three'),
+  say('four'),
+  say('five'),
+  say('six'),
+  say('seven'),
+  say('eight'),
+  say('nine'),
+  say('ten'),
+  say('eleven'),
+  say('twelve'),
 ]
 const numberWord = (n: number): string => small[n] ?? String(n)
 const lowerFirst = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1)

@@ -2,15 +2,21 @@ import type { Alarm } from '../../schemas/alarm.ts'
 import { doubtClearFor } from '../judging/guard.ts'
 import { chancePast, type Doubtful, isClearOfDoubt } from '../judging/in-doubt.ts'
 import { durationWords, type Units, valueWords } from './words.ts'
+import { say } from '../words/say.ts'
 
 /** Why it rang short of its limit, and how likely the truth is past it or, clear by now, when it ends; empty where nothing is in doubt. */
 export function doubtWords(alarm: Doubtful & Pick<Alarm, 'quantity'>, units: Units = 'celsius'): string {
   const chance = chancePast(alarm)
   if (chance === null || alarm.guarded === undefined) return ''
-  const from = `from ${valueWords(alarm.quantity ?? 'temperature', alarm.guarded, units)} on, for this sensor may be off`
+  const from = say('from {value} on, for this sensor may be off', {
+    value: valueWords(alarm.quantity ?? 'temperature', alarm.guarded, units),
+  })
   if (isClearOfDoubt(alarm))
-    return `It rings ${from}, and ends once it has been clear of that for ${durationWords(doubtClearFor)}.`
+    return say('It rings {from}, and ends once it has been clear of that for {duration}.', {
+      from,
+      duration: durationWords(doubtClearFor),
+    })
   const inHundred = Math.round(100 * chance)
-  const often = inHundred < 1 ? 'fewer than 1' : `about ${inHundred}`
-  return `It rings ${from}: in ${often} of 100 such cases the truth is past the limit.`
+  const often = inHundred < 1 ? say('fewer than 1') : say('about {inHundred}', { inHundred })
+  return say('It rings {from}: in {often} of 100 such cases the truth is past the limit.', { from, often })
 }

@@ -2,6 +2,7 @@ import type { Alarm, AlarmKind } from '../../schemas/alarm.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
 import { priorityWord, sideWords } from './words.ts'
 import { alarmHeadline, contactName, type Names } from './alarm-words.ts'
+import { say } from '../words/say.ts'
 
 /** One line of the journal as a sentence without its time. */
 export function journalSentence(entry: JournalEntry, names: Names): string {
@@ -10,85 +11,114 @@ export function journalSentence(entry: JournalEntry, names: Names): string {
   const by = entry.by
   switch (entry.kind) {
     case 'raised':
-      return `${priorityWord[entry.priority ?? 'low']} alarm: ${endStopped(raisedWords(entry, names))}${said}`
+      return say('{part} alarm: {endStopped}{said}', {
+        part: priorityWord[entry.priority ?? 'low'],
+        endStopped: endStopped(raisedWords(entry, names)),
+        said,
+      })
     case 'returned':
-      return `Back to normal: ${endStopped(about)}${said}`
+      return say('Back to normal: {endStopped}{said}', { endStopped: endStopped(about), said })
     case 'acknowledged':
-      return `${by} acknowledged: ${endStopped(about)}`
+      return say('{by} acknowledged: {endStopped}', { by, endStopped: endStopped(about) })
     case 'shelved':
-      return `${by} shelved: ${endStopped(about)} Reason: ${endStopped(entry.text ?? 'none given')}`
+      return say('{by} shelved: {endStopped} Reason: {endStopped2}', {
+        by,
+        endStopped: endStopped(about),
+        endStopped2: endStopped(entry.text ?? say('none given')),
+      })
     case 'unshelved':
       return by === 'brumal'
-        ? `The shelving ended: ${endStopped(about)}`
-        : `${by} ended the shelving: ${endStopped(about)}`
+        ? say('The shelving ended: {endStopped}', { endStopped: endStopped(about) })
+        : say('{by} ended the shelving: {endStopped}', { by, endStopped: endStopped(about) })
     case 'suppressed':
-      return `Hidden while ${by} tends the place: ${endStopped(about)}`
+      return say('Hidden while {by} tends the place: {endStopped}', { by, endStopped: endStopped(about) })
     case 'unsuppressed':
-      return `No longer hidden by tending: ${endStopped(about)}`
+      return say('No longer hidden by tending: {endStopped}', { endStopped: endStopped(about) })
     case 'tookOutOfService':
-      return `${by} took out of service: ${endStopped(about)} Reason: ${endStopped(entry.text ?? 'none given')}`
+      return say('{by} took out of service: {endStopped} Reason: {endStopped2}', {
+        by,
+        endStopped: endStopped(about),
+        endStopped2: endStopped(entry.text ?? say('none given')),
+      })
     case 'returnedToService':
-      return `${by} returned to service: ${endStopped(about)}`
+      return say('{by} returned to service: {endStopped}', { by, endStopped: endStopped(about) })
     case 'told':
-      return `Told ${contactName(entry.contact ?? null, names)}.${said}`
+      return say('Told {contact}.{said}', { contact: contactName(entry.contact ?? null, names), said })
     case 'notTold':
-      return `Could not tell ${contactName(entry.contact ?? null, names)}.${said}`
+      return say('Could not tell {contact}.{said}', {
+        contact: contactName(entry.contact ?? null, names),
+        said,
+      })
     case 'channelGone':
-      return `A way to reach ${contactName(entry.contact ?? null, names)} is gone and was removed.${said}`
+      return say('A way to reach {contact} is gone and was removed.{said}', {
+        contact: contactName(entry.contact ?? null, names),
+        said,
+      })
     case 'rang':
-      return `${by} heard the test for ${contactName(entry.contact ?? null, names)} ring.${said}`
+      return say('{by} heard the test for {contact} ring.{said}', {
+        by,
+        contact: contactName(entry.contact ?? null, names),
+        said,
+      })
     case 'doorOpened':
-      return `The door of ${entry.place === undefined ? 'a fridge' : names.place(entry.place)} was opened.${said}`
+      return say('The door of {part} was opened.{said}', {
+        part: entry.place === undefined ? say('a fridge') : names.place(entry.place),
+        said,
+      })
     case 'clockFault':
-      return `The clock of ${about} is wrong.${said}`
+      return say('The clock of {about} is wrong.{said}', { about, said })
     case 'tending':
-      return `${by} began to tend ${about}.`
+      return say('{by} began to tend {about}.', { by, about })
     case 'tended':
-      return by === 'brumal' ? `The tending of ${about} ran out.` : `${by} finished tending ${about}.`
+      return by === 'brumal'
+        ? say('The tending of {about} ran out.', { about })
+        : say('{by} finished tending {about}.', { by, about })
     case 'changed':
-      return `${by} changed the household.${said}`
+      return say('{by} changed the household.{said}', { by, said })
     case 'claimed':
-      return `${by} claimed ${about}.${said}`
+      return say('{by} claimed {about}.{said}', { by, about, said })
     case 'setUp':
-      return `${by} set up this house.`
+      return say('{by} set up this house.', { by })
     case 'signedIn':
-      return `${by} signed in.`
+      return say('{by} signed in.', { by })
     case 'signInFailed':
-      return `Somebody failed to sign in.${said}`
+      return say('Somebody failed to sign in.{said}', { said })
     case 'signedOut':
-      return `${by} ended a sign-in.${said}`
+      return say('{by} ended a sign-in.{said}', { by, said })
     case 'invited':
-      return `${by} invited somebody.${said}`
+      return say('{by} invited somebody.{said}', { by, said })
     case 'joined':
-      return `${by} came in by an invitation.`
+      return say('{by} came in by an invitation.', { by })
     case 'accessChanged':
-      return `${by} changed who may come in.${said}`
+      return say('{by} changed who may come in.{said}', { by, said })
     case 'passwordChanged':
-      return `${by} changed a password.${said}`
+      return say('{by} changed a password.{said}', { by, said })
     case 'started':
-      return `Brumal started.${said}`
+      return say('Brumal started.{said}', { said })
     case 'stopped':
-      return `Brumal stopped.${said}`
+      return say('Brumal stopped.{said}', { said })
     case 'brokerUp':
-      return `The broker is reached.${said}`
+      return say('The broker is reached.{said}', { said })
     case 'brokerDown':
-      return `The broker is lost.${said}`
+      return say('The broker is lost.{said}', { said })
     case 'clockSet':
-      return `The clock was set.${said}`
+      return say('The clock was set.{said}', { said })
     case 'notKept':
-      return `Readings could not be kept.${said}`
+      return say('Readings could not be kept.{said}', { said })
     case 'thinned':
-      return `Old readings were thinned.${said}`
+      return say('Old readings were thinned.{said}', { said })
     case 'backedUp':
-      return by === 'brumal' ? `Backed up.${said}` : `${by} made a backup.${said}`
+      return by === 'brumal'
+        ? say('Backed up.{said}', { said })
+        : say('{by} made a backup.{said}', { by, said })
     case 'coolingBegan':
-      return said === '' ? `${by} began the cooling.` : `${by}:${said}`
+      return said === '' ? say('{by} began the cooling.', { by }) : `${by}:${said}`
     case 'warmingBegan':
-      return said === '' ? `${by} began the warming.` : `${by}:${said}`
+      return said === '' ? say('{by} began the warming.', { by }) : `${by}:${said}`
     case 'noted':
-      return `${by} changed the diary.${said}`
+      return say('{by} changed the diary.{said}', { by, said })
     case 'databaseSetAside':
-      return `The database was damaged and set aside.${said}`
+      return say('The database was damaged and set aside.{said}', { said })
     default:
       return entry.kind satisfies never
   }
@@ -124,29 +154,34 @@ function subjectWords(entry: JournalEntry, names: Names): string {
   if (entry.alarmKind === undefined) return sensor === '' ? where : sensor
   const what: Record<AlarmKind, string> = {
     limit: entry.quantity && entry.limit ? `${where} ${sideWords(entry.quantity, entry.limit)}` : where,
-    silent: `${sensor} silent`,
-    faulty: `${sensor} not believable`,
-    stuck: `${sensor} stuck`,
-    unwatched: `${where} unwatched`,
-    disagreeing: `thermometers in ${where} disagreeing`,
-    batteryLow: `battery of ${sensor} low`,
-    undeliverable: `${contactName(entry.contact ?? null, names)} out of reach`,
+    silent: say('{sensor} silent', { sensor }),
+    faulty: say('{sensor} not believable', { sensor }),
+    stuck: say('{sensor} stuck', { sensor }),
+    unwatched: say('{where} unwatched', { where }),
+    disagreeing: say('thermometers in {where} disagreeing', { where }),
+    batteryLow: say('battery of {sensor} low', { sensor }),
+    undeliverable: say('{contact} out of reach', { contact: contactName(entry.contact ?? null, names) }),
     animalLimit: entry.limit
-      ? `animal’s side of ${where} ${sideWords('temperature', entry.limit)}, estimated`
-      : `animal’s side of ${where}`,
-    limitAhead: entry.limit ? `${where} soon ${sideWords('temperature', entry.limit)}` : where,
-    notCooling: `${where} not cooling`,
-    alwaysCooling: `${where} cooling without a stop`,
-    drifting: `${where} drifting towards a limit`,
-    doorAjar: `door of ${where} ajar`,
-    brokerLost: 'broker lost',
-    sessionLost: 'broker forgot us',
-    storeFailing: 'storing fails',
-    diskNearlyFull: 'disk nearly full',
-    clockImplausible: 'clock not to be trusted',
-    backupFailing: 'backup fails',
-    stalled: 'judging stood still',
-    databaseSetAside: 'database damaged',
+      ? say('animal’s side of {where} {side}, estimated', {
+          where,
+          side: sideWords('temperature', entry.limit),
+        })
+      : say('animal’s side of {where}', { where }),
+    limitAhead: entry.limit
+      ? say('{where} soon {side}', { where, side: sideWords('temperature', entry.limit) })
+      : where,
+    notCooling: say('{where} not cooling', { where }),
+    alwaysCooling: say('{where} cooling without a stop', { where }),
+    drifting: say('{where} drifting towards a limit', { where }),
+    doorAjar: say('door of {where} ajar', { where }),
+    brokerLost: say('broker lost'),
+    sessionLost: say('broker forgot us'),
+    storeFailing: say('storing fails'),
+    diskNearlyFull: say('disk nearly full'),
+    clockImplausible: say('clock not to be trusted'),
+    backupFailing: say('backup fails'),
+    stalled: say('judging stood still'),
+    databaseSetAside: say('database damaged'),
   }
   return what[entry.alarmKind]
 }

@@ -12,6 +12,7 @@ import { caution, firstThing } from './first-thing.ts'
 import { type StaysSo, staysSoWords } from './stays-so.ts'
 import { alarmHeadline, type Names } from './alarm-words.ts'
 import { durationWords, sideWords, type Units, valueWords } from './words.ts'
+import { say } from '../words/say.ts'
 
 /** What a message is made from besides the alarm itself. */
 export interface MessageWorld {
@@ -41,19 +42,24 @@ export interface MessageWorld {
 }
 
 /** The words that go out (A6): what, where, which animals, value and limit, since when, what to do first, and a link. */
-export function compose(say: Say, world: MessageWorld): Message {
-  const message = composed(say, world)
-  return world.isPractice ? { ...message, title: `Practice: ${message.title}`.slice(0, 120) } : message
+export function compose(saying: Say, world: MessageWorld): Message {
+  const message = composed(saying, world)
+  return world.isPractice
+    ? { ...message, title: say('Practice: {title}', { title: message.title }).slice(0, 120) }
+    : message
 }
 
-function composed(say: Say, world: MessageWorld): Message {
-  const [alarm] = say.alarms
-  switch (say.what) {
+function composed(saying: Say, world: MessageWorld): Message {
+  const [alarm] = saying.alarms
+  switch (saying.what) {
     case 'ring':
       return {
         ...plain(
-          'Brumal rings',
-          `This is the test that you asked for: an alarm of ${world.household} would reach you here. Did it ring aloud, through silence and sleep mode? Then say so with the link.`,
+          say('Brumal rings'),
+          say(
+            'This is the test that you asked for: an alarm of {household} would reach you here. Did it ring aloud, through silence and sleep mode? Then say so with the link.',
+            { household: world.household },
+          ),
           'high',
           world.ringLink(false),
         ),
@@ -61,37 +67,37 @@ function composed(say: Say, world: MessageWorld): Message {
       }
     case 'summary':
       return plain(
-        'Good morning from Brumal',
-        summaryWords(say, world),
+        say('Good morning from Brumal'),
+        summaryWords(saying, world),
         'low',
-        say.alarms.length === 0 && world.dayLink !== undefined ? world.dayLink : world.linkTo(null),
+        saying.alarms.length === 0 && world.dayLink !== undefined ? world.dayLink : world.linkTo(null),
       )
     case 'flood':
       return plain(
-        `${say.alarms.length} alarms at once`,
-        `${listed('More than ten alarms in ten minutes; this one message stands for all. The worst:', { ...say, alarms: worstFirst(say.alarms).slice(0, 5) }, world)}\n${caution}`,
-        worstFirst(say.alarms)[0]?.priority ?? 'high',
+        say('{alarms} alarms at once', { alarms: saying.alarms.length }),
+        `${listed(say('More than ten alarms in ten minutes; this one message stands for all. The worst:'), { ...saying, alarms: worstFirst(saying.alarms).slice(0, 5) }, world)}\n${caution}`,
+        worstFirst(saying.alarms)[0]?.priority ?? 'high',
         world.linkTo(null),
       )
     case 'floodOver':
       return plain(
-        say.alarms.length === 0
-          ? 'Over: the many alarms'
-          : `Fewer alarms now: ${say.alarms.length} still stand`,
-        say.alarms.length === 0
-          ? 'None of them stands any more without an answer.'
-          : `${listed('Nobody has answered these yet:', { ...say, alarms: worstFirst(say.alarms) }, world)}\n${caution}`,
-        worstFirst(say.alarms)[0]?.priority ?? 'low',
+        saying.alarms.length === 0
+          ? say('Over: the many alarms')
+          : say('Fewer alarms now: {alarms} still stand', { alarms: saying.alarms.length }),
+        saying.alarms.length === 0
+          ? say('None of them stands any more without an answer.')
+          : `${listed(say('Nobody has answered these yet:'), { ...saying, alarms: worstFirst(saying.alarms) }, world)}\n${caution}`,
+        worstFirst(saying.alarms)[0]?.priority ?? 'low',
         world.linkTo(null),
       )
     case 'raised':
     case 'again':
     case 'chattering':
     case 'returned':
-      if (alarm === undefined) throw new Error(`A message of kind ${say.what} needs an alarm.`)
-      return about(alarm, say.what, say.at, world)
+      if (alarm === undefined) throw new Error(`A message of kind ${saying.what} needs an alarm.`)
+      return about(alarm, saying.what, saying.at, world)
     default:
-      return say.what satisfies never
+      return saying.what satisfies never
   }
 }
 
@@ -113,17 +119,24 @@ function about(alarm: Alarm, what: About, at: Instant, world: MessageWorld): Mes
     ...(isInDoubt(told) ? [doubtWords(newer, world.units)] : []),
     ...textOf(alarm, staysSo),
     ...(isNewer && told === alarm && alarm.quantity !== null
-      ? [`Now ${valueWords(alarm.quantity, value, world.units)}.`]
+      ? [say('Now {value}.', { value: valueWords(alarm.quantity, value, world.units) })]
       : []),
-    ...(told === newer ? dangerWords(told, staysSo, world) : ['It may be so again: go and look.']),
+    ...(told === newer ? dangerWords(told, staysSo, world) : [say('It may be so again: go and look.')]),
     ...(since === null
       ? []
-      : [`Since ${clockWords(since, world.timeZone)}, ${durationWords(at - since)} ago.`]),
+      : [
+          say('Since {clock}, {duration} ago.', {
+            clock: clockWords(since, world.timeZone),
+            duration: durationWords(at - since),
+          }),
+        ]),
     ...(what === 'chattering'
-      ? ['It comes and goes: three times within a minute. The next ten minutes are quiet.']
+      ? [say('It comes and goes: three times within a minute. The next ten minutes are quiet.')]
       : []),
     ...animalWords(alarm, world),
-    `First: ${firstThing(alarm, alarm.place === null ? null : world.kindOf(alarm.place))}`,
+    say('First: {firstThing}', {
+      firstThing: firstThing(alarm, alarm.place === null ? null : world.kindOf(alarm.place)),
+    }),
     caution,
   ]
   return {
@@ -152,15 +165,19 @@ function textOf({ kind, text }: Alarm, staysSo: StaysSo | null): string[] {
 /** When it will be dangerous, or that it is. */
 function dangerWords(alarm: Alarm, staysSo: StaysSo | null, world: MessageWorld): string[] {
   const isCritical = alarm.limit === 'lowCritical' || alarm.limit === 'highCritical'
-  if (alarm.kind === 'animalLimit') return ['This is dangerous now: go and look.']
+  if (alarm.kind === 'animalLimit') return [say('This is dangerous now: go and look.')]
   if (alarm.kind === 'limit' && isCritical)
     return [
-      isInDoubt(alarm) ? 'This may be dangerous now: go and look.' : 'This is dangerous now: go and look.',
+      isInDoubt(alarm)
+        ? say('This may be dangerous now: go and look.')
+        : say('This is dangerous now: go and look.'),
     ]
   if (staysSo !== null) return [staysSoWords(staysSo, world.units)]
   if (alarm.kind !== 'limit') return []
   const left = world.untilDanger(alarm)
-  return left === null ? [] : [`At this pace it is dangerous in about ${durationWords(left)}.`]
+  return left === null
+    ? []
+    : [say('At this pace it is dangerous in about {duration}.', { duration: durationWords(left) })]
 }
 
 function over(alarm: Alarm, at: Instant, world: MessageWorld): Message {
@@ -169,17 +186,22 @@ function over(alarm: Alarm, at: Instant, world: MessageWorld): Message {
   const now =
     value === null || alarm.quantity === null || alarm.kind === 'animalLimit'
       ? ''
-      : ` Now ${valueWords(alarm.quantity, value, world.units)}.`
-  const text = `${where} is all right again since ${clockWords(at, world.timeZone)}. It was: ${subject(alarm).replace(/^,? /, '')}.${now}`
+      : say(' Now {value}.', { value: valueWords(alarm.quantity, value, world.units) })
+  const text = say('{where} is all right again since {clock}. It was: {subject}.{now}', {
+    where,
+    clock: clockWords(at, world.timeZone),
+    subject: subject(alarm).replace(/^,? /, ''),
+    now,
+  })
   if (alarm.contact !== null)
     return plain(
-      `${where} can be reached again`,
-      `Since ${clockWords(at, world.timeZone)} messages reach ${where} again.`,
+      say('{where} can be reached again', { where }),
+      say('Since {clock} messages reach {where} again.', { clock: clockWords(at, world.timeZone), where }),
       'low',
       world.linkTo(alarm),
     )
   return {
-    title: `Over: ${where}`.slice(0, 120),
+    title: say('Over: {where}', { where }).slice(0, 120),
     text,
     priority: 'low',
     link: world.linkTo(alarm),
@@ -188,8 +210,8 @@ function over(alarm: Alarm, at: Instant, world: MessageWorld): Message {
 }
 
 function titleOf(alarm: Alarm, what: About, world: MessageWorld): string {
-  const opening: Record<Priority, string> = { high: 'ALARM', medium: 'Look soon', low: 'Note' }
-  const still = what === 'again' ? ', still' : what === 'chattering' ? ', on and off' : ''
+  const opening: Record<Priority, string> = { high: 'ALARM', medium: say('Look soon'), low: say('Note') }
+  const still = what === 'again' ? say(', still') : what === 'chattering' ? say(', on and off') : ''
   const value =
     alarm.value === null || alarm.quantity === null
       ? ''
@@ -210,30 +232,30 @@ function subject(alarm: Alarm): string {
   if (alarm.kind === 'limit')
     return alarm.quantity === null || alarm.limit === null
       ? ''
-      : `, ${isInDoubt(alarm) ? 'perhaps ' : ''}${sideWords(alarm.quantity, alarm.limit)}`
-  const side = alarm.limit === null ? 'out of its band' : sideWords('temperature', alarm.limit)
+      : `, ${isInDoubt(alarm) ? say('perhaps ') : ''}${sideWords(alarm.quantity, alarm.limit)}`
+  const side = alarm.limit === null ? say('out of its band') : sideWords('temperature', alarm.limit)
   const words = {
-    animalLimit: `, animal’s side ${side} (estimated)`,
-    limitAhead: `, soon ${side}`,
-    notCooling: ', does not cool',
-    alwaysCooling: ', cools without a stop',
-    drifting: ', drifts towards a limit',
-    doorAjar: ', door ajar',
-    silent: ', sensor silent',
-    faulty: ', sensor not believable',
-    stuck: ', sensor stuck',
-    unwatched: ', nobody watches',
-    undeliverable: ' cannot be reached',
-    disagreeing: ', thermometers disagree',
-    batteryLow: ', battery low',
-    brokerLost: ', no readings come in',
-    sessionLost: ', readings lost with the broker',
-    storeFailing: ', nothing can be stored',
-    diskNearlyFull: ', disk nearly full',
-    clockImplausible: ', clock not to be trusted',
-    backupFailing: ', backup fails',
-    stalled: ', judging stood still',
-    databaseSetAside: ', database damaged and set aside',
+    animalLimit: say(', animal’s side {side} (estimated)', { side }),
+    limitAhead: say(', soon {side}', { side }),
+    notCooling: say(', does not cool'),
+    alwaysCooling: say(', cools without a stop'),
+    drifting: say(', drifts towards a limit'),
+    doorAjar: say(', door ajar'),
+    silent: say(', sensor silent'),
+    faulty: say(', sensor not believable'),
+    stuck: say(', sensor stuck'),
+    unwatched: say(', nobody watches'),
+    undeliverable: say(' cannot be reached'),
+    disagreeing: say(', thermometers disagree'),
+    batteryLow: say(', battery low'),
+    brokerLost: say(', no readings come in'),
+    sessionLost: say(', readings lost with the broker'),
+    storeFailing: say(', nothing can be stored'),
+    diskNearlyFull: say(', disk nearly full'),
+    clockImplausible: say(', clock not to be trusted'),
+    backupFailing: say(', backup fails'),
+    stalled: say(', judging stood still'),
+    databaseSetAside: say(', database damaged and set aside'),
   }
   return words[alarm.kind]
 }
@@ -242,27 +264,27 @@ function animalWords(alarm: Alarm, world: MessageWorld): string[] {
   const animals = alarm.place === null ? [] : world.animalsIn(alarm.place)
   if (animals.length === 0) return []
   const names = animals.slice(0, 6).map(({ name, common }) => `${name} (${common})`)
-  const more = animals.length > 6 ? ` and ${animals.length - 6} more` : ''
-  return [`There: ${names.join(', ')}${more}.`]
+  const more = animals.length > 6 ? say(' and {part} more', { part: animals.length - 6 }) : ''
+  return [say('There: {names}{more}.', { names: names.join(', '), more })]
 }
 
 /** What was of low priority, then what is to be done: advice, so with its caution (S6). */
-function summaryWords(say: Say, world: MessageWorld): string {
-  const { alarms, tasks = [] } = say
+function summaryWords(saying: Say, world: MessageWorld): string {
+  const { alarms, tasks = [] } = saying
   return [
-    ...(alarms.length > 0 ? [listed('In the night, none of it urgent:', say, world)] : []),
-    ...(tasks.length > 0 ? ['Today:', ...tasks.map((task) => `– ${task}`), caution] : []),
+    ...(alarms.length > 0 ? [listed(say('In the night, none of it urgent:'), saying, world)] : []),
+    ...(tasks.length > 0 ? [say('Today:'), ...tasks.map((task) => `– ${task}`), caution] : []),
   ].join('\n')
 }
 
-function listed(opening: string, say: Say, world: MessageWorld): string {
-  const lines = say.alarms
+function listed(opening: string, saying: Say, world: MessageWorld): string {
+  const lines = saying.alarms
     .slice(0, 20)
     .map(
       (alarm) =>
-        `– ${alarmHeadline(alarm, world.names, world.units)}${isConditionOut(alarm.state) ? '' : ', over'}`,
+        `– ${alarmHeadline(alarm, world.names, world.units)}${isConditionOut(alarm.state) ? '' : say(', over')}`,
     )
-  const more = say.alarms.length > 20 ? [`and ${say.alarms.length - 20} more.`] : []
+  const more = saying.alarms.length > 20 ? [say('and {part} more.', { part: saying.alarms.length - 20 })] : []
   return [opening, ...lines, ...more].join('\n').slice(0, 1800)
 }
 

@@ -1,6 +1,7 @@
 import type { Reminder } from '../../schemas/season.ts'
 import { byUrgency } from '../animals/day-order.ts'
 import { groupsOf } from '../animals/reminder-groups.ts'
+import { say } from '../words/say.ts'
 
 /** A message that lists more is not read through. Derived. */
 const mostItems = 10
@@ -9,5 +10,5 @@ const mostItems = 10
 export function morningList(due: readonly Reminder[]): readonly string[] {
   const said = groupsOf(byUrgency(due)).map(({ title }) => title)
   if (said.length <= mostItems) return said
-  return [...said.slice(0, mostItems - 1), `and ${said.length - mostItems + 1} more`]
+  return [...said.slice(0, mostItems - 1), say('and {part} more', { part: said.length - mostItems + 1 })]
 }

@@ -4,6 +4,7 @@ import type { Parcel } from '../../schemas/outbox.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import type { Moment, OutboxQueue, Pause, QueueEffect, QueueEvent, Reach, Waiting } from './outbox-queue.ts'
 import { longestPause, longestWait, nextWait, pauseOf } from './retry.ts'
+import { say } from '../words/say.ts'
 
 /** Tries at once over all channels: each holds a connection and up to 64 KiB of an answer (X3). */
 export const mostAtOnce = 4
@@ -155,7 +156,7 @@ function expire(draft: Draft): void {
   const { uptime } = draft.at
   for (const { parcel, endsAt, isUnderWay } of draft.waiting.values()) {
     if (isUnderWay || uptime < endsAt) continue
-    const sentence = parcel.outcome ?? 'Its time was over before it could be tried.'
+    const sentence = parcel.outcome ?? say('Its time was over before it could be tried.')
     end(draft, parcel, 'failed', sentence, parcel.tries > 0 ? { kind: 'lost', sentence } : null)
   }
   for (const [channel, { until }] of draft.pauses) if (uptime >= until) draft.pauses.delete(channel)
@@ -179,7 +180,13 @@ function bound(draft: Draft): void {
   if (spare <= 0) return
   const victims = [...draft.waiting.values()].filter(({ isUnderWay }) => !isUnderWay).sort(leastWorthFirst)
   for (const { parcel } of victims.slice(0, spare))
-    end(draft, parcel, 'failed', `More than ${mostWaiting} messages were waiting; this one had to go.`, null)
+    end(
+      draft,
+      parcel,
+      'failed',
+      say('More than {mostWaiting} messages were waiting; this one had to go.', { mostWaiting }),
+      null,
+    )
 }
 
 function end(
@@ -194,7 +201,7 @@ function end(
   draft.effects.push({ kind: 'ended', parcel: ended, reach })
 }
 
-const newer = 'Something newer was said instead.'
+const newer = say('Something newer was said instead.')
 
 /** The newer takes the older's place: about the same alarm, or of the same kind where it is about none. */
 const isSameMatter = (one: Parcel, other: Parcel): boolean =>

@@ -6,6 +6,7 @@ import { addDays, daysBetween, localDate } from '../time/wall.ts'
 import type { CalendarEvent, CalendarFeed } from './calendar.ts'
 import { cautions } from './first-thing.ts'
 import { phaseWord } from './words.ts'
+import { say } from '../words/say.ts'
 
 export interface DatedHouse {
   readonly name: string
@@ -54,11 +55,11 @@ function eventOf(
     uid: uidOf(id, house),
     on: day,
     until: addDays(day, 1),
-    title: late > 0 ? `Late: ${title}` : title,
+    title: late > 0 ? say('Late: {title}', { title }) : title,
     text: [
       sentence,
-      ...(late > 0 ? [`Due since ${on}.`] : []),
-      ...(source === null ? [] : [`Source: ${source}.`]),
+      ...(late > 0 ? [say('Due since {on}.', { on })] : []),
+      ...(source === null ? [] : [say('Source: {source}.', { source })]),
       cautions,
     ].join('\n'),
     sequence: id.endsWith(on) ? late : Math.max(0, daysBetween(countedFrom, day)),
@@ -83,7 +84,7 @@ function phases(
         on,
         until,
         title: `${animal.name}: ${phaseWord[phase]}${drafted}`,
-        text: `${what === 'draft' ? 'In preparation: nothing follows it yet.' : 'By its plan.'}\n${cautions}`,
+        text: `${what === 'draft' ? say('In preparation: nothing follows it yet.') : say('By its plan.')}\n${cautions}`,
         sequence: 0,
       },
     ]
@@ -92,4 +93,4 @@ function phases(
 
 /** Two houses of one person must not share an id (RFC 5545 §3.8.4.7). */
 const uidOf = (id: string, { name }: DatedHouse): string =>
-  `${id}@${name.toLowerCase().replace(/[^a-z0-9]+/g, '-')}.brumal`
+  say('{id}@{name}.brumal', { id, name: name.toLowerCase().replace(/[^a-z0-9]+/g, '-') })

@@ -5,6 +5,7 @@ import type { Signal } from '../../schemas/signal.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { isConditionOut } from '../judging/alarm.ts'
 import { alarmHeadline, type Names } from './alarm-words.ts'
+import { say } from '../words/say.ts'
 
 /**
  * What lamps and sirens are told of each place. A place speaks for everything inside it: a lamp on the fridge door that
@@ -59,24 +60,33 @@ function sentenceOf(state: Standing, group: Group, alarms: readonly Alarm[], nam
   switch (state) {
     case 'out': {
       const [first, ...others] = alarms.filter((alarm) => isConditionOut(alarm.state))
-      if (first === undefined) return `An alarm stands in ${where}.`
-      const hidden = isHidden(first) ? ', hidden for now' : ''
+      if (first === undefined) return say('An alarm stands in {where}.', { where })
+      const hidden = isHidden(first) ? say(', hidden for now') : ''
       const more =
         others.length === 0
           ? ''
-          : ` And ${others.length === 1 ? 'one more alarm' : `${others.length} more alarms`}.`
+          : say(' And {part}.', {
+              part:
+                others.length === 1
+                  ? say('one more alarm')
+                  : say('{others} more alarms', { others: others.length }),
+            })
       return `${alarmHeadline(first, names)}${hidden}.${more}`
     }
     case 'leaving':
-      return `${where} is past a limit; its delay still runs.`
+      return say('{where} is past a limit; its delay still runs.', { where })
     case 'unsure':
-      return `No fresh value to judge ${where} by.`
+      return say('No fresh value to judge {where} by.', { where })
     case 'safe':
     case 'idle': {
       const over = alarms.find(isUnacknowledged)
       if (over !== undefined)
-        return `${alarmHeadline(over, names)}; it is over, and nobody has acknowledged it.`
-      return state === 'safe' ? `${where} is inside its limits.` : `There is nothing to judge in ${where}.`
+        return say('{alarmHeadline}; it is over, and nobody has acknowledged it.', {
+          alarmHeadline: alarmHeadline(over, names),
+        })
+      return state === 'safe'
+        ? say('{where} is inside its limits.', { where })
+        : say('There is nothing to judge in {where}.', { where })
     }
     default:
       return state satisfies never

@@ -1,6 +1,7 @@
 import type { LimitName } from '../../schemas/band.ts'
 import type { OutlookTime } from '../../schemas/outlook.ts'
 import { durationWords, sideWords, type Units, valueWords } from './words.ts'
+import { say } from '../words/say.ts'
 
 /** When a place meets a limit if its cooling stays as it is. */
 export interface StaysSo {
@@ -19,14 +20,31 @@ export function staysSoWords({ limit, threshold, time, towards, room }: StaysSo,
   const given =
     room === null
       ? ''
-      : `, taking the room to stay at ${valueWords('temperature', room.celsius, units)} (${room.isMeasured ? 'measured' : 'assumed'})`
+      : say(', taking the room to stay at {value} ({part})', {
+          value: valueWords('temperature', room.celsius, units),
+          part: room.isMeasured ? say('measured') : say('assumed'),
+        })
   const { likely, least, most } = time
   if (least === null)
-    return `If it stays so: it settles near ${valueWords('temperature', towards, units)} and is not ${where}${given}.`
+    return say('If it stays so: it settles near {value} and is not {where}{given}.', {
+      value: valueWords('temperature', towards, units),
+      where,
+      given,
+    })
   if (likely === null)
-    return `If it stays so: perhaps never ${where}, at the soonest in ${aboutWords(least)}${given}.`
-  const until = most === null ? 'or never' : `to ${aboutWords(most)}`
-  return `If it stays so: ${where} in about ${aboutWords(likely)}, ${aboutWords(least)} ${until}${given}.`
+    return say('If it stays so: perhaps never {where}, at the soonest in {about}{given}.', {
+      where,
+      about: aboutWords(least),
+      given,
+    })
+  const until = most === null ? say('or never') : say('to {about}', { about: aboutWords(most) })
+  return say('If it stays so: {where} in about {about}, {about2} {until}{given}.', {
+    where,
+    about: aboutWords(likely),
+    about2: aboutWords(least),
+    until,
+    given,
+  })
 }
 
 /** No finer than it can be known: to five minutes within two hours, a quarter hour within six, then whole hours. */
@@ -38,5 +56,5 @@ export function aboutWords(ms: number): string {
   ] as const
   const step = steps.find(([withinHours]) => ms < withinHours * 3_600_000)?.[1] ?? 360
   const rounded = Math.round(ms / 60_000 / step) * step
-  return rounded === 0 ? 'minutes' : durationWords(rounded * 60_000)
+  return rounded === 0 ? say('minutes') : durationWords(rounded * 60_000)
 }

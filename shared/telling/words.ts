@@ -3,36 +3,41 @@ import type { Phase } from '../../schemas/species.ts'
 import { unitOf } from '../../schemas/unit-of.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import type { Quality } from '../../schemas/reading.ts'
+import { say } from '../words/say.ts'
 
-export const priorityWord: Record<Priority, string> = { low: 'Low', medium: 'Medium', high: 'High' }
+export const priorityWord: Record<Priority, string> = {
+  low: say('Low'),
+  medium: say('Medium'),
+  high: say('High'),
+}
 
 export const phaseWord: Record<Phase, string> = {
-  feedUp: 'feeding up',
-  fast: 'fasting',
-  coolDown: 'cooling down',
-  hold: 'in hold',
-  warmUp: 'warming up',
-  awake: 'awake',
+  feedUp: say('feeding up'),
+  fast: say('fasting'),
+  coolDown: say('cooling down'),
+  hold: say('in hold'),
+  warmUp: say('warming up'),
+  awake: say('awake'),
 }
 
 export const qualityWords: Record<Exclude<Quality, 'good'>, string> = {
-  outOfRange: 'outside what this sensor can measure',
-  spike: 'a jump that no second reading has confirmed',
-  stuck: 'the same value for too long',
-  powerOn: 'the value shown before a first conversion',
-  busOpen: 'the value of a broken wire',
-  busLow: 'the value of a shorted line',
-  saturated: 'the end of the sensor’s scale',
-  openCircuit: 'the value of a disconnected probe',
-  checking: 'its sensor is being checked',
+  outOfRange: say('outside what this sensor can measure'),
+  spike: say('a jump that no second reading has confirmed'),
+  stuck: say('the same value for too long'),
+  powerOn: say('the value shown before a first conversion'),
+  busOpen: say('the value of a broken wire'),
+  busLow: say('the value of a shorted line'),
+  saturated: say('the end of the sensor’s scale'),
+  openCircuit: say('the value of a disconnected probe'),
+  checking: say('its sensor is being checked'),
 }
 
 export type Units = 'celsius' | 'fahrenheit'
 
 /** A value with its unit, as written on every screen and in every message: `−0.6 °C`, `84 %RH`, `open`. */
 export function valueWords(quantity: Quantity, value: number, units: Units = 'celsius'): string {
-  if (quantity === 'door') return value >= 1 ? 'open' : 'closed'
-  if (quantity === 'power') return value >= 1 ? 'present' : 'absent'
+  if (quantity === 'door') return value >= 1 ? say('open') : say('closed')
+  if (quantity === 'power') return value >= 1 ? say('present') : say('absent')
   const isFahrenheit = quantity === 'temperature' && units === 'fahrenheit'
   const digits = quantity === 'temperature' ? 1 : quantity === 'voltage' ? 2 : 0
   const shown = isFahrenheit ? value * 1.8 + 32 : value
@@ -46,9 +51,9 @@ export function durationWords(ms: number): string {
   const s = Math.max(0, Math.round(ms / 1000))
   if (s < 60) return `${s} s`
   const min = Math.round(s / 60)
-  if (min < 60) return `${min} min`
+  if (min < 60) return say('{min} min', { min })
   const h = Math.floor(min / 60)
-  if (h < 24) return min % 60 === 0 ? `${h} h` : `${h} h ${min % 60} min`
+  if (h < 24) return min % 60 === 0 ? `${h} h` : say('{h} h {part} min', { h, part: min % 60 })
   const d = Math.floor(h / 24)
   return h % 24 === 0 ? `${d} d` : `${d} d ${h % 24} h`
 }
@@ -61,8 +66,8 @@ export function limitWords(
 ): string {
   const low = name === 'lowCritical' || name === 'low'
   const value = valueWords(quantity, limit.value)
-  if (limit.inclusive) return `${value} or ${low ? 'below' : 'above'}`
-  return `${low ? 'below' : 'above'} ${value}`
+  if (limit.inclusive) return say('{value} or {part}', { value, part: low ? say('below') : say('above') })
+  return `${low ? say('below') : say('above')} ${value}`
 }
 
 /** The safe range in one phrase: `safe between 3.0 and 7.0 °C`; empty when nothing is limited. */
@@ -70,31 +75,39 @@ export function bandWords(quantity: Quantity, band: Band): string {
   const low = band.low ?? band.lowCritical
   const high = band.high ?? band.highCritical
   if (low !== null && high !== null)
-    return `safe between ${valueWords(quantity, low.value).split(' ')[0]} and ${valueWords(quantity, high.value)}`
-  if (low !== null) return `safe above ${valueWords(quantity, low.value)}`
-  if (high !== null) return `safe below ${valueWords(quantity, high.value)}`
+    return say('safe between {part} and {value}', {
+      part: valueWords(quantity, low.value).split(' ')[0],
+      value: valueWords(quantity, high.value),
+    })
+  if (low !== null) return say('safe above {value}', { value: valueWords(quantity, low.value) })
+  if (high !== null) return say('safe below {value}', { value: valueWords(quantity, high.value) })
   return ''
 }
 
 export function sideWords(quantity: Quantity, limit: LimitName): string {
   if (quantity === 'humidity') {
     const words = {
-      lowCritical: 'dangerously dry',
-      low: 'too dry',
-      high: 'too damp',
-      highCritical: 'dangerously damp',
+      lowCritical: say('dangerously dry'),
+      low: say('too dry'),
+      high: say('too damp'),
+      highCritical: say('dangerously damp'),
     }
     return words[limit]
   }
   if (quantity === 'temperature') {
     const words = {
-      lowCritical: 'dangerously cold',
-      low: 'too cold',
-      high: 'too warm',
-      highCritical: 'dangerously warm',
+      lowCritical: say('dangerously cold'),
+      low: say('too cold'),
+      high: say('too warm'),
+      highCritical: say('dangerously warm'),
     }
     return words[limit]
   }
-  const words = { lowCritical: 'far too low', low: 'too low', high: 'too high', highCritical: 'far too high' }
-  return `${words[limit]} in ${quantity}`
+  const words = {
+    lowCritical: say('far too low'),
+    low: say('too low'),
+    high: say('too high'),
+    highCritical: say('far too high'),
+  }
+  return say('{part} in {quantity}', { part: words[limit], quantity })
 }

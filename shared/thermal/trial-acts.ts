@@ -2,6 +2,7 @@ import { hours, instant } from '../../schemas/amounts.ts'
 import type { Trial } from '../../schemas/trial.ts'
 import type { TrialAct } from '../../schemas/trial-report.ts'
 import type { Instant } from '../../schemas/units.ts'
+import { say } from '../words/say.ts'
 
 export type TrialRefusal =
   | 'animalsDown'
@@ -38,46 +39,53 @@ export function actOnTrial(place: TrialPlace, act: TrialAct, at: Instant, by: st
   const isRunning = trial !== undefined && trial.until === null
   switch (act.act) {
     case 'begin':
-      if (isRunning) return refused('alreadyRuns', `A trial run of ${name} goes on already.`)
+      if (isRunning) return refused('alreadyRuns', say('A trial run of {name} goes on already.', { name }))
       if (place.animalsDown.length > 0) return refused('animalsDown', downIn(place))
       if (!place.hasSensor)
         return refused(
           'noSensor',
-          `No thermometer is in ${name} or inside it: a trial run would see nothing.`,
+          say('No thermometer is in {name} or inside it: a trial run would see nothing.', { name }),
         )
       return {
         ok: true,
         value: { from: at, until: null, by, litres: act.litres, plugOut: [] },
-        says: `A trial run of ${name} began${act.litres > 0 ? `, with ${act.litres} L of water inside` : ''}.`,
+        says: say('A trial run of {name} began{part}.', {
+          name,
+          part: act.litres > 0 ? say(', with {litres} L of water inside', { litres: act.litres }) : '',
+        }),
       }
     case 'end':
-      if (!isRunning) return refused('nothingRuns', `No trial run of ${name} goes on.`)
+      if (!isRunning) return refused('nothingRuns', say('No trial run of {name} goes on.', { name }))
       return {
         ok: true,
         value: { ...pluggedIn(trial, at), until: after(trial.from, at) },
-        says: `The trial run of ${name} ended.`,
+        says: say('The trial run of {name} ended.', { name }),
       }
     case 'plugOut':
-      if (!isRunning) return refused('nothingRuns', `No trial run of ${name} goes on.`)
-      if (open !== undefined) return refused('plugIsOut', `The plug of ${name} is out already.`)
+      if (!isRunning) return refused('nothingRuns', say('No trial run of {name} goes on.', { name }))
+      if (open !== undefined) return refused('plugIsOut', say('The plug of {name} is out already.', { name }))
       if (place.animalsDown.length > 0) return refused('animalsDown', downIn(place))
       if (trial.plugOut.length >= mostPlugs)
-        return refused('tooManyPlugs', `One trial run keeps ${mostPlugs} times with the plug out.`)
+        return refused(
+          'tooManyPlugs',
+          say('One trial run keeps {mostPlugs} times with the plug out.', { mostPlugs }),
+        )
       return {
         ok: true,
         value: { ...trial, plugOut: [...trial.plugOut, { from: at, until: null }] },
-        says: `The plug of ${name} was pulled on purpose, for its trial run.`,
+        says: say('The plug of {name} was pulled on purpose, for its trial run.', { name }),
       }
     case 'plugIn':
-      if (!isRunning) return refused('nothingRuns', `No trial run of ${name} goes on.`)
-      if (open === undefined) return refused('plugIsIn', `The plug of ${name} is in.`)
-      return { ok: true, value: pluggedIn(trial, at), says: `The plug of ${name} is in again.` }
+      if (!isRunning) return refused('nothingRuns', say('No trial run of {name} goes on.', { name }))
+      if (open === undefined) return refused('plugIsIn', say('The plug of {name} is in.', { name }))
+      return { ok: true, value: pluggedIn(trial, at), says: say('The plug of {name} is in again.', { name }) }
     case 'forget':
-      if (trial === undefined) return refused('nothingRuns', `There is no trial run of ${name}.`)
+      if (trial === undefined)
+        return refused('nothingRuns', say('There is no trial run of {name}.', { name }))
       return {
         ok: true,
         value: null,
-        says: `The trial run of ${name} was thrown away; its readings are kept.`,
+        says: say('The trial run of {name} was thrown away; its readings are kept.', { name }),
       }
     default:
       return act satisfies never
@@ -94,7 +102,11 @@ export function isPlugOut(trial: Trial | undefined, at: Instant, grace: number):
 }
 
 const downIn = ({ name, animalsDown }: TrialPlace): string =>
-  `${animalsDown.join(' and ')} ${animalsDown.length === 1 ? 'is' : 'are'} down in ${name}: a trial run is for an empty place.`
+  say('{animalsDown} {part} down in {name}: a trial run is for an empty place.', {
+    animalsDown: animalsDown.join(' and '),
+    part: animalsDown.length === 1 ? 'is' : 'are',
+    name,
+  })
 
 /** An open time with the plug out ends; a clock that was set back makes it one moment long. */
 const pluggedIn = (trial: Trial, at: Instant): Trial => ({

@@ -5,6 +5,7 @@ import { durationWords } from '../telling/words.ts'
 import { longEnough, goodLength } from './trial-times.ts'
 import { type Judged, kelvin, temperature, type VerdictGiven } from './trial-verdict.ts'
 import type { HoldLimit } from './trial-walk.ts'
+import { say } from '../words/say.ts'
 
 interface Advice {
   readonly about: TrialAdviceAbout
@@ -60,7 +61,9 @@ function levelAdvice({ kind, report, judged, given }: AdviceAsked): Advice[] {
     return [
       {
         about: 'spread',
-        says: 'No setting suits every spot: the coldest and the warmest value lie too far apart. First make the spots more alike and the swing smaller, then run it again.',
+        says: say(
+          'No setting suits every spot: the coldest and the warmest value lie too far apart. First make the spots more alike and the swing smaller, then run it again.',
+        ),
       },
     ]
   const middle = middleOf(given.map(({ limits }) => limits))
@@ -78,11 +81,21 @@ function levelAdvice({ kind, report, judged, given }: AdviceAsked): Advice[] {
   const probe = sensors.find(({ sensor }) => sensor === gradient?.coldest)
   const why =
     warmer > 0 && probe !== undefined && gradient !== null && gradient.difference > gradient.allowed
-      ? ` ${probe.name} lies in the coldest spot: measure there again after the change.`
+      ? say(' {probe} lies in the coldest spot: measure there again after the change.', { probe: probe.name })
       : ''
   const how = hasThermostat(kind)
-    ? `Turn the thermostat ${word} by about ${kelvin(by)}, wait a day and look again.`
-    : `It should be ${word} by about ${kelvin(by)}: ${by > 0 ? 'insulate it more, or move it to a warmer spot' : 'air it more, or move it to a colder spot'}.`
+    ? say('Turn the thermostat {word} by about {kelvin}, wait a day and look again.', {
+        word,
+        kelvin: kelvin(by),
+      })
+    : say('It should be {word} by about {kelvin}: {part}.', {
+        word,
+        kelvin: kelvin(by),
+        part:
+          by > 0
+            ? say('insulate it more, or move it to a warmer spot')
+            : say('air it more, or move it to a colder spot'),
+      })
   return [{ about: 'thermostat', says: how + why }]
 }
 
@@ -102,16 +115,27 @@ function spreadAdvice({ kind, report }: AdviceAsked): Advice[] {
     out.push({
       about: 'spread',
       says:
-        `${nameOf(gradient.coldest)} is colder than ${nameOf(gradient.warmest)} by ${kelvin(gradient.difference)}. ` +
+        say('{name} is colder than {name2} by {kelvin}. ', {
+          name: nameOf(gradient.coldest),
+          name2: nameOf(gradient.warmest),
+          kelvin: kelvin(gradient.difference),
+        }) +
         (kind === 'fridge' || kind === 'coldRoom'
-          ? 'Use the middle shelf, keep boxes off the back wall, and let a small fan run gently.'
-          : 'Use the spot between them, or let a small fan mix the air gently.'),
+          ? say('Use the middle shelf, keep boxes off the back wall, and let a small fan run gently.')
+          : say('Use the spot between them, or let a small fan mix the air gently.')),
     })
   const swing = Math.max(0, ...sensors.map(({ cycle }) => cycle?.amplitude ?? 0))
   if (swing > wideSwing)
     out.push({
       about: 'water',
-      says: `The air swings by ${kelvin(swing)} in each run${litres > 0 ? `, even with ${litres} L of water` : ''}. Put ${litres > 0 ? 'more' : 'some'} closed bottles of water inside: they calm it.`,
+      says: say(
+        'The air swings by {kelvin} in each run{part}. Put {part2} closed bottles of water inside: they calm it.',
+        {
+          kelvin: kelvin(swing),
+          part: litres > 0 ? say(', even with {litres} L of water', { litres }) : '',
+          part2: litres > 0 ? 'more' : 'some',
+        },
+      ),
     })
   return out
 }
@@ -125,24 +149,35 @@ function coolingAdvice({ kind, report, judged, given }: AdviceAsked): Advice[] {
   if (cold && room !== null && Number.isFinite(low) && room.min < low)
     out.push({
       about: 'room',
-      says: `The room came down to ${temperature(room.min)}. A fridge cannot warm itself: below ${temperature(low)} it follows the room. Put it in a warmer room before the frost.`,
+      says: say(
+        'The room came down to {temperature}. A fridge cannot warm itself: below {temperature2} it follows the room. Put it in a warmer room before the frost.',
+        { temperature: temperature(room.min), temperature2: temperature(low) },
+      ),
     })
   const cycle = sensors.find((one) => one.cycle !== null)?.cycle ?? null
   const air = sensors.filter(({ isAir, figures }) => isAir && figures !== null)
   if (cold && cycle !== null && cycle.duty > busy)
     out.push({
       about: 'cooling',
-      says: `It cools for ${Math.round(cycle.duty * 100)} % of the time: nothing is left for a warm day. Look at the door seal and the space behind it, and take a cooler room.`,
+      says: say(
+        'It cools for {round} % of the time: nothing is left for a warm day. Look at the door seal and the space behind it, and take a cooler room.',
+        { round: Math.round(cycle.duty * 100) },
+      ),
     })
   if (cold && cycle !== null && cycle.duty < idle)
     out.push({
       about: 'room',
-      says: `It cools for only ${Math.round(cycle.duty * 100)} % of the time: the room is nearly as cold as it should be inside.`,
+      says: say(
+        'It cools for only {round} % of the time: the room is nearly as cold as it should be inside.',
+        { round: Math.round(cycle.duty * 100) },
+      ),
     })
   if (kind === 'fridge' && cycle === null && air.length > 0 && report.counted >= hours(24))
     out.push({
       about: 'cooling',
-      says: 'No compressor was seen to start and stop. Either it never stops, or the room does the cooling, or water and a slow probe hide it: listen to it.',
+      says: say(
+        'No compressor was seen to start and stop. Either it never stops, or the room does the cooling, or water and a slow probe hide it: listen to it.',
+      ),
     })
   const swings = judged.map(({ about: { figures } }) =>
     figures.day === null || figures.night === null ? 0 : figures.day - figures.night,
@@ -151,7 +186,10 @@ function coolingAdvice({ kind, report, judged, given }: AdviceAsked): Advice[] {
   if (Math.abs(swing) > wideDay)
     out.push({
       about: 'room',
-      says: `By day it is ${swing > 0 ? 'warmer' : 'colder'} than by night by ${kelvin(swing)}: it follows the room. A steadier room, or more insulation and water, helps.`,
+      says: say(
+        'By day it is {part} than by night by {kelvin}: it follows the room. A steadier room, or more insulation and water, helps.',
+        { part: swing > 0 ? 'warmer' : 'colder', kelvin: kelvin(swing) },
+      ),
     })
   return out
 }
@@ -162,7 +200,10 @@ function doorAdvice({ report }: AdviceAsked): Advice[] {
   return [
     {
       about: 'door',
-      says: `After a door it needs ${durationWords(slow)} to come nearly back. Open it for seconds only; closed bottles of water keep the cold.`,
+      says: say(
+        'After a door it needs {duration} to come nearly back. Open it for seconds only; closed bottles of water keep the cold.',
+        { duration: durationWords(slow) },
+      ),
     },
   ]
 }
@@ -174,19 +215,32 @@ function sensorAdvice({ report, judged, given }: AdviceAsked): Advice[] {
   if (apart !== undefined)
     out.push({
       about: 'sensors',
-      says: `${nameOf(apart.one)} and ${nameOf(apart.other)} differ by ${kelvin(apart.difference)}; ±${kelvin(apart.allowed)} would be right. Lay both in melting ice and correct them, or say that they lie on different shelves by giving each its own box.`,
+      says: say(
+        '{name} and {name2} differ by {kelvin}; ±{kelvin2} would be right. Lay both in melting ice and correct them, or say that they lie on different shelves by giving each its own box.',
+        {
+          name: nameOf(apart.one),
+          name2: nameOf(apart.other),
+          kelvin: kelvin(apart.difference),
+          kelvin2: kelvin(apart.allowed),
+        },
+      ),
     })
   const margins = given.flatMap(({ verdict }) => verdict.marginLow ?? [])
   const loose = judged.find(({ about }) => !about.isChecked && about.expanded > unsure)
   if (loose !== undefined && (margins.length === 0 || Math.min(...margins) < 2 * loose.about.expanded))
     out.push({
       about: 'sensors',
-      says: `${loose.about.name} was never checked and may be off by ±${kelvin(loose.about.expanded)}. Check it in melting ice: the margin to frost grows.`,
+      says: say(
+        '{about} was never checked and may be off by ±{kelvin}. Check it in melting ice: the margin to frost grows.',
+        { about: loose.about.name, kelvin: kelvin(loose.about.expanded) },
+      ),
     })
   if (judged.length === 1)
     out.push({
       about: 'probe',
-      says: 'One sensor shows one spot. Put a second on the shelf nearest the back wall, or move this one there for two days.',
+      says: say(
+        'One sensor shows one spot. Put a second on the shelf nearest the back wall, or move this one there for two days.',
+      ),
     })
   return out
 }
@@ -198,21 +252,30 @@ function plugAdvice({ kind, report }: AdviceAsked): Advice[] {
     return [
       {
         about: 'plug',
-        says: `What a power failure does was not tried: while no animal is inside, pull the plug for ${durationWords(plugTry)}.`,
+        says: say(
+          'What a power failure does was not tried: while no animal is inside, pull the plug for {duration}.',
+          { duration: durationWords(plugTry) },
+        ),
       },
     ]
   if (tried.tau !== null || report.plugOutSince !== null) return []
   const says =
     report.room === null
-      ? `A thermometer in the room around it is missing: with it, ${durationWords(plugTry)} without the plug would tell how long the cold lasts.`
-      : `The plug was out for ${durationWords(tried.lasted)}: too short to tell how long the cold lasts. Try ${durationWords(Math.max(plugTry, 2 * tried.lasted))}.`
+      ? say(
+          'A thermometer in the room around it is missing: with it, {duration} without the plug would tell how long the cold lasts.',
+          { duration: durationWords(plugTry) },
+        )
+      : say('The plug was out for {duration}: too short to tell how long the cold lasts. Try {duration2}.', {
+          duration: durationWords(tried.lasted),
+          duration2: durationWords(Math.max(plugTry, 2 * tried.lasted)),
+        })
   return [{ about: 'plug', says }]
 }
 
 function timeAdvice({ report }: AdviceAsked): Advice[] {
   if (report.lasted >= goodLength || !report.isRunning) return []
   return [
-    { about: 'time', says: 'Let it run for a week: warm days and a weekend show what two days do not.' },
+    { about: 'time', says: say('Let it run for a week: warm days and a weekend show what two days do not.') },
   ]
 }
 

@@ -6,6 +6,7 @@ import { nearFreezing } from '../judging/guard.ts'
 import { durationWords, valueWords } from '../telling/words.ts'
 import { goodLength, longEnough } from './trial-times.ts'
 import { type HoldLimit, isBeyond } from './trial-walk.ts'
+import { say } from '../words/say.ts'
 
 /** A judged sensor with figures, and of each of the species' limits the share of its known time beyond it. */
 export interface Judged {
@@ -73,7 +74,11 @@ export function trialVerdict(asked: VerdictAsked): VerdictGiven {
     slackHigh: null,
   }
   if (profile.hold === undefined)
-    return { ...none, verdict: 'notFit', reasons: [`${profile.common} must not go down for winter.`] }
+    return {
+      ...none,
+      verdict: 'notFit',
+      reasons: [say('{common} must not go down for winter.', { common: profile.common })],
+    }
   const judged = asked.judged.filter(({ about }) => about.known >= mostUnknown * asked.counted)
   const [coldest, warmest] = [extremeOf(asked.judged, -1), extremeOf(asked.judged, 1)]
   if (coldest === null || warmest === null)
@@ -82,7 +87,8 @@ export function trialVerdict(asked: VerdictAsked): VerdictGiven {
   const sides = [sideOf('low', coldest, asked), sideOf('high', warmest, asked)] as const
   const outShare = Math.max(0, ...asked.judged.map((one) => outOf(one, limits)))
   const against = sides.flatMap(({ against: says }) => says)
-  if (outShare > mostOut) against.push(`For ${percent(outShare)} of the time a spot was out of the band.`)
+  if (outShare > mostOut)
+    against.push(say('For {percent} of the time a spot was out of the band.', { percent: percent(outShare) }))
   const given = {
     outShare,
     marginLow: sides[0].margin,
@@ -109,15 +115,21 @@ export function trialVerdict(asked: VerdictAsked): VerdictGiven {
 const tooLittle = ({ hourly }: VerdictAsked): string =>
   hourly > 0
     ? onlyHourly(hourly)
-    : 'The sensors were heard for less than half of the time that counts: what they missed is not known.'
+    : say('The sensors were heard for less than half of the time that counts: what they missed is not known.')
 
 const onlyHourly = (hourly: Millis): string =>
-  `Of ${durationWords(hourly)} of it only hourly figures are still kept: they are left out, and with them what happened within the hours.`
+  say(
+    'Of {duration} of it only hourly figures are still kept: they are left out, and with them what happened within the hours.',
+    { duration: durationWords(hourly) },
+  )
 
 function tooShort(lasted: Millis): string | null {
   return lasted >= longEnough
     ? null
-    : `It ran for ${durationWords(lasted)}; ${durationWords(longEnough)} are the least, a week is better.`
+    : say('It ran for {duration}; {duration2} are the least, a week is better.', {
+        duration: durationWords(lasted),
+        duration2: durationWords(longEnough),
+      })
 }
 
 interface Side {
@@ -146,38 +158,65 @@ function sideOf(side: 'low' | 'high', extreme: Judged, { limits, judged, isGuard
     slack = margin - guard
     const short = -slack
     const name = spotWords(about)
-    const word = side === 'low' ? 'came down to' : 'went up to'
+    const word = side === 'low' ? say('came down to') : say('went up to')
     if (isBeyond(critical, value)) {
       move = short + smallestMove
       against.push(`${name} ${word} ${temperature(value)}: ${danger[side]} ${temperature(critical.value)}.`)
     } else if (short > rounding) {
       move = short + smallestMove
       against.push(
-        `${name} ${word} ${temperature(value)} and may be off by ±${kelvin(guard)}: ${temperature(critical.value)}, ${danger[side]} which it is dangerous, is not ruled out.`,
+        say(
+          '{name} {word} {temperature} and may be off by ±{kelvin}: {temperature2}, {part} which it is dangerous, is not ruled out.',
+          {
+            name,
+            word,
+            temperature: temperature(value),
+            kelvin: kelvin(guard),
+            temperature2: temperature(critical.value),
+            part: danger[side],
+          },
+        ),
       )
     } else
       good.push(
-        `The ${side === 'low' ? 'coldest' : 'warmest'} value was ${temperature(value)} (${name}): ${kelvin(margin)} ${side === 'low' ? 'above' : 'below'} the ${temperature(critical.value)} at which it is dangerous${guard > 0 ? `; the sensor may be off by ±${kelvin(guard)}` : ''}.`,
+        say(
+          'The {part} value was {temperature} ({name}): {kelvin} {part2} the {temperature2} at which it is dangerous{part3}.',
+          {
+            part: side === 'low' ? 'coldest' : 'warmest',
+            temperature: temperature(value),
+            name,
+            kelvin: kelvin(margin),
+            part2: side === 'low' ? 'above' : 'below',
+            temperature2: temperature(critical.value),
+            part3: guard > 0 ? say('; the sensor may be off by ±{kelvin}', { kelvin: kelvin(guard) }) : '',
+          },
+        ),
       )
   }
   if (inner !== undefined) {
     const worst = byMean(judged, sign)
     if (worst !== null && isBeyond(inner, worst.about.figures.mean))
       against.push(
-        `On average ${spotWords(worst.about)} was at ${temperature(worst.about.figures.mean)}; the band ${side === 'low' ? 'begins' : 'ends'} at ${temperature(inner.value)}.`,
+        say('On average {spot} was at {temperature}; the band {part} at {temperature2}.', {
+          spot: spotWords(worst.about),
+          temperature: temperature(worst.about.figures.mean),
+          part: side === 'low' ? 'begins' : 'ends',
+          temperature2: temperature(inner.value),
+        }),
       )
   }
   return { against, good, margin, move, slack }
 }
 
-const danger = { low: 'at or below', high: 'at or above' } as const
+const danger = { low: say('at or below'), high: say('at or above') } as const
 /** What a thermostat can be set by at all, K. A design choice. */
 const smallestMove = 0.2
 /** Differences of decimal fractions are off by this and less. */
 const rounding = 1e-9
 
 /** `Fridge air in Larder fridge`. */
-const spotWords = ({ name, placeName }: Judged['about']): string => `${name} in ${placeName}`
+const spotWords = ({ name, placeName }: Judged['about']): string =>
+  say('{name} in {place}', { name, place: placeName })
 
 function remarksOf(
   { profile, judged, lasted, counted, hourly, agreement }: VerdictAsked,
@@ -185,12 +224,14 @@ function remarksOf(
 ): readonly string[] {
   const remarks: string[] = []
   if (hourly > 0) remarks.push(onlyHourly(hourly))
-  if (lasted < goodLength) remarks.push(`It ran for ${durationWords(lasted)}; a week shows more.`)
-  if (outShare > leastOut) remarks.push(`For ${percent(outShare)} of the time a spot was out of the band.`)
-  if (agreement.some(({ agree }) => !agree)) remarks.push('Sensors in one spot do not agree.')
+  if (lasted < goodLength)
+    remarks.push(say('It ran for {duration}; a week shows more.', { duration: durationWords(lasted) }))
+  if (outShare > leastOut)
+    remarks.push(say('For {percent} of the time a spot was out of the band.', { percent: percent(outShare) }))
+  if (agreement.some(({ agree }) => !agree)) remarks.push(say('Sensors in one spot do not agree.'))
   if (judged.some(({ about, hourly: thinned }) => about.known + thinned < mostUnknown * counted))
-    remarks.push('A sensor was silent for more than half of the time.')
-  if (profile.weak) remarks.push('The limits of this species rest on keepers’ habit alone.')
+    remarks.push(say('A sensor was silent for more than half of the time.'))
+  if (profile.weak) remarks.push(say('The limits of this species rest on keepers’ habit alone.'))
   return remarks
 }
 
@@ -213,5 +254,5 @@ export const temperature = (value: number): string => valueWords('temperature', 
 export const kelvin = (value: number): string => valueWords('temperature', Math.abs(value))
 
 function percent(share: number): string {
-  return share < 0.01 ? 'less than 1 %' : `${Math.round(share * 100)} %`
+  return share < 0.01 ? say('less than 1 %') : `${Math.round(share * 100)} %`
 }

@@ -1,11 +1,12 @@
 import type { Browser } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
+import { accessLooks, linkLooks } from '../pictures/door-looks.ts'
+import type { Look } from '../pictures/take.ts'
 import { openChromium } from '../support/chromium.ts'
 import { goTo } from '../support/go-to.ts'
-import { contrastOn, isTooWide, type Look, violationsOn } from '../support/look-at.ts'
+import { contrastOn, isTooWide, violationsOn } from '../support/look-at.ts'
 import type { Scene } from '../support/web-fixture-scene.ts'
 import { isChromiumHere, visit, type Visit } from '../support/web-fixture-visit.ts'
-import { accessLooks, linkLooks } from './door-looks.ts'
 
 describe.skipIf(!isChromiumHere)('the doors', () => {
   let browser: Browser

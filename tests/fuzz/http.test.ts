@@ -105,6 +105,18 @@ const rightRequests: readonly { method: Method; path: string; query?: object; bo
   { method: 'POST', path: '/api/places/fridge/tend', body: { minutes: 5 } },
   { method: 'GET', path: '/api/places/fridge/trial', query: { species: 'bufo-bufo' } },
   { method: 'POST', path: '/api/places/fridge/trial', body: { act: 'begin', litres: 6 } },
+  { method: 'GET', path: '/api/places/fridge/what-if', query: { season: '2026/27' } },
+  {
+    method: 'POST',
+    path: '/api/what-if',
+    body: {
+      place: 'fridge',
+      over: { season: '2026/27' },
+      tried: [{ place: 'fridge', limits: [{ quantity: 'temperature', limit: 'low', value: 3 }] }],
+    },
+  },
+  { method: 'GET', path: '/api/what-if/run-1' },
+  { method: 'DELETE', path: '/api/what-if/run-1' },
   { method: 'POST', path: `${alarmUrl}/acknowledge`, body: { occurrence: 1 } },
   { method: 'POST', path: `${alarmUrl}/shelve`, body: { occurrence: 1, minutes: 5, reason: 'x' } },
   { method: 'POST', path: `${alarmUrl}/unshelve`, body: {} },

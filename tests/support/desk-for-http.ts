@@ -23,6 +23,7 @@ import { reportsForHttp } from './reports-for-http.ts'
 import { seasonForHttp } from './season-for-http.ts'
 import { type TellingForHttp, tellingForHttp } from './telling-for-http.ts'
 import { trialsForHttp } from './trials-for-http.ts'
+import { whatIfForHttp } from './what-if-for-http.ts'
 
 /** What no answer to a sitter may hold: the bind key in the household below and the sensors' password. */
 export const bindKey = '231d39c1d7cc1ab1aee224cd096db932'
@@ -138,6 +139,7 @@ export function deskForHttp(now: () => Instant, isPerson: (id: PersonId) => bool
     }),
     ...reportsForHttp({ household: () => household, now }),
     ...dayForHttp(),
+    ...whatIfForHttp(() => household),
     ...profilesForHttp({
       household: () => household,
       save: (next) => void (household = next),

@@ -7,10 +7,11 @@ import { ChoiceField, TextField } from '../parts/field.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { ThingForm } from '../set-up/thing-form.tsx'
 import { TopicsField } from './topics-field.tsx'
+import { say } from '../../shared/words/say.ts'
 
 const kindHint: Record<Device['kind'], string> = {
-  sensor: 'It publishes its readings and reads nothing.',
-  signal: 'It reads which alarms stand and whether Brumal runs, and publishes nothing.',
+  sensor: say('It publishes its readings and reads nothing.'),
+  signal: say('It reads which alarms stand and whether Brumal runs, and publishes nothing.'),
 }
 
 /** A login for a new device, or a new password for one that is there; its topics may change along with it. */
@@ -46,19 +47,23 @@ export function DeviceForm({
   }
   return (
     <ThingForm
-      label={device === null ? 'Give a device its own login' : `New password for ${device.name}`}
+      label={
+        device === null
+          ? say('Give a device its own login')
+          : say('New password for {device}', { device: device.name })
+      }
       act={act}
       fields={['name', 'kind', 'topics']}
-      saveWords={device === null ? 'Make the login' : 'Make a new password'}
+      saveWords={device === null ? say('Make the login') : say('Make a new password')}
       onCancel={onCancel}
       onSave={save}
     >
       {device === null ? (
         <>
           <TextField
-            label="Device name"
+            label={say('Device name')}
             field="name"
-            hint="Letters, digits, . _ and -. Its user name, and the end of its own topic."
+            hint={say('Letters, digits, . _ and -. Its user name, and the end of its own topic.')}
             autoComplete="off"
             required
             maxLength={39}
@@ -70,20 +75,24 @@ export function DeviceForm({
             }}
           />
           <ChoiceField
-            label="It is"
+            label={say('It is')}
             field="kind"
             hint={kindHint[kind.value]}
             problem={problem}
             value={kind.value}
             onValue={(value) => (kind.value = value as Device['kind'])}
             choices={[
-              { value: 'sensor', label: 'a sensor' },
-              { value: 'signal', label: 'a lamp or siren' },
+              { value: 'sensor', label: say('a sensor') },
+              { value: 'signal', label: say('a lamp or siren') },
             ]}
           />
         </>
       ) : (
-        <p>The old password ends at once: {device.name} is silent until it has the new one.</p>
+        <p>
+          {say('The old password ends at once: {device} is silent until it has the new one.', {
+            device: device.name,
+          })}
+        </p>
       )}
       {kind.value === 'sensor' && (
         <TopicsField
@@ -99,10 +108,10 @@ export function DeviceForm({
 
 const nameTaken: Problem = {
   type: 'about:blank',
-  title: 'There is a device of this name.',
+  title: say('There is a device of this name.'),
   status: 409,
   code: 'nameTaken',
   errors: [
-    { path: 'name', message: 'a device of this name is there; give it a new password in its own line' },
+    { path: 'name', message: say('a device of this name is there; give it a new password in its own line') },
   ],
 }

@@ -7,6 +7,7 @@ import { Question } from '../parts/question.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { agoWords } from '../words/ago.ts'
 import { DeviceForm } from './device-form.tsx'
+import { say } from '../../shared/words/say.ts'
 
 export function DeviceLine({
   device,
@@ -22,9 +23,9 @@ export function DeviceLine({
   const open = useSignal<'password' | 'remove' | null>(null)
   const { name, kind, topics, seenAt } = device
   const about = [
-    kind === 'sensor' ? 'sensor' : 'lamp or siren',
-    seenAt === null ? 'never seen' : `seen ${agoWords(now.value - seenAt)}`,
-    ...(topics.length === 0 ? [] : [`also ${topics.join(', ')}`]),
+    kind === 'sensor' ? 'sensor' : say('lamp or siren'),
+    seenAt === null ? say('never seen') : say('seen {ago}', { ago: agoWords(now.value - seenAt) }),
+    ...(topics.length === 0 ? [] : [say('also {topics}', { topics: topics.join(', ') })]),
   ]
   const toggle = (what: 'password' | 'remove', words: string, whom: string) => (
     <button
@@ -46,7 +47,7 @@ export function DeviceLine({
         <strong>{name}</strong> <span class="soft">{about.join(', ')}</span>
       </p>
       <div class="thing-acts">
-        {toggle('password', 'New password', `for ${name}`)}
+        {toggle('password', say('New password'), say('for {name}', { name }))}
         {toggle('remove', 'Remove', name)}
       </div>
       {open.value === 'password' && (
@@ -62,14 +63,14 @@ export function DeviceLine({
       )}
       {open.value === 'remove' && (
         <Question
-          question={`${name} is refused at once and for good. What it has told stays.`}
-          yes={`Remove ${name}`}
+          question={say('{name} is refused at once and for good. What it has told stays.', { name })}
+          yes={say('Remove {name}', { name })}
           isBusy={act.isBusy.value}
           onNo={close}
           onYes={() =>
             void act.run(
               () => ask('DELETE', pathTo('devices', name)),
-              () => onDone(`The login of ${name} is ended.`),
+              () => onDone(say('The login of {name} is ended.', { name })),
             )
           }
         />

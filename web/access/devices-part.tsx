@@ -8,6 +8,7 @@ import { DeviceLine } from './device-line.tsx'
 import { focusPart, Part } from './part.tsx'
 import { SharedLoginSwitch } from './shared-login-switch.tsx'
 import { useDoors } from './use-doors.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** How often the list is asked for anew, in ms: whoever sets up a device waits for it to be heard. */
 const lookEveryMs = 15_000
@@ -26,10 +27,11 @@ export function DevicesPart() {
   if (now === null) return <ProblemNote problem={doors.problem.value} />
   if (!now.isOurs)
     return (
-      <Part id="devices" title="Devices">
+      <Part id="devices" title={say('Devices')}>
         <p>
-          This house has a broker of its own: logins for devices are made there. Brumal reads what comes in by
-          it.
+          {say(
+            'This house has a broker of its own: logins for devices are made there. Brumal reads what comes in by it.',
+          )}
         </p>
       </Part>
     )
@@ -45,9 +47,11 @@ export function DevicesPart() {
     doors.again()
   }
   return (
-    <Part id="devices" title="Devices" said={said}>
+    <Part id="devices" title={say('Devices')} said={said}>
       <p class="hint">
-        With a login of its own a device speaks for itself alone, and ends without the others noticing.
+        {say(
+          'With a login of its own a device speaks for itself alone, and ends without the others noticing.',
+        )}
       </p>
       <ul class="things">
         {now.devices.map((device) => (
@@ -59,9 +63,11 @@ export function DevicesPart() {
       {made.value !== null && (
         <ShownOnce
           key={made.value.password}
-          title={`The login of ${made.value.device.name}`}
-          words="Put it into the device now: the password is shown only here, and Brumal keeps no copy of it."
-          lines={[{ title: 'Password', text: made.value.password }, ...made.value.snippets]}
+          title={say('The login of {device}', { device: made.value.device.name })}
+          words={say(
+            'Put it into the device now: the password is shown only here, and Brumal keeps no copy of it.',
+          )}
+          lines={[{ title: say('Password'), text: made.value.password }, ...made.value.snippets]}
           onDone={() => {
             made.value = null
             focusPart('devices')
@@ -69,7 +75,7 @@ export function DevicesPart() {
         />
       )}
       <button type="button" aria-expanded={isMaking.value} onClick={() => (isMaking.value = !isMaking.value)}>
-        Give a device its own login
+        {say('Give a device its own login')}
       </button>
       {isMaking.value && (
         <DeviceForm

@@ -4,6 +4,8 @@ import { usePage } from '../page/use-page.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { lastsWords } from './seen-words.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** An invitation that nobody has used yet. Withdrawing needs no question: another is made as quickly. */
 export function InvitationLine({
@@ -21,7 +23,7 @@ export function InvitationLine({
       <p>
         <strong>{name}</strong>{' '}
         <span class="soft">
-          as a {role}, by {by}, {lastsWords(expiresAt - now.value)}
+          {say('as a {role}, by {by}, {lasts}', { role, by, lasts: lastsWords(expiresAt - now.value) })}
         </span>
       </p>
       <div class="thing-acts">
@@ -32,11 +34,13 @@ export function InvitationLine({
           onClick={() =>
             void act.run(
               () => ask('DELETE', pathTo('invitations', id)),
-              () => onDone(`The invitation of ${name} is withdrawn.`),
+              () => onDone(say('The invitation of {name} is withdrawn.', { name })),
             )
           }
         >
-          Withdraw<span class="unseen"> the invitation of {name}</span>
+          {sayWith('Withdraw{unseen}', {
+            unseen: <span class="unseen">{say(' the invitation of {name}', { name })}</span>,
+          })}
         </button>
       </div>
       <ProblemNote problem={act.problem.value} />

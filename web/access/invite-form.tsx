@@ -6,6 +6,7 @@ import { ChoiceField, TextField } from '../parts/field.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { ThingForm } from '../set-up/thing-form.tsx'
 import { roleWords } from '../words/role-words.ts'
+import { say } from '../../shared/words/say.ts'
 
 export function InviteForm({
   onMade,
@@ -21,10 +22,10 @@ export function InviteForm({
   const problem = act.problem.value
   return (
     <ThingForm
-      label="Invite somebody"
+      label={say('Invite somebody')}
       act={act}
       fields={['name', 'role']}
-      saveWords="Make the link"
+      saveWords={say('Make the link')}
       onCancel={onCancel}
       onSave={() => {
         const invite = { name: name.value.trim(), role: role.value }
@@ -32,9 +33,9 @@ export function InviteForm({
       }}
     >
       <TextField
-        label="Name"
+        label={say('Name')}
         field="name"
-        hint="Their name for signing in, and in the journal."
+        hint={say('Their name for signing in, and in the journal.')}
         autoComplete="off"
         required
         maxLength={60}
@@ -43,15 +44,15 @@ export function InviteForm({
         onValue={(value) => (name.value = value)}
       />
       <ChoiceField
-        label="As"
+        label={say('As')}
         field="role"
         hint={roleWords[role.value]}
         problem={problem}
         value={role.value}
         onValue={(value) => (role.value = value as Role)}
         choices={[
-          { value: 'sitter', label: 'a sitter' },
-          { value: 'keeper', label: 'a keeper' },
+          { value: 'sitter', label: say('a sitter') },
+          { value: 'keeper', label: say('a keeper') },
         ]}
       />
     </ThingForm>

@@ -4,6 +4,7 @@ import { PasswordField } from '../parts/password-field.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { ThingForm } from '../set-up/thing-form.tsx'
 import { focusPart, Part } from './part.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** Everyone's own password. */
 export function PasswordPart({ onChange }: { onChange: () => void }) {
@@ -24,13 +25,13 @@ export function PasswordPart({ onChange }: { onChange: () => void }) {
       () => page.ask('POST', '/api/me/password', { old: old.value, password: password.value }),
       () => {
         close()
-        said.value = 'Changed. Every other browser of yours is signed out.'
+        said.value = say('Changed. Every other browser of yours is signed out.')
         focusPart('password')
         onChange()
       },
     )
   return (
-    <Part id="password" title="My password" said={said}>
+    <Part id="password" title={say('My password')} said={said}>
       <button
         type="button"
         aria-expanded={isOpen.value}
@@ -40,21 +41,21 @@ export function PasswordPart({ onChange }: { onChange: () => void }) {
           else isOpen.value = true
         }}
       >
-        Change my password
+        {say('Change my password')}
       </button>
       {isOpen.value && (
         <ThingForm
-          label="Change my password"
+          label={say('Change my password')}
           act={act}
           fields={['old', 'password']}
-          saveWords="Change it"
+          saveWords={say('Change it')}
           onSave={change}
           onCancel={close}
         >
           {/* Tells a password manager whose password this is */}
           <input type="text" autoComplete="username" value={page.person.value?.name} readOnly hidden />
           <PasswordField
-            label="Password until now"
+            label={say('Password until now')}
             field="old"
             autoComplete="current-password"
             problem={problem}
@@ -62,10 +63,10 @@ export function PasswordPart({ onChange }: { onChange: () => void }) {
             onValue={(value) => (old.value = value)}
           />
           <PasswordField
-            label="New password"
+            label={say('New password')}
             field="password"
             autoComplete="new-password"
-            hint="At least 10 characters. A short sentence is good."
+            hint={say('At least 10 characters. A short sentence is good.')}
             minLength={10}
             problem={problem}
             value={password.value}

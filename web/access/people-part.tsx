@@ -7,6 +7,7 @@ import { InviteForm } from './invite-form.tsx'
 import { focusPart, Part } from './part.tsx'
 import { PersonLine } from './person-line.tsx'
 import { lastsWords } from './seen-words.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Who may come in, who is invited, and the way to invite. */
 export function PeoplePart({ access, onChange }: { access: AccessNow; onChange: () => void }) {
@@ -21,7 +22,7 @@ export function PeoplePart({ access, onChange }: { access: AccessNow; onChange: 
     onChange()
   }
   return (
-    <Part id="people" title="People" said={said}>
+    <Part id="people" title={say('People')} said={said}>
       <ul class="things">
         {people.map((person) => (
           <li key={person.id}>
@@ -31,7 +32,7 @@ export function PeoplePart({ access, onChange }: { access: AccessNow; onChange: 
       </ul>
       {invitations.length > 0 && (
         <>
-          <h3>Invited, not here yet</h3>
+          <h3>{say('Invited, not here yet')}</h3>
           <ul class="things">
             {invitations.map((invitation) => (
               <li key={invitation.id}>
@@ -43,9 +44,15 @@ export function PeoplePart({ access, onChange }: { access: AccessNow; onChange: 
       )}
       {made.value !== null && (
         <ShownOnce
-          title={`The link for ${made.value.invitation.name}`}
-          words={`Send it to ${made.value.invitation.name} and nobody else: whoever opens it first comes in. It is good once, ${lastsWords(made.value.invitation.expiresAt - page.now.value)}, and is shown only here and now.`}
-          lines={[{ title: 'Invitation link', text: made.value.link }]}
+          title={say('The link for {invitation}', { invitation: made.value.invitation.name })}
+          words={say(
+            'Send it to {invitation} and nobody else: whoever opens it first comes in. It is good once, {lasts}, and is shown only here and now.',
+            {
+              invitation: made.value.invitation.name,
+              lasts: lastsWords(made.value.invitation.expiresAt - page.now.value),
+            },
+          )}
+          lines={[{ title: say('Invitation link'), text: made.value.link }]}
           onDone={() => {
             made.value = null
             focusPart('people')
@@ -57,7 +64,7 @@ export function PeoplePart({ access, onChange }: { access: AccessNow; onChange: 
         aria-expanded={isInviting.value}
         onClick={() => (isInviting.value = !isInviting.value)}
       >
-        Invite somebody
+        {say('Invite somebody')}
       </button>
       {isInviting.value && (
         <InviteForm

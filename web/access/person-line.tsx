@@ -5,6 +5,7 @@ import { usePage } from '../page/use-page.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { Question } from '../parts/question.tsx'
 import { useAct } from '../parts/use-act.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** One person, with the other role and the way out. About oneself nothing can be done here: another keeper does it. */
 export function PersonLine({
@@ -41,12 +42,12 @@ export function PersonLine({
         <strong>{name}</strong>{' '}
         <span class="soft">
           {role}
-          {isMe && ', you'}
+          {isMe && say(', you')}
         </span>
       </p>
       {!isMe && (
         <div class="thing-acts">
-          {toggle('role', `Make a ${other}`, `of ${name}`)}
+          {toggle('role', say('Make a {other}', { other }), say('of {name}', { name }))}
           {toggle('remove', 'Remove', name)}
         </div>
       )}
@@ -54,10 +55,13 @@ export function PersonLine({
         <Question
           question={
             other === 'keeper'
-              ? `As a keeper ${name} changes everything here and says who may come in.`
-              : `As a sitter ${name} sees everything and acknowledges alarms. The keys for scripts and the invitations that ${name} made end at once.`
+              ? say('As a keeper {name} changes everything here and says who may come in.', { name })
+              : say(
+                  'As a sitter {name} sees everything and acknowledges alarms. The keys for scripts and the invitations that {name} made end at once.',
+                  { name },
+                )
           }
-          yes={`Make ${name} a ${other}`}
+          yes={say('Make {name} a {other}', { name, other })}
           isBusy={act.isBusy.value}
           onNo={no}
           onYes={() =>
@@ -65,7 +69,7 @@ export function PersonLine({
               () => ask('PUT', pathTo('people', id, 'role'), { role: other }),
               () => {
                 no()
-                onDone(`${name} is a ${other} now.`)
+                onDone(say('{name} is a {other} now.', { name, other }))
               },
             )
           }
@@ -73,14 +77,17 @@ export function PersonLine({
       )}
       {asked.value === 'remove' && (
         <Question
-          question={`${name} is signed out everywhere at once, and comes in again only by a new invitation. Whom alarms are told to stays as it is under Contacts.`}
-          yes={`Remove ${name}`}
+          question={say(
+            '{name} is signed out everywhere at once, and comes in again only by a new invitation. Whom alarms are told to stays as it is under Contacts.',
+            { name },
+          )}
+          yes={say('Remove {name}', { name })}
           isBusy={act.isBusy.value}
           onNo={no}
           onYes={() =>
             void act.run(
               () => ask('DELETE', pathTo('people', id)),
-              () => onDone(`${name} is let in no longer.`),
+              () => onDone(say('{name} is let in no longer.', { name })),
             )
           }
         />

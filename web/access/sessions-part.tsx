@@ -8,6 +8,8 @@ import { useAct } from '../parts/use-act.ts'
 import { agentWords } from './agent-words.ts'
 import { focusPart, Part } from './part.tsx'
 import { usedWords } from './seen-words.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** Browsers that are signed in: a keeper's list names the people, too. */
 export function SessionsPart({
@@ -23,8 +25,8 @@ export function SessionsPart({
   const said = useSignal('')
   const sorted = [...sessions].sort((a, b) => Number(b.isThis) - Number(a.isThis) || b.seenAt - a.seenAt)
   return (
-    <Part id="sessions" title="Signed in" said={said}>
-      <p class="hint">Whoever holds one of these browsers is in. End those that you do not know.</p>
+    <Part id="sessions" title={say('Signed in')} said={said}>
+      <p class="hint">{say('Whoever holds one of these browsers is in. End those that you do not know.')}</p>
       <ul class="things">
         {sorted.map((session) => (
           <li key={session.id}>
@@ -56,7 +58,7 @@ function SessionLine({
   const page = usePage()
   const act = useAct()
   const browser = agentWords(session.agent)
-  const about = session.isThis ? 'this one' : usedWords(page.now.value - session.seenAt)
+  const about = session.isThis ? say('this one') : usedWords(page.now.value - session.seenAt)
   return (
     <div class="thing">
       <p>
@@ -65,7 +67,7 @@ function SessionLine({
       <div class="thing-acts">
         {session.isThis ? (
           <button type="button" class="quiet" onClick={() => void page.leave()}>
-            Sign out
+            {say('Sign out')}
           </button>
         ) : (
           <button
@@ -75,11 +77,18 @@ function SessionLine({
             onClick={() =>
               void act.run(
                 () => page.ask('DELETE', pathTo('sessions', session.id)),
-                () => onEnded(`${browser} is signed out.`),
+                () => onEnded(say('{browser} is signed out.', { browser })),
               )
             }
           >
-            End<span class="unseen"> {whose === null ? browser : `${browser} of ${whose}`}</span>
+            {sayWith('End{unseen}', {
+              unseen: (
+                <span class="unseen">
+                  {' '}
+                  {whose === null ? browser : say('{browser} of {whose}', { browser, whose })}
+                </span>
+              ),
+            })}
           </button>
         )}
       </div>

@@ -4,6 +4,7 @@ import { usePage } from '../page/use-page.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { Question } from '../parts/question.tsx'
 import { useAct } from '../parts/use-act.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Whether one login is open to all sensors, and what that means. */
 export function SharedLoginSwitch({
@@ -21,16 +22,18 @@ export function SharedLoginSwitch({
       () => ask<DevicesNow>('PUT', '/api/shared-login', { on }),
       () => {
         isAsked.value = false
-        onDone(on ? 'The shared login is open.' : 'The shared login is closed.')
+        onDone(on ? say('The shared login is open.') : say('The shared login is closed.'))
       },
     )
   return (
     <div class="shared-login">
-      <h3>Shared login</h3>
+      <h3>{say('Shared login')}</h3>
       <p>
         {isOpen
-          ? 'Open: any sensor may sign in with the user and password under Connection, and publish, but not to the topics of devices that have their own.'
-          : 'Closed: only devices with a login of their own are let in.'}
+          ? say(
+              'Open: any sensor may sign in with the user and password under Connection, and publish, but not to the topics of devices that have their own.',
+            )
+          : say('Closed: only devices with a login of their own are let in.')}
       </p>
       <button
         type="button"
@@ -42,12 +45,14 @@ export function SharedLoginSwitch({
           else turn(true)
         }}
       >
-        Shared login: {isOpen ? 'on' : 'off'}
+        {say('Shared login: {part}', { part: isOpen ? 'on' : 'off' })}
       </button>
       {isAsked.value && (
         <Question
-          question="Every sensor that still uses the shared login falls silent at once, and its silence is an alarm. Give each its own login first."
-          yes="Close the shared login"
+          question={say(
+            'Every sensor that still uses the shared login falls silent at once, and its silence is an alarm. Give each its own login first.',
+          )}
+          yes={say('Close the shared login')}
           isBusy={act.isBusy.value}
           onNo={() => (isAsked.value = false)}
           onYes={() => turn(false)}

@@ -5,6 +5,7 @@ import { ChoiceField, choicesOf, TextField } from '../parts/field.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { ThingForm } from '../set-up/thing-form.tsx'
 import { scopeHint, scopeName } from './scope-names.ts'
+import { say } from '../../shared/words/say.ts'
 
 export function TokenForm({ onMade, onCancel }: { onMade: (made: MadeToken) => void; onCancel: () => void }) {
   const { ask } = usePage()
@@ -15,10 +16,10 @@ export function TokenForm({ onMade, onCancel }: { onMade: (made: MadeToken) => v
   const problem = act.problem.value
   return (
     <ThingForm
-      label="Make a key"
+      label={say('Make a key')}
       act={act}
       fields={['name', 'scope', 'days']}
-      saveWords="Make it"
+      saveWords={say('Make it')}
       onCancel={onCancel}
       onSave={() => {
         const days = lasts.value === '' ? null : Number(lasts.value)
@@ -27,9 +28,9 @@ export function TokenForm({ onMade, onCancel }: { onMade: (made: MadeToken) => v
       }}
     >
       <TextField
-        label="Name"
+        label={say('Name')}
         field="name"
-        hint="What asks with it. The journal says so, too."
+        hint={say('What asks with it. The journal says so, too.')}
         autoComplete="off"
         required
         maxLength={60}
@@ -38,7 +39,7 @@ export function TokenForm({ onMade, onCancel }: { onMade: (made: MadeToken) => v
         onValue={(value) => (name.value = value)}
       />
       <ChoiceField
-        label="It may"
+        label={say('It may')}
         field="scope"
         hint={scopeHint[scope.value]}
         problem={problem}
@@ -47,7 +48,7 @@ export function TokenForm({ onMade, onCancel }: { onMade: (made: MadeToken) => v
         choices={choicesOf(scopeName)}
       />
       <ChoiceField
-        label="Good for"
+        label={say('Good for')}
         field="days"
         problem={problem}
         value={lasts.value}
@@ -55,8 +56,8 @@ export function TokenForm({ onMade, onCancel }: { onMade: (made: MadeToken) => v
         choices={[
           { value: '30', label: '30 days' },
           { value: '90', label: '90 days' },
-          { value: '365', label: 'a year' },
-          { value: '', label: 'until it is ended here' },
+          { value: '365', label: say('a year') },
+          { value: '', label: say('until it is ended here') },
         ]}
       />
     </ThingForm>

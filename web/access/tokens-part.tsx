@@ -10,6 +10,8 @@ import { focusPart, Part } from './part.tsx'
 import { scopeName } from './scope-names.ts'
 import { lastsWords, usedWords } from './seen-words.ts'
 import { TokenForm } from './token-form.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** Access tokens: keys with which a script asks the API. */
 export function TokensPart({
@@ -23,15 +25,17 @@ export function TokensPart({
   const made = useSignal<MadeToken | null>(null)
   const said = useSignal('')
   return (
-    <Part id="tokens" title="Keys for scripts" said={said}>
-      {tokens.length === 0 && <p class="soft">None. A script or a wall display asks Brumal with one.</p>}
+    <Part id="tokens" title={say('Keys for scripts')} said={said}>
+      {tokens.length === 0 && (
+        <p class="soft">{say('None. A script or a wall display asks Brumal with one.')}</p>
+      )}
       <ul class="things">
         {tokens.map((token) => (
           <li key={token.id}>
             <TokenLine
               token={token}
               onEnded={() => {
-                said.value = `The key ${token.name} is ended.`
+                said.value = say('The key {token} is ended.', { token: token.name })
                 focusPart('tokens')
                 onChange()
               }}
@@ -41,11 +45,11 @@ export function TokensPart({
       </ul>
       {made.value !== null && (
         <ShownOnce
-          title={`The key ${made.value.token.name}`}
-          words="Whoever has it may do what it is for. It is shown only here and now."
+          title={say('The key {token}', { token: made.value.token.name })}
+          words={say('Whoever has it may do what it is for. It is shown only here and now.')}
           lines={[
-            { title: 'Key', text: made.value.secret },
-            { title: 'A line that asks with it', text: curlLine(made.value.secret) },
+            { title: say('Key'), text: made.value.secret },
+            { title: say('A line that asks with it'), text: curlLine(made.value.secret) },
           ]}
           onDone={() => {
             made.value = null
@@ -54,7 +58,7 @@ export function TokensPart({
         />
       )}
       <button type="button" aria-expanded={isMaking.value} onClick={() => (isMaking.value = !isMaking.value)}>
-        Make a key
+        {say('Make a key')}
       </button>
       {isMaking.value && (
         <TokenForm
@@ -72,7 +76,7 @@ export function TokensPart({
 
 /** RFC 6750 §2.1. */
 const curlLine = (secret: string): string =>
-  `curl -H 'Authorization: Bearer ${secret}' ${location.origin}/api/tonight`
+  say("curl -H 'Authorization: Bearer {secret}' {origin}/api/tonight", { secret, origin: location.origin })
 
 function TokenLine({ token, onEnded }: { token: AccessTokenNow; onEnded: () => void }) {
   const { ask, now } = usePage()
@@ -80,9 +84,9 @@ function TokenLine({ token, onEnded }: { token: AccessTokenNow; onEnded: () => v
   const isAsked = useSignal(false)
   const { id, name, scope, by, usedAt, expiresAt } = token
   const about = [
-    `may ${scopeName[scope]}`,
-    `of ${by}`,
-    usedAt === null ? 'never used' : usedWords(now.value - usedAt),
+    say('may {part}', { part: scopeName[scope] }),
+    say('of {by}', { by }),
+    usedAt === null ? say('never used') : usedWords(now.value - usedAt),
     ...(expiresAt === null ? [] : [lastsWords(expiresAt - now.value)]),
   ]
   return (
@@ -97,13 +101,13 @@ function TokenLine({ token, onEnded }: { token: AccessTokenNow; onEnded: () => v
           aria-expanded={isAsked.value}
           onClick={() => (isAsked.value = !isAsked.value)}
         >
-          End<span class="unseen"> {name}</span>
+          {sayWith('End{unseen}', { unseen: <span class="unseen"> {name}</span> })}
         </button>
       </div>
       {isAsked.value && (
         <Question
-          question="Whatever asks with this key is refused from then on."
-          yes={`End ${name}`}
+          question={say('Whatever asks with this key is refused from then on.')}
+          yes={say('End {name}', { name })}
           isBusy={act.isBusy.value}
           onNo={() => (isAsked.value = false)}
           onYes={() => void act.run(() => ask('DELETE', pathTo('tokens', id)), onEnded)}

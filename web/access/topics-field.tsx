@@ -1,5 +1,7 @@
 import type { Problem } from '../../schemas/api.ts'
 import { TextField } from '../parts/field.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** As many as a device may have besides its own. */
 const mostTopics = 10
@@ -18,16 +20,18 @@ export function TopicsField({
 }) {
   return (
     <fieldset class="own-limits">
-      <legend>Topics</legend>
+      <legend>{say('Topics')}</legend>
       <p class="hint">
-        It may publish under <code>{own}</code>. Does its firmware insist on others? Name them here; + and #
-        stand for any level.
+        {sayWith(
+          'It may publish under {code}. Does its firmware insist on others? Name them here; + and # stand for any level.',
+          { code: <code>{own}</code> },
+        )}
       </p>
       {topics.map((topic, row) => (
         <div class="topic-row" key={row}>
           <TextField
-            label={`Other topic ${row + 1}`}
-            field={`topics.${row}`}
+            label={say('Other topic {part}', { part: row + 1 })}
+            field={say('topics.{row}', { row })}
             autoComplete="off"
             maxLength={200}
             problem={problem}
@@ -35,13 +39,15 @@ export function TopicsField({
             onValue={(value) => onTopics(topics.map((one, i) => (i === row ? value : one)))}
           />
           <button type="button" class="quiet" onClick={() => onTopics(topics.filter((_, i) => i !== row))}>
-            Remove<span class="unseen"> other topic {row + 1}</span>
+            {sayWith('Remove{unseen}', {
+              unseen: <span class="unseen">{say(' other topic {part}', { part: row + 1 })}</span>,
+            })}
           </button>
         </div>
       ))}
       {topics.length < mostTopics && (
         <button type="button" class="quiet" onClick={() => onTopics([...topics, ''])}>
-          Add a topic
+          {say('Add a topic')}
         </button>
       )}
     </fieldset>

@@ -6,6 +6,7 @@ import { useAct } from '../parts/use-act.ts'
 import { askAbout } from './ask-about.ts'
 import { OutOfServiceForm } from './out-of-service-form.tsx'
 import { ShelveForm } from './shelve-form.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** What a keeper can do about an alarm besides acknowledging it. */
 export function AlarmActs({ alarm }: { alarm: Alarm }) {
@@ -41,10 +42,10 @@ export function AlarmActs({ alarm }: { alarm: Alarm }) {
   const isOutOfService = alarm.state.name === 'outOfService'
   return (
     <>
-      {isShelved && back('unshelve', 'Take off the shelf')}
-      {isOutOfService && back('return-to-service', 'Back in service')}
+      {isShelved && back('unshelve', say('Take off the shelf'))}
+      {isOutOfService && back('return-to-service', say('Back in service'))}
       {!isShelved && !isOutOfService && toggle('shelve', 'Shelve')}
-      {!isOutOfService && toggle('outOfService', 'Out of service')}
+      {!isOutOfService && toggle('outOfService', say('Out of service'))}
       {open.value === 'shelve' && <ShelveForm alarm={alarm} onDone={done} />}
       {open.value === 'outOfService' && <OutOfServiceForm alarm={alarm} onDone={done} />}
       <ProblemNote problem={act.problem.value} />

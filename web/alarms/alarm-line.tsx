@@ -10,6 +10,8 @@ import { agoWords } from '../words/ago.ts'
 import { held } from '../words/held.ts'
 import { alarmDetail, isSetAside, isUnanswered, sinceOf, stateWords } from '../words/alarm-words.ts'
 import { askAbout } from './ask-about.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** One alarm: its moon, what and where, the value now, since when, and the one tap that answers it. */
 export function AlarmLine({ alarm, children }: { alarm: Alarm; children?: ComponentChildren }) {
@@ -30,7 +32,12 @@ export function AlarmLine({ alarm, children }: { alarm: Alarm; children?: Compon
         <p class="alarm-state">
           {held(stateWords(alarm.state, (at) => when(at, alarm.place)))}
           {since !== null && (
-            <span> {held(`Since ${when(since, alarm.place)}, ${agoWords(now - since)}.`)}</span>
+            <span>
+              {' '}
+              {held(
+                say('Since {time}, {ago}.', { time: when(since, alarm.place), ago: agoWords(now - since) }),
+              )}
+            </span>
           )}
         </p>
         <ProblemNote problem={act.problem.value} />
@@ -48,7 +55,9 @@ export function AlarmLine({ alarm, children }: { alarm: Alarm; children?: Compon
               )
             }
           >
-            Acknowledge<span class="unseen">: {alarmHeadline(alarm, names)}</span>
+            {sayWith('Acknowledge{unseen}', {
+              unseen: <span class="unseen">: {alarmHeadline(alarm, names)}</span>,
+            })}
           </button>
         )}
         {children}

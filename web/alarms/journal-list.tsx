@@ -9,6 +9,8 @@ import { useWords } from '../page/use-words.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { joined } from './joined.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** Lines fetched at a time: about two screens of a phone. */
 const pageSize = 40
@@ -46,14 +48,17 @@ export function JournalList() {
   return (
     <section class="journal" aria-labelledby="journal">
       <header class="journal-head">
-        <h2 id="journal">Journal</h2>
+        <h2 id="journal">{say('Journal')}</h2>
         <label class="check">
-          <input
-            type="checkbox"
-            checked={isAlarmsOnly.value}
-            onChange={(event) => (isAlarmsOnly.value = event.currentTarget.checked)}
-          />
-          Alarms only
+          {sayWith('{input}Alarms only', {
+            input: (
+              <input
+                type="checkbox"
+                checked={isAlarmsOnly.value}
+                onChange={(event) => (isAlarmsOnly.value = event.currentTarget.checked)}
+              />
+            ),
+          })}
         </label>
       </header>
       <ol class="journal-lines">
@@ -70,7 +75,7 @@ export function JournalList() {
       <ProblemNote problem={act.problem.value} />
       {hasOlder.value && oldest !== undefined && (
         <button type="button" disabled={act.isBusy.value} onClick={() => void fetchLines(oldest.id)}>
-          Older
+          {say('Older')}
         </button>
       )}
     </section>

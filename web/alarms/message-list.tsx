@@ -9,6 +9,7 @@ import { useWords } from '../page/use-words.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAnswer } from '../parts/use-answer.ts'
 import { wayWords } from '../words/telling-words.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Lines added at a time, and the most that the daemon gives in one answer. */
 const pageSize = 20
@@ -39,8 +40,8 @@ export function MessageList() {
   const lines = value.value
   return (
     <section class="journal" aria-labelledby="messages">
-      <h2 id="messages">Messages</h2>
-      {lines?.length === 0 && <p class="soft">Nobody has been told anything yet.</p>}
+      <h2 id="messages">{say('Messages')}</h2>
+      {lines?.length === 0 && <p class="soft">{say('Nobody has been told anything yet.')}</p>}
       {lines !== null && lines.length > 0 && (
         <ol class="journal-lines">
           {lines.map((line) => (
@@ -51,7 +52,7 @@ export function MessageList() {
       <ProblemNote problem={problem.value} />
       {lines?.length === wanted.value && wanted.value < most && (
         <button type="button" disabled={isBusy.value} onClick={() => (wanted.value += pageSize)}>
-          More messages
+          {say('More messages')}
         </button>
       )}
     </section>
@@ -74,7 +75,8 @@ function OneMessage({ line }: { line: MessageLine }) {
         <p>{line.title}</p>
         <p class={`message-way message-${line.state}`}>
           {names.contact(line.contact)}
-          {channel !== undefined && `, by ${channel.label}`}: {wayWords(line, now.value)}
+          {channel !== undefined && say(', by {label}', { label: channel.label })}:{' '}
+          {wayWords(line, now.value)}
         </p>
       </div>
     </li>

@@ -5,6 +5,7 @@ import { TextField } from '../parts/field.tsx'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { askAbout } from './ask-about.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Takes an alarm out of service until a person puts it back. */
 export function OutOfServiceForm({ alarm, onDone }: { alarm: Alarm; onDone: () => void }) {
@@ -21,9 +22,9 @@ export function OutOfServiceForm({ alarm, onDone }: { alarm: Alarm; onDone: () =
       }}
     >
       <TextField
-        label="Reason"
+        label={say('Reason')}
         field="reason"
-        hint="Nobody is told about this any more until you put it back in service."
+        hint={say('Nobody is told about this any more until you put it back in service.')}
         required
         maxLength={200}
         problem={problem}
@@ -32,7 +33,7 @@ export function OutOfServiceForm({ alarm, onDone }: { alarm: Alarm; onDone: () =
       />
       <ProblemNote problem={problem} fields={['reason']} />
       <button type="submit" disabled={act.isBusy.value}>
-        Take out of service
+        {say('Take out of service')}
       </button>
     </form>
   )

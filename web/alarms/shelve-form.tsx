@@ -7,6 +7,7 @@ import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { askAbout } from './ask-about.ts'
 import { shelfMinutes } from './shelf-minutes.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Sets an alarm aside for a while: an end and a reason are needed (A2). */
 export function ShelveForm({ alarm, onDone }: { alarm: Alarm; onDone: () => void }) {
@@ -25,9 +26,9 @@ export function ShelveForm({ alarm, onDone }: { alarm: Alarm; onDone: () => void
       }}
     >
       <ChoiceField
-        label="For"
+        label={say('For')}
         field="minutes"
-        {...(alarm.priority === 'high' ? { hint: 'High alarms: 1 h at most.' } : {})}
+        {...(alarm.priority === 'high' ? { hint: say('High alarms: 1 h at most.') } : {})}
         problem={problem}
         value={minutes.value}
         onValue={(value) => (minutes.value = value)}
@@ -37,9 +38,9 @@ export function ShelveForm({ alarm, onDone }: { alarm: Alarm; onDone: () => void
         }))}
       />
       <TextField
-        label="Reason"
+        label={say('Reason')}
         field="reason"
-        hint="Stands in the journal."
+        hint={say('Stands in the journal.')}
         required
         maxLength={200}
         problem={problem}
@@ -48,7 +49,7 @@ export function ShelveForm({ alarm, onDone }: { alarm: Alarm; onDone: () => void
       />
       <ProblemNote problem={problem} fields={['minutes', 'reason']} />
       <button type="submit" disabled={act.isBusy.value}>
-        Shelve it
+        {say('Shelve it')}
       </button>
     </form>
   )

@@ -6,6 +6,7 @@ import { useWords } from '../page/use-words.ts'
 import { Link } from '../parts/link.tsx'
 import { ageClassName, sexName } from '../words/animal-words.ts'
 import { Portrait } from './portrait.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** Who it is. */
 export function AnimalHead({
@@ -22,12 +23,12 @@ export function AnimalHead({
   const about = [
     animal.sex === undefined ? null : sexName[animal.sex],
     years !== null
-      ? `${tell.plain(years, years < 3 ? 1 : 0)} years`
+      ? say('{plain} years', { plain: tell.plain(years, years < 3 ? 1 : 0) })
       : animal.ageClass === undefined
         ? null
         : ageClassName[animal.ageClass],
-    animal.since === undefined ? null : `here since ${animal.since}`,
-    animal.mark === undefined ? null : `mark ${animal.mark}`,
+    animal.since === undefined ? null : say('here since {since}', { since: animal.since }),
+    animal.mark === undefined ? null : say('mark {mark}', { mark: animal.mark }),
   ].filter((one) => one !== null)
   return (
     <div class="animal-head">
@@ -40,14 +41,16 @@ export function AnimalHead({
         {about.length > 0 && <p class="soft">{about.join(' · ')}</p>}
         <p class="animal-links">
           {animal.place === null ? (
-            <span class="soft">in no place</span>
+            <span class="soft">{say('in no place')}</span>
           ) : (
             <Link to={pathOfPlace(animal.place)}>{names.place(animal.place)}</Link>
           )}
-          {person.value?.role === 'keeper' && <Link to="/set-up">Change under Set-up</Link>}
+          {person.value?.role === 'keeper' && <Link to="/set-up">{say('Change under Set-up')}</Link>}
         </p>
         {profile?.weak === true && (
-          <p class="hint">The figures of this species rest on keepers’ habit, not on published work.</p>
+          <p class="hint">
+            {say('The figures of this species rest on keepers’ habit, not on published work.')}
+          </p>
         )}
         {animal.notes !== undefined && <p>{animal.notes}</p>}
       </div>

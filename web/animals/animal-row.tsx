@@ -12,6 +12,7 @@ import { Link } from '../parts/link.tsx'
 import { daysAgoWords } from '../words/ago.ts'
 import { phaseOf } from '../words/animal-words.ts'
 import { Portrait } from './portrait.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** One animal of the list: who, where, how heavy, and what is due. */
 export function AnimalRow({
@@ -47,7 +48,7 @@ export function AnimalRow({
         </p>
         <p>
           {last === undefined ? (
-            <span class="soft">{masses === null ? 'Mass not known yet' : 'Never weighed'}</span>
+            <span class="soft">{masses === null ? say('Mass not known yet') : say('Never weighed')}</span>
           ) : (
             <>
               {tell.mass(last.grams)} <span class="soft">{daysAgoWords(now.value - last.at)}</span>
@@ -55,9 +56,10 @@ export function AnimalRow({
           )}
           {change !== null && before !== undefined && (
             <span class="soft">
-              {', '}
-              {changeWords(change, tell.mass(Math.abs(change)))} since{' '}
-              {tell.date(localDate(instant(before.at), zone))}
+              {say(', {change} since {date}', {
+                change: changeWords(change, tell.mass(Math.abs(change))),
+                date: tell.date(localDate(instant(before.at), zone)),
+              })}
             </span>
           )}
         </p>
@@ -67,7 +69,7 @@ export function AnimalRow({
               <span key={reminder.id} class={reminder.standing === 'late' ? 'step-late' : ''}>
                 {i > 0 && ' · '}
                 {reminder.title}
-                {reminder.standing === 'late' && ', late'}
+                {reminder.standing === 'late' && say(', late')}
               </span>
             ))}
           </p>
@@ -78,4 +80,4 @@ export function AnimalRow({
 }
 
 const changeWords = (change: number, size: string): string =>
-  change === 0 ? 'the same' : change < 0 ? `${size} less` : `${size} more`
+  change === 0 ? say('the same') : change < 0 ? say('{size} less', { size }) : say('{size} more', { size })

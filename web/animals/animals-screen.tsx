@@ -18,13 +18,14 @@ import { isDown } from '../words/animal-words.ts'
 import { AnimalRow } from './animal-row.tsx'
 import { NoAnimals } from './no-animals.tsx'
 import { WakeFirst } from './wake-first.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** Every animal of the house, those to be woken on top. */
 export function AnimalsScreen() {
   const { household } = usePage()
   const home = household.value
   return (
-    <Screen title="Animals" heading="Animals">
+    <Screen title={say('Animals')} heading={say('Animals')}>
       {home === null ? null : home.animals.length === 0 ? (
         <NoAnimals />
       ) : (
@@ -55,11 +56,11 @@ function AnimalList({ animals }: { animals: readonly Animal[] }) {
       <ProblemNote problem={season.problem.value ?? weighIns.problem.value} />
       <div class="animals-acts">
         <Link to="/weigh" class="button strong thumb">
-          Weigh
+          {say('Weigh')}
         </Link>
         <Choices<Shown>
           isSmall
-          legend="Show only"
+          legend={say('Show only')}
           value={shown.value}
           options={[
             { value: 'down', label: 'down' },
@@ -68,7 +69,7 @@ function AnimalList({ animals }: { animals: readonly Animal[] }) {
           onValue={(value) => (shown.value = value)}
         />
       </div>
-      <ul class="animal-list" aria-label="Animals">
+      <ul class="animal-list" aria-label={say('Animals')}>
         {rows.map((animal) => (
           <AnimalRow
             key={animal.id}
@@ -80,11 +81,11 @@ function AnimalList({ animals }: { animals: readonly Animal[] }) {
         ))}
       </ul>
       {rows.length === 0 && (
-        <p class="soft">{shown.value === 'down' ? 'No animal is down.' : 'No animal is awake.'}</p>
+        <p class="soft">{shown.value === 'down' ? say('No animal is down.') : say('No animal is awake.')}</p>
       )}
       {person.value?.role === 'keeper' && (
         <p class="animals-add">
-          <Link to="/set-up">Add an animal under Set-up</Link>
+          <Link to="/set-up">{say('Add an animal under Set-up')}</Link>
         </p>
       )}
     </>

@@ -7,6 +7,7 @@ import { verdictName } from '../words/condition-words.ts'
 import { ruleName } from '../../shared/animals/rule-name.ts'
 import { held } from '../words/held.ts'
 import { sourceWords } from './sources-list.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** Its body condition, by every rule that holds for it: never one number alone. */
 export function ConditionSays({ condition, animal }: { condition: ConditionNow; animal: Animal }) {
@@ -16,7 +17,7 @@ export function ConditionSays({ condition, animal }: { condition: ConditionNow; 
   const { trend } = condition
   return (
     <section class="says" aria-labelledby="condition">
-      <h2 id="condition">Condition</h2>
+      <h2 id="condition">{say('Condition')}</h2>
       <p>
         <strong class={isBad(condition.verdict) ? 'step-late' : ''}>
           {capital(verdictName[condition.verdict])}.
@@ -25,8 +26,12 @@ export function ConditionSays({ condition, animal }: { condition: ConditionNow; 
       </p>
       {trend !== null && (
         <p>
-          {tell.plain(trend.gramsPerWeek, 1)} g a week over {trend.weighIns} weigh-ins, most likely between{' '}
-          {tell.plain(trend.low, 1)} and {tell.plain(trend.high, 1)} g.
+          {say('{plain} g a week over {weighIns} weigh-ins, most likely between {plain2} and {plain3} g.', {
+            plain: tell.plain(trend.gramsPerWeek, 1),
+            weighIns: trend.weighIns,
+            plain2: tell.plain(trend.low, 1),
+            plain3: tell.plain(trend.high, 1),
+          })}
         </p>
       )}
       {valid.length > 0 && (
@@ -40,8 +45,8 @@ export function ConditionSays({ condition, animal }: { condition: ConditionNow; 
         <details>
           <summary>
             {others.length === 1
-              ? 'One rule that does not hold here'
-              : `${others.length} rules that do not hold here`}
+              ? say('One rule that does not hold here')
+              : say('{others} rules that do not hold here', { others: others.length })}
           </summary>
           <ul class="judged">
             {others.map((finding) => (
@@ -51,8 +56,8 @@ export function ConditionSays({ condition, animal }: { condition: ConditionNow; 
         </details>
       )}
       <p class="animal-links">
-        <Link to={pathOfNoting(animal.id, 'measured')}>Measure</Link>
-        <Link to={pathOfNoting(animal.id, 'scored')}>Body score</Link>
+        <Link to={pathOfNoting(animal.id, 'measured')}>{say('Measure')}</Link>
+        <Link to={pathOfNoting(animal.id, 'scored')}>{say('Body score')}</Link>
       </p>
     </section>
   )

@@ -6,13 +6,14 @@ import { gateName, gateStandingName, notingForGate } from '../words/animal-words
 import { isNotedKind, notingName } from '../words/diary-words.ts'
 import { held } from '../words/held.ts'
 import { SourcesList } from './sources-list.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** What is asked before it goes down, and what is missing (S1). */
 export function GateSays({ gate, animal }: { gate: Gate | null; animal: Animal }) {
   if (gate === null) return null
   return (
     <section class="says" aria-labelledby="gate">
-      <h2 id="gate">Before it goes down</h2>
+      <h2 id="gate">{say('Before it goes down')}</h2>
       <GateLines gate={gate} animal={animal} />
     </section>
   )
@@ -26,8 +27,10 @@ export function GateLines({ gate, animal }: { gate: Gate; animal: Animal }) {
     <>
       <p>
         {gate.isOpen
-          ? 'Nothing is missing: it may go down.'
-          : `${open.length === 1 ? 'One thing is' : `${open.length} things are`} missing or against it.`}
+          ? say('Nothing is missing: it may go down.')
+          : say('{part} missing or against it.', {
+              part: open.length === 1 ? say('One thing is') : say('{open} things are', { open: open.length }),
+            })}
       </p>
       {open.length > 0 && (
         <ul class="judged">
@@ -38,7 +41,7 @@ export function GateLines({ gate, animal }: { gate: Gate; animal: Animal }) {
       )}
       {met.length > 0 && (
         <details>
-          <summary>{met.length} met</summary>
+          <summary>{say('{met} met', { met: met.length })}</summary>
           <ul class="judged">
             {met.map((item) => (
               <GateLine key={item.check} item={item} animal={animal} />
@@ -72,26 +75,26 @@ function WayToMeet({ item, animal }: { item: GateItem; animal: Animal }) {
   if (kind !== null && isNotedKind(kind))
     return (
       <Link to={pathOfNoting(animal.id, kind)} class="button">
-        {item.check === 'gut' ? 'Note a meal' : notingName[kind]}
+        {item.check === 'gut' ? say('Note a meal') : notingName[kind]}
       </Link>
     )
   switch (item.check) {
     case 'alarm':
       return (
         <Link to="/contacts" class="button">
-          Test an alarm
+          {say('Test an alarm')}
         </Link>
       )
     case 'place':
       return (
         <Link to={animal.place === null ? '/set-up' : pathOfPlace(animal.place)} class="button">
-          See its place
+          {say('See its place')}
         </Link>
       )
     case 'cap':
       return (
         <Link to="/plan" class="button">
-          See the plan
+          {say('See the plan')}
         </Link>
       )
     case 'age':
@@ -99,7 +102,7 @@ function WayToMeet({ item, animal }: { item: GateItem; animal: Animal }) {
     case 'profile':
       return (
         <Link to="/set-up" class="button">
-          Change under Set-up
+          {say('Change under Set-up')}
         </Link>
       )
     default:

@@ -6,6 +6,8 @@ import type { LastMass } from '../diary/weigh-order.ts'
 import { usePage } from '../page/use-page.ts'
 import { massPlot, ticks } from './mass-plot.ts'
 import { useWidth } from './use-width.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 const height = 200
 /** Room for the scale on the left and the days below, pixels. */
@@ -31,8 +33,14 @@ export function MassChart({ masses, mass }: { masses: readonly LastMass[]; mass:
   const last = masses[masses.length - 1]
   const label =
     first === undefined || last === undefined
-      ? 'Mass'
-      : `Mass: ${masses.length} weigh-ins from ${tell.mass(first.grams)} on ${dayOf(first.at)} to ${tell.mass(last.grams)} on ${dayOf(last.at)}.`
+      ? say('Mass')
+      : say('Mass: {masses} weigh-ins from {mass} on {day} to {mass2} on {day2}.', {
+          masses: masses.length,
+          mass: tell.mass(first.grams),
+          day: dayOf(first.at),
+          mass2: tell.mass(last.grams),
+          day2: dayOf(last.at),
+        })
   const days = width < 420 ? [plot.from, plot.to] : [plot.from, (plot.from + plot.to) / 2, plot.to]
 
   return (
@@ -85,22 +93,32 @@ export function MassChart({ masses, mass }: { masses: readonly LastMass[]; mass:
         <ul class="mass-key">
           {plot.monthly !== null && (
             <li>
-              <Stroke kind="mass-monthly" /> {tell.percent(plot.monthly.percent)} lost in 30 days
+              {sayWith('{stroke} {percent} lost in 30 days', {
+                stroke: <Stroke kind="mass-monthly" />,
+                percent: tell.percent(plot.monthly.percent),
+              })}
             </li>
           )}
           {plot.total !== null && (
             <li>
-              <Stroke kind="mass-total" /> {tell.percent(plot.total.percent)} lost in all:{' '}
-              {tell.mass(Math.round(plot.total.grams))}
+              {sayWith('{stroke} {percent} lost in all: {mass}', {
+                stroke: <Stroke kind="mass-total" />,
+                percent: tell.percent(plot.total.percent),
+                mass: tell.mass(Math.round(plot.total.grams)),
+              })}
             </li>
           )}
           {plot.ahead.length > 0 && mass.meetsTotal !== null && (
             <li>
-              <Stroke kind="mass-ahead" /> if it goes on so: met about {dayOf(mass.meetsTotal.likely)}, at the
-              soonest {dayOf(mass.meetsTotal.soonest)}
-              {mass.meetsTotal.latest === null
-                ? ', perhaps never'
-                : `, at the latest ${dayOf(mass.meetsTotal.latest)}`}
+              {sayWith('{stroke} if it goes on so: met about {day}, at the soonest {day2}{part}', {
+                stroke: <Stroke kind="mass-ahead" />,
+                day: dayOf(mass.meetsTotal.likely),
+                day2: dayOf(mass.meetsTotal.soonest),
+                part:
+                  mass.meetsTotal.latest === null
+                    ? say(', perhaps never')
+                    : say(', at the latest {day}', { day: dayOf(mass.meetsTotal.latest) }),
+              })}
             </li>
           )}
         </ul>

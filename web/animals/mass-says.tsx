@@ -6,6 +6,8 @@ import { massRuleName, massStandingName } from '../words/condition-words.ts'
 import { held } from '../words/held.ts'
 import { MassChart } from './mass-chart.tsx'
 import { SourcesList } from './sources-list.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** Its mass: in hold against what it may lose (S2), else as a curve alone. */
 export function MassSays({ mass, masses }: { mass: MassNow | null; masses: readonly LastMass[] | null }) {
@@ -15,7 +17,7 @@ export function MassSays({ mass, masses }: { mass: MassNow | null; masses: reado
   const shown = (masses ?? []).filter(({ at }) => entry === null || at >= entry.at)
   return (
     <section class="says" aria-labelledby="mass">
-      <h2 id="mass">Mass</h2>
+      <h2 id="mass">{say('Mass')}</h2>
       {mass === null ? (
         masses !== null && <LastOnly masses={masses} />
       ) : (
@@ -28,8 +30,10 @@ export function MassSays({ mass, masses }: { mass: MassNow | null; masses: reado
           </p>
           {mass.askUrinated && (
             <p>
-              <strong>Was its box wet?</strong> Say so at the last weigh-in, under Diary: wet is most likely
-              urine, and an animal that has passed it is woken.
+              {sayWith(
+                '{strong} Say so at the last weigh-in, under Diary: wet is most likely urine, and an animal that has passed it is woken.',
+                { strong: <strong>{say('Was its box wet?')}</strong> },
+              )}
             </p>
           )}
           {mass.air !== null && <p>{held(mass.air)}</p>}
@@ -38,13 +42,13 @@ export function MassSays({ mass, masses }: { mass: MassNow | null; masses: reado
       {shown.length > 1 && <MassChart masses={shown} mass={mass} />}
       {shown.length > 0 && (
         <details>
-          <summary>Weigh-ins as a table</summary>
+          <summary>{say('Weigh-ins as a table')}</summary>
           <table class="openings mass-table">
             <thead>
               <tr>
-                <th scope="col">When</th>
-                <th scope="col">Mass</th>
-                <th scope="col">{entry === null ? 'Change' : 'Since entry'}</th>
+                <th scope="col">{say('When')}</th>
+                <th scope="col">{say('Mass')}</th>
+                <th scope="col">{entry === null ? say('Change') : say('Since entry')}</th>
               </tr>
             </thead>
             <tbody>
@@ -88,11 +92,9 @@ function LastOnly({ masses }: { masses: readonly LastMass[] }) {
   const { when } = useWords()
   const last = masses.at(-1)
   return last === undefined ? (
-    <p class="soft">Never weighed.</p>
+    <p class="soft">{say('Never weighed.')}</p>
   ) : (
-    <p>
-      {tell.mass(last.grams)}, weighed {when(last.at, null)}.
-    </p>
+    <p>{say('{mass}, weighed {time}.', { mass: tell.mass(last.grams), time: when(last.at, null) })}</p>
   )
 }
 

@@ -1,5 +1,6 @@
 import { usePage } from '../page/use-page.ts'
 import { Link } from '../parts/link.tsx'
+import { say } from '../../shared/words/say.ts'
 
 export function NoAnimals() {
   const { person } = usePage()
@@ -7,12 +8,13 @@ export function NoAnimals() {
   return (
     <>
       <p class="lead">
-        No animal is here yet.
-        {isKeeper ? ' Add the first one under Set-up.' : ' A keeper adds them under Set-up.'}
+        {say('No animal is here yet.{part}', {
+          part: isKeeper ? say(' Add the first one under Set-up.') : say(' A keeper adds them under Set-up.'),
+        })}
       </p>
       {isKeeper && (
         <Link to="/set-up" class="button strong">
-          Add an animal
+          {say('Add an animal')}
         </Link>
       )}
     </>

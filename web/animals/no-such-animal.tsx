@@ -1,12 +1,13 @@
 import { Link } from '../parts/link.tsx'
 import { Screen } from '../parts/screen.tsx'
+import { say } from '../../shared/words/say.ts'
 
 export function NoSuchAnimal() {
   return (
-    <Screen title="No such animal" heading="There is nothing here">
-      <p class="lead">The animal was removed, or the address is not quite right.</p>
+    <Screen title={say('No such animal')} heading={say('There is nothing here')}>
+      <p class="lead">{say('The animal was removed, or the address is not quite right.')}</p>
       <Link to="/animals" class="button place-back">
-        See all animals
+        {say('See all animals')}
       </Link>
     </Screen>
   )

@@ -6,6 +6,7 @@ import { pathOfReport } from '../page/route.ts'
 import { usePage } from '../page/use-page.ts'
 import { Link } from '../parts/link.tsx'
 import { phaseBegins, phaseOf } from '../words/animal-words.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Where its winter stands, and what comes next. */
 export function PhaseSays({ animal, doubt }: { animal: Animal; doubt: string | null }) {
@@ -17,26 +18,31 @@ export function PhaseSays({ animal, doubt }: { animal: Animal; doubt: string | n
   const held = from === null ? 0 : daysBetween(dayOf(from), today)
   return (
     <section class="says" aria-labelledby="phase">
-      <h2 id="phase">Its winter</h2>
+      <h2 id="phase">{say('Its winter')}</h2>
       <p class="phase-now">
         <strong>{capital(phaseWord[phase])}</strong>
-        {from !== null && ` since ${tell.date(dayOf(from))}, day ${held + 1}`}.
+        {from !== null && say(' since {date}, day {part}', { date: tell.date(dayOf(from)), part: held + 1 })}.
       </p>
       {next === null ? (
         <p class="soft">
-          {animal.mode === 'staysAwake' ? 'It stays awake this winter.' : 'Nothing more is planned.'}
+          {animal.mode === 'staysAwake'
+            ? say('It stays awake this winter.')
+            : say('Nothing more is planned.')}
         </p>
       ) : (
         <p>
-          {isDraft ? 'In preparation: it ' : 'It '}
-          {phaseBegins[next.phase]} from {tell.date(dayOf(next.from))},{' '}
-          {inDays(daysBetween(today, dayOf(next.from)))}.
+          {say('{part}{part2} from {date}, {inDays}.', {
+            part: isDraft ? say('In preparation: it ') : say('It '),
+            part2: phaseBegins[next.phase],
+            date: tell.date(dayOf(next.from)),
+            inDays: inDays(daysBetween(today, dayOf(next.from))),
+          })}
         </p>
       )}
       {doubt !== null && <p class="problem">{doubt}</p>}
       <p class="animal-links">
-        <Link to="/plan">Plan</Link>
-        <Link to={pathOfReport(animal.id)}>Its winter on paper</Link>
+        <Link to="/plan">{say('Plan')}</Link>
+        <Link to={pathOfReport(animal.id)}>{say('Its winter on paper')}</Link>
       </p>
     </section>
   )
@@ -44,4 +50,4 @@ export function PhaseSays({ animal, doubt }: { animal: Animal; doubt: string | n
 
 const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1)
 
-const inDays = (n: number): string => (n === 0 ? 'today' : n === 1 ? 'tomorrow' : `in ${n} days`)
+const inDays = (n: number): string => (n === 0 ? 'today' : n === 1 ? 'tomorrow' : say('in {n} days', { n }))

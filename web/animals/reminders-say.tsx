@@ -6,6 +6,7 @@ import { Link } from '../parts/link.tsx'
 import { notingForReminder } from '../words/animal-words.ts'
 import { held } from '../words/held.ts'
 import { SourcesList } from './sources-list.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** What its plan asks for next. */
 export function RemindersSay({ reminders, animal }: { reminders: readonly Reminder[]; animal: Animal }) {
@@ -13,7 +14,7 @@ export function RemindersSay({ reminders, animal }: { reminders: readonly Remind
   if (reminders.length === 0) return null
   return (
     <section class="says" aria-labelledby="reminders">
-      <h2 id="reminders">To be done</h2>
+      <h2 id="reminders">{say('To be done')}</h2>
       <ul class="judged">
         {reminders.map((reminder) => {
           const kind = notingForReminder[reminder.kind]
@@ -42,4 +43,4 @@ export function RemindersSay({ reminders, animal }: { reminders: readonly Remind
   )
 }
 
-const standingWords = { late: 'late, was due', due: 'today', coming: 'on' } as const
+const standingWords = { late: say('late, was due'), due: 'today', coming: 'on' } as const

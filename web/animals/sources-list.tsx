@@ -1,5 +1,6 @@
 import type { Evidence } from '../../schemas/species.ts'
 import { evidenceName } from '../words/names.ts'
+import { say } from '../../shared/words/say.ts'
 
 interface Sourced {
   readonly source: string | null
@@ -15,7 +16,7 @@ export function SourcesList({ of }: { of: readonly Sourced[] }) {
   if (known.length === 0) return null
   return (
     <details class="sources">
-      <summary>Where this comes from</summary>
+      <summary>{say('Where this comes from')}</summary>
       <ul>
         {known.map((line) => (
           <li key={line}>{line}</li>

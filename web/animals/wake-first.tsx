@@ -5,6 +5,8 @@ import { pathOfAnimal } from '../page/route.ts'
 import { Link } from '../parts/link.tsx'
 import { held } from '../words/held.ts'
 import { SourcesList } from './sources-list.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** Who must be woken, the most pressing first (S2, S3). */
 export function WakeFirst({ season, animals }: { season: SeasonNow; animals: readonly Animal[] }) {
@@ -17,10 +19,13 @@ export function WakeFirst({ season, animals }: { season: SeasonNow; animals: rea
   return (
     <section class="wake wake-now" aria-labelledby="wake-first">
       <h2 id="wake-first">
-        <span class="sign-high">
-          <Moon priority="high" />
-        </span>
-        To be woken first
+        {sayWith('{signHigh}To be woken first', {
+          signHigh: (
+            <span class="sign-high">
+              <Moon priority="high" />
+            </span>
+          ),
+        })}
       </h2>
       <ol>
         {rows.map(({ animal, wake }) => (
@@ -28,7 +33,7 @@ export function WakeFirst({ season, animals }: { season: SeasonNow; animals: rea
             <Link to={pathOfAnimal(animal.id)} class="step-way">
               {animal.name}
             </Link>{' '}
-            {wake.standing === 'soon' && <span class="soft">soon. </span>}
+            {wake.standing === 'soon' && <span class="soft">{say('soon. ')}</span>}
             {held(wake.reasons.map(({ sentence }) => sentence).join(' '))}
           </li>
         ))}

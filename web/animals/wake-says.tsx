@@ -5,6 +5,7 @@ import { Moon } from '../moon/moon.tsx'
 import { Link } from '../parts/link.tsx'
 import { held } from '../words/held.ts'
 import { SourcesList } from './sources-list.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** That the hold should end, and why: the first thing that is read of an animal. */
 export function WakeSays({ wake, animal }: { wake: WakeNow; animal: Animal }) {
@@ -19,7 +20,9 @@ export function WakeSays({ wake, animal }: { wake: WakeNow; animal: Animal }) {
             <Moon priority="high" />
           </span>
         )}
-        {isNow ? `Wake ${animal.name} now` : `${animal.name} is to be woken soon`}
+        {isNow
+          ? say('Wake {animal} now', { animal: animal.name })
+          : say('{animal} is to be woken soon', { animal: animal.name })}
       </h2>
       <ul>
         {wake.reasons.map((reason) => (
@@ -28,7 +31,7 @@ export function WakeSays({ wake, animal }: { wake: WakeNow; animal: Animal }) {
       </ul>
       {person.value?.role === 'keeper' && (
         <Link to="/plan" class="button">
-          Begin warming in the plan
+          {say('Begin warming in the plan')}
         </Link>
       )}
       <SourcesList of={wake.reasons} />

@@ -9,6 +9,7 @@ import { notingForWaking, wakingStepName } from '../words/animal-words.ts'
 import { notingName, isNotedKind } from '../words/diary-words.ts'
 import { held } from '../words/held.ts'
 import { SourcesList } from './sources-list.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** The steps after waking, each with its hour. */
 export function WakingSays({ steps, animal }: { steps: readonly WakingStep[]; animal: Animal }) {
@@ -17,7 +18,7 @@ export function WakingSays({ steps, animal }: { steps: readonly WakingStep[]; an
   if (steps.length === 0) return null
   return (
     <section class="says" aria-labelledby="waking">
-      <h2 id="waking">Waking</h2>
+      <h2 id="waking">{say('Waking')}</h2>
       <ol class="judged">
         {steps.map((step) => {
           const kind = notingForWaking[step.step]
@@ -47,12 +48,18 @@ export function WakingSays({ steps, animal }: { steps: readonly WakingStep[]; an
 function timeWords(step: WakingStep, now: number, when: (at: number) => string): string {
   switch (step.standing) {
     case 'done':
-      return step.doneAt === null ? 'done' : `done ${when(step.doneAt)}`
+      return step.doneAt === null ? 'done' : say('done {time}', { time: when(step.doneAt) })
     case 'late':
-      return `${durationWords(now - step.due)} late${step.isVet ? ': ring a reptile vet' : ''}`
+      return say('{duration} late{part}', {
+        duration: durationWords(now - step.due),
+        part: step.isVet ? say(': ring a reptile vet') : '',
+      })
     case 'ahead':
     case 'waiting':
-      return `by ${when(step.due)}, in ${durationWords(step.due - now)}`
+      return say('by {time}, in {duration}', {
+        time: when(step.due),
+        duration: durationWords(step.due - now),
+      })
     default:
       return step.standing satisfies never
   }

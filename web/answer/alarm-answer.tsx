@@ -10,6 +10,7 @@ import type { Answering } from './answering.ts'
 import { OpeningChoice } from './opening-choice.tsx'
 import { PressButton } from './press-button.tsx'
 import { ShelveByLink } from './shelve-by-link.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** One raising of one alarm: what, where, since when, who lives there, what to do first, and the answer. */
 export function AlarmAnswer({
@@ -24,10 +25,13 @@ export function AlarmAnswer({
   const since = sinceOf(alarm.state)
   const isOut = isConditionOut(alarm.state)
   const isOver = alarm.state.name === 'normal'
-  const heading = isOver ? 'It is over' : seen.headline
-  const lasts = isOut && since !== null ? `For ${durationWords(answering.now.value - since)} now.` : ''
+  const heading = isOver ? say('It is over') : seen.headline
+  const lasts =
+    isOut && since !== null
+      ? say('For {duration} now.', { duration: durationWords(answering.now.value - since) })
+      : ''
   useEffect(() => {
-    document.title = `${heading} · Brumal`
+    document.title = say('{heading} · Brumal', { heading })
   }, [heading])
   return (
     <>
@@ -39,36 +43,45 @@ export function AlarmAnswer({
         )}
         {held(heading)}
       </h1>
-      {isOver && <p class="answer-was soft">The message said: {held(seen.headline)}.</p>}
+      {isOver && (
+        <p class="answer-was soft">
+          {say('The message said: {headline}.', { headline: held(seen.headline) })}
+        </p>
+      )}
       <p class="answer-about">
-        {[lasts, seen.animals.length === 0 ? '' : `There: ${seen.animals.join(', ')}.`]
+        {[
+          lasts,
+          seen.animals.length === 0 ? '' : say('There: {animals}.', { animals: seen.animals.join(', ') }),
+        ]
           .filter((part) => part !== '')
           .map(held)
           .join(' ')}
       </p>
       {seen.firstThing !== null && (
         <section class="answer-first" aria-labelledby="first">
-          <h2 id="first">First</h2>
+          <h2 id="first">{say('First')}</h2>
           <p>{held(seen.firstThing)}</p>
         </section>
       )}
       <PressButton
         answering={answering}
-        words="I have seen it and will see to it"
+        words={say('I have seen it and will see to it')}
         canPress={seen.canAcknowledge}
-        stands={isOver ? 'Nothing is left to answer.' : seen.sentence}
-        thanks="Noted."
+        stands={isOver ? say('Nothing is left to answer.') : seen.sentence}
+        thanks={say('Noted.')}
       />
       {answering.done.value !== null && isOut && (
-        <p class="hint">Nobody else is rung about it now. If it ends and comes back, it rings again.</p>
+        <p class="hint">
+          {say('Nobody else is rung about it now. If it ends and comes back, it rings again.')}
+        </p>
       )}
       {seen.canTend && <OpeningChoice answering={answering} seen={seen} />}
       {seen.canShelve && <ShelveByLink answering={answering} longest={seen.longestShelving} />}
       <p class="answer-more">
         <a href="/" class={seen.canAcknowledge || seen.canTend ? undefined : 'button'}>
-          See the whole house
+          {say('See the whole house')}
         </a>
-        <span class="hint">This link answers this one alarm, as {seen.name}.</span>
+        <span class="hint">{say('This link answers this one alarm, as {seen}.', { seen: seen.name })}</span>
       </p>
     </>
   )

@@ -6,6 +6,8 @@ import { sentenceOf } from '../page/ask.ts'
 import { AlarmAnswer } from './alarm-answer.tsx'
 import type { Answering } from './answering.ts'
 import { RingAnswer } from './ring-answer.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** The page behind a message's link: read at a glance, answered with one thumb. */
 export function AnswerPage({ answering }: { answering: Answering }) {
@@ -15,7 +17,7 @@ export function AnswerPage({ answering }: { answering: Answering }) {
     <>
       <header class="top answer-top">
         <p class="wordmark">
-          Brumal <span class="soft">{seen?.household}</span>
+          {sayWith('Brumal {soft}', { soft: <span class="soft">{seen?.household}</span> })}
         </p>
       </header>
       <main class="screen answer-page">
@@ -37,17 +39,21 @@ export function AnswerPage({ answering }: { answering: Answering }) {
 function Refused({ problem }: { problem: Problem }) {
   return (
     <Told
-      heading={problem.code === 'oldLink' ? 'This link opens nothing any more' : 'This link opens nothing'}
+      heading={
+        problem.code === 'oldLink' ? say('This link opens nothing any more') : say('This link opens nothing')
+      }
     >
       <p class="lead">{sentenceOf(problem)}</p>
       <p class="lead">
-        {problem.code === 'oldLink'
-          ? 'Each message has a link of its own, good for a day: take the newest.'
-          : 'Some programs cut long links: open the message itself and touch the link there.'}{' '}
-        The dashboard shows how things stand and takes the same answers.
+        {say('{part} The dashboard shows how things stand and takes the same answers.', {
+          part:
+            problem.code === 'oldLink'
+              ? say('Each message has a link of its own, good for a day: take the newest.')
+              : say('Some programs cut long links: open the message itself and touch the link there.'),
+        })}
       </p>
       <a class="button strong" href="/">
-        Open the dashboard
+        {say('Open the dashboard')}
       </a>
     </Told>
   )
@@ -55,23 +61,24 @@ function Refused({ problem }: { problem: Problem }) {
 
 function Unseen({ answering }: { answering: Answering }) {
   const trouble = answering.trouble.value
-  if (trouble === null) return <p class="soft">Asking Brumal …</p>
+  if (trouble === null) return <p class="soft">{say('Asking Brumal …')}</p>
   return (
-    <Told heading="Brumal does not answer">
+    <Told heading={say('Brumal does not answer')}>
       <div class="answer-lost" role="alert">
         <p>{sentenceOf(trouble.problem)}</p>
         <p>
-          {trouble.isPress
-            ? 'Nobody knows yet that you have seen it.'
-            : 'What this message was about cannot be shown.'}{' '}
-          Go and look at the animals, and try again.
+          {say('{part} Go and look at the animals, and try again.', {
+            part: trouble.isPress
+              ? say('Nobody knows yet that you have seen it.')
+              : say('What this message was about cannot be shown.'),
+          })}
         </p>
       </div>
       <button type="button" class="strong answer-press" onClick={() => void answering.again()}>
-        Try again
+        {say('Try again')}
       </button>
       <p class="hint">
-        While this page is open it tries by itself, too. At home, be in the house's own network.
+        {say("While this page is open it tries by itself, too. At home, be in the house's own network.")}
       </p>
     </Told>
   )
@@ -79,7 +86,7 @@ function Unseen({ answering }: { answering: Answering }) {
 
 function Told({ heading, children }: { heading: string; children: ComponentChildren }) {
   useEffect(() => {
-    document.title = `${heading} · Brumal`
+    document.title = say('{heading} · Brumal', { heading })
   }, [heading])
   return (
     <>

@@ -2,6 +2,7 @@ import { batch, signal, type ReadonlySignal } from '@preact/signals'
 import type { Problem } from '../../schemas/api.ts'
 import type { AnswerNow } from '../../schemas/telling-now.ts'
 import { isSilence, type Answer, type Ask } from '../page/ask.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** While the page is looked at, its state is asked for anew after this, in ms: somebody else may have answered. */
 const lookEveryMs = 15_000
@@ -171,7 +172,7 @@ const mayPass = (problem: Problem): boolean =>
 
 const keyMissing: Problem = {
   type: 'about:blank',
-  title: 'Part of this link is missing.',
+  title: say('Part of this link is missing.'),
   status: 403,
   code: 'badLink',
 }

@@ -4,6 +4,7 @@ import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { tendingMinutes } from '../words/tending-minutes.ts'
 import type { Answering } from './answering.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** "I am opening it", by the link of a message (A3). */
 export function OpeningChoice({ answering, seen }: { answering: Answering; seen: AnswerNow }) {
@@ -12,24 +13,26 @@ export function OpeningChoice({ answering, seen }: { answering: Answering; seen:
   const tend = (minutes: number): void => void act.run(() => answering.tend(minutes))
   return (
     <section class="answer-part" aria-labelledby="opening">
-      <h2 id="opening">I am opening it</h2>
+      <h2 id="opening">{say('I am opening it')}</h2>
       {left > 0 ? (
         <div class="answer-row">
-          <p role="status">Quiet about warmth for {durationWords(left)} more.</p>
+          <p role="status">
+            {say('Quiet about warmth for {duration} more.', { duration: durationWords(left) })}
+          </p>
           <button type="button" disabled={act.isBusy.value} onClick={() => tend(0)}>
-            It is shut again
+            {say('It is shut again')}
           </button>
         </div>
       ) : (
         <>
-          <div class="choice answer-choice" role="group" aria-label="I am opening it for">
+          <div class="choice answer-choice" role="group" aria-label={say('I am opening it for')}>
             {tendingMinutes.map((minutes) => (
               <button key={minutes} type="button" disabled={act.isBusy.value} onClick={() => tend(minutes)}>
-                {minutes} min
+                {say('{minutes} min', { minutes })}
               </button>
             ))}
           </div>
-          <p class="hint">Meanwhile nothing rings about warmth there. Cold still does.</p>
+          <p class="hint">{say('Meanwhile nothing rings about warmth there. Cold still does.')}</p>
         </>
       )}
       <ProblemNote problem={act.problem.value} />

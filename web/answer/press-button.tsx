@@ -1,6 +1,7 @@
 import { useEffect, useRef } from 'preact/hooks'
 import { sentenceOf } from '../page/ask.ts'
 import type { Answering } from './answering.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** The one button, and where it was once it has got through. A press that does not get through is told loudly. */
 export function PressButton({
@@ -34,8 +35,8 @@ export function PressButton({
         <div class="answer-lost" role="alert">
           <p>
             {trouble.isPress
-              ? 'Your answer has not got through.'
-              : 'What stands here is old. This page tries again by itself.'}
+              ? say('Your answer has not got through.')
+              : say('What stands here is old. This page tries again by itself.')}
           </p>
           <p>{sentenceOf(trouble.problem)}</p>
         </div>
@@ -49,7 +50,11 @@ export function PressButton({
             void answering.press()
           }}
         >
-          {trouble?.isPress === true ? 'Try again' : answering.isPressed.value ? 'Telling Brumal …' : words}
+          {trouble?.isPress === true
+            ? say('Try again')
+            : answering.isPressed.value
+              ? say('Telling Brumal …')
+              : words}
         </button>
       )}
     </div>

@@ -5,6 +5,7 @@ import { ChoiceField, TextField } from '../parts/field.tsx'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAct } from '../parts/use-act.ts'
 import type { Answering } from './answering.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Sets the alarm aside by the link of a message; only a keeper's link offers it (A2). `longest` in ms. */
 export function ShelveByLink({ answering, longest }: { answering: Answering; longest: number }) {
@@ -14,19 +15,21 @@ export function ShelveByLink({ answering, longest }: { answering: Answering; lon
   const problem = act.problem.value
   return (
     <details class="answer-part">
-      <summary>Shelve it for a while</summary>
+      <summary>{say('Shelve it for a while')}</summary>
       <form
         class="alarm-form"
-        aria-label="Shelve it for a while"
+        aria-label={say('Shelve it for a while')}
         onSubmit={(event) => {
           event.preventDefault()
           void act.run(() => answering.shelve(Number(minutes.value), reason.value.trim()))
         }}
       >
         <ChoiceField
-          label="For"
+          label={say('For')}
           field="minutes"
-          hint={`At most ${durationWords(longest)}. Nobody is told until then, whatever happens.`}
+          hint={say('At most {duration}. Nobody is told until then, whatever happens.', {
+            duration: durationWords(longest),
+          })}
           problem={problem}
           value={minutes.value}
           onValue={(value) => (minutes.value = value)}
@@ -36,9 +39,9 @@ export function ShelveByLink({ answering, longest }: { answering: Answering; lon
           }))}
         />
         <TextField
-          label="Reason"
+          label={say('Reason')}
           field="reason"
-          hint="Stands in the journal."
+          hint={say('Stands in the journal.')}
           required
           maxLength={300}
           problem={problem}
@@ -47,7 +50,7 @@ export function ShelveByLink({ answering, longest }: { answering: Answering; lon
         />
         <ProblemNote problem={problem} fields={['minutes', 'reason']} />
         <button type="submit" disabled={act.isBusy.value}>
-          Shelve it
+          {say('Shelve it')}
         </button>
       </form>
     </details>

@@ -3,6 +3,7 @@ import type { Sensor } from '../../schemas/sensor.ts'
 import type { FoundCorrection } from '../../schemas/sensor-check.ts'
 import { pathTo, type Answer } from '../page/ask.ts'
 import type { Page } from '../page/page.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Takes it away for so long at most; zero ends the check. */
 export const takeAway = (page: Page, sensor: Sensor, minutes: number): Promise<Answer<Sensor>> =>
@@ -17,7 +18,7 @@ export async function takeBack(page: Page, sensor: Sensor, old: Calibration): Pr
   const answer = await refreshed(page, page.ask<Sensor>('DELETE', path))
   if (!answer.ok) return answer
   page.undo.value = {
-    sentence: `Took back a correction of ${sensor.name}.`,
+    sentence: say('Took back a correction of {sensor}.', { sensor: sensor.name }),
     undo: async () => {
       await page.refresh()
       const now = page.household.value?.sensors.find(({ id }) => id === sensor.id)
@@ -28,7 +29,7 @@ export async function takeBack(page: Page, sensor: Sensor, old: Calibration): Pr
               ...now,
               calibrations: [...now.calibrations, old],
             })
-      if (back?.ok !== true) page.undo.value = { sentence: 'It could not be put back.', undo: null }
+      if (back?.ok !== true) page.undo.value = { sentence: say('It could not be put back.'), undo: null }
       await page.refresh()
     },
   }

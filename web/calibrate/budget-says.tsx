@@ -7,6 +7,8 @@ import { usePage } from '../page/use-page.ts'
 import { budgetWords } from '../words/check-words.ts'
 import { quantityName } from '../words/names.ts'
 import { quantitiesOf } from './ways.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** Where nothing has been read yet: near where boxes are kept. */
 const usual: Readonly<Record<CalibratedQuantity, number>> = { temperature: 5, humidity: 80 }
@@ -15,13 +17,14 @@ const usual: Readonly<Record<CalibratedQuantity, number>> = { temperature: 5, hu
 export function BudgetSays({ sensor }: { sensor: Sensor }) {
   return (
     <section class="part" aria-labelledby="sure">
-      <h2 id="sure">How sure a reading is</h2>
+      <h2 id="sure">{say('How sure a reading is')}</h2>
       {quantitiesOf(sensor.type).map((quantity) => (
         <OneBudget key={quantity} sensor={sensor} quantity={quantity} />
       ))}
       <p class="soft">
-        The parts are added as squares, and doubled: so 95 of 100 readings are right within it. How far its
-        spot may be from the animal’s is set under Set-up.
+        {say(
+          'The parts are added as squares, and doubled: so 95 of 100 readings are right within it. How far its spot may be from the animal’s is set under Set-up.',
+        )}
       </p>
     </section>
   )
@@ -41,8 +44,10 @@ function OneBudget({ sensor, quantity }: { sensor: Sensor; quantity: CalibratedQ
   return (
     <>
       <p>
-        {quantityName[quantity]}: right within <strong>±{tell.apart(budget.expanded, quantity)}</strong>, 95
-        times of 100.
+        {sayWith('{part}: right within {strong}, 95 times of 100.', {
+          part: quantityName[quantity],
+          strong: <strong>±{tell.apart(budget.expanded, quantity)}</strong>,
+        })}
       </p>
       <ul class="budget">
         {budget.lines.map((line) => (

@@ -7,6 +7,8 @@ import { BudgetSays } from './budget-says.tsx'
 import { CheckPart } from './check-part.tsx'
 import { History } from './history.tsx'
 import { quantitiesOf } from './ways.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** Everything about how far one sensor can be believed: checking it, how sure it is, and what was found before. */
 export function CalibrateScreen({ sensor: id }: { sensor: string }) {
@@ -14,30 +16,33 @@ export function CalibrateScreen({ sensor: id }: { sensor: string }) {
   const home = household.value
   if (home === null || person.value === null)
     return (
-      <Screen title="Check a sensor" heading="Check a sensor">
-        <p class="soft">Asking for the sensor …</p>
+      <Screen title={say('Check a sensor')} heading={say('Check a sensor')}>
+        <p class="soft">{say('Asking for the sensor …')}</p>
       </Screen>
     )
   const sensor = home.sensors.find((one) => one.id === id)
   if (sensor === undefined)
     return (
-      <Screen title="No such sensor" heading="There is no such sensor">
+      <Screen title={say('No such sensor')} heading={say('There is no such sensor')}>
         <p>
-          It may have been removed. <Link to="/set-up">See all sensors</Link>
+          {sayWith('It may have been removed. {link}', {
+            link: <Link to="/set-up">{say('See all sensors')}</Link>,
+          })}
         </p>
       </Screen>
     )
   const place = home.places.find((one) => one.id === sensor.place)
   return (
-    <Screen title={`Check ${sensor.name}`} heading={`Check ${sensor.name}`}>
+    <Screen
+      title={say('Check {sensor}', { sensor: sensor.name })}
+      heading={say('Check {sensor}', { sensor: sensor.name })}
+    >
       <p class="soft">
         {sensorTypeName[sensor.type]}, {spotName[sensor.spot]}
         {place === undefined ? (
-          ', in no place'
+          say(', in no place')
         ) : (
-          <>
-            , in <Link to={pathOfPlace(place.id)}>{place.name}</Link>
-          </>
+          <>{sayWith(', in {link}', { link: <Link to={pathOfPlace(place.id)}>{place.name}</Link> })}</>
         )}
       </p>
       <div class="set-up calibrate">

@@ -7,6 +7,7 @@ import { TextField } from '../parts/field.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { ThingForm } from '../set-up/thing-form.tsx'
 import { saveCorrection } from './acts.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** What somebody else has found. */
 export function CertificateForm({
@@ -27,10 +28,10 @@ export function CertificateForm({
   const problem = act.problem.value
   return (
     <ThingForm
-      label="Enter a certificate"
+      label={say('Enter a certificate')}
       act={act}
       fields={['offset', 'uncertainty', 'note']}
-      saveWords="Enter it"
+      saveWords={say('Enter it')}
       onCancel={() => onOver(null)}
       onSave={() =>
         void act.run(
@@ -43,41 +44,41 @@ export function CertificateForm({
               uncertainty: Number(doubt.value) / coverageFactor,
               ...(note.value.trim() === '' ? {} : { note: note.value.trim() }),
             }),
-          () => onOver('The correction is entered: it counts from now on.'),
+          () => onOver(say('The correction is entered: it counts from now on.')),
         )
       }
     >
       <div class="field-pair">
         <TextField
-          label={`Correction, ${unit}`}
+          label={say('Correction, {unit}', { unit })}
           field="offset"
           type="number"
           step="any"
           required
-          hint="What is added to a reading: −0.3 where it reads 0.3 too much."
+          hint={say('What is added to a reading: −0.3 where it reads 0.3 too much.')}
           problem={problem}
           value={offset.value}
           onValue={(value) => (offset.value = value)}
         />
         <TextField
-          label={`Its uncertainty, ± ${unit}`}
+          label={say('Its uncertainty, ± {unit}', { unit })}
           field="uncertainty"
           type="number"
           step="any"
           min="0"
           max="20"
           required
-          hint="The expanded one, with k = 2."
+          hint={say('The expanded one, with k = 2.')}
           problem={problem}
           value={doubt.value}
           onValue={(value) => (doubt.value = value)}
         />
       </div>
       <TextField
-        label="Note"
+        label={say('Note')}
         field="note"
         maxLength={300}
-        hint="Its number, its date, and who made it."
+        hint={say('Its number, its date, and who made it.')}
         problem={problem}
         value={note.value}
         onValue={(value) => (note.value = value)}

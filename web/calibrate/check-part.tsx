@@ -14,6 +14,7 @@ import { IceCheck } from './ice-check.tsx'
 import { type Notes, useNotes } from './notes.ts'
 import { PointCheck } from './point-check.tsx'
 import { PutBack } from './put-back.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** The check itself, from the choice of a way to the sensor back in its place. */
 export function CheckPart({ sensor, household }: { sensor: Sensor; household: Household }) {
@@ -34,11 +35,17 @@ export function CheckPart({ sensor, household }: { sensor: Sensor; household: Ho
   const doing = !isKeeper || isLost ? null : kept
   return (
     <section class="part" aria-labelledby="check">
-      <h2 id="check">Check it</h2>
+      <h2 id="check">{say('Check it')}</h2>
       {running !== null && (
         <p class="check-runs">
-          {running.by} is checking it, since {page.tell.when(running.since, now, zone)} and until{' '}
-          {page.tell.when(running.until, now, zone)} at most. What it reads says nothing about its place.
+          {say(
+            '{by} is checking it, since {time} and until {time2} at most. What it reads says nothing about its place.',
+            {
+              by: running.by,
+              time: page.tell.when(running.since, now, zone),
+              time2: page.tell.when(running.until, now, zone),
+            },
+          )}
         </p>
       )}
       <p role="status" class={said.value === '' ? 'unseen' : ''}>
@@ -46,14 +53,17 @@ export function CheckPart({ sensor, household }: { sensor: Sensor; household: Ho
       </p>
       {isLost && (
         <p>
-          The check has ended: what it reads counts again.{' '}
-          {kept.ended === 'taken' ? 'The correction is taken.' : 'Nothing more was changed.'}
+          {say('The check has ended: what it reads counts again. {part}', {
+            part: kept.ended === 'taken' ? say('The correction is taken.') : say('Nothing more was changed.'),
+          })}
         </p>
       )}
       {protectionOf(sensor.type) === 'noThermometer' ? (
-        <p>A contact has nothing to be corrected.</p>
+        <p>{say('A contact has nothing to be corrected.')}</p>
       ) : !isKeeper ? (
-        <p class="soft">Only a keeper checks a sensor. You can see how sure it is, and what was found.</p>
+        <p class="soft">
+          {say('Only a keeper checks a sensor. You can see how sure it is, and what was found.')}
+        </p>
       ) : doing === null ? (
         <ChooseWay
           sensor={sensor}
@@ -91,7 +101,7 @@ function Doing({
         sensor={sensor}
         ended={notes.ended}
         zone={zone}
-        onDone={() => onOver('The check is over: what it reads counts again.')}
+        onDone={() => onOver(say('The check is over: what it reads counts again.'))}
       />
     )
   switch (notes.way) {
@@ -119,11 +129,11 @@ function EndIt({ sensor, onOver }: { sensor: Sensor; onOver: (sentence: string) 
         onClick={() =>
           void act.run(
             () => takeAway(page, sensor, 0),
-            () => onOver('The check is over: what it reads counts again.'),
+            () => onOver(say('The check is over: what it reads counts again.')),
           )
         }
       >
-        End the check: it is back in its place
+        {say('End the check: it is back in its place')}
       </button>
       <ProblemNote problem={act.problem.value} />
     </div>

@@ -20,6 +20,8 @@ import { takeAway } from './acts.ts'
 import type { Notes } from './notes.ts'
 import { StepList } from './step-list.tsx'
 import { quantitiesOf, stepsBefore, type Way, wayHint, wayName, waysFor } from './ways.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** The longest that the daemon takes, in minutes. */
 const mostMinutes = 240
@@ -27,8 +29,8 @@ const mostMinutes = 240
 const spareMinutes = 15
 
 const quantityChoices: Readonly<Record<CalibratedQuantity, string>> = {
-  temperature: 'Temperature',
-  humidity: 'Humidity',
+  temperature: say('Temperature'),
+  humidity: say('Humidity'),
 }
 
 /** How it is to be checked, what that needs, and what is not watched meanwhile. */
@@ -76,14 +78,14 @@ export function ChooseWay({
   return (
     <form
       class="choose-way"
-      aria-label={`Check ${sensor.name}`}
+      aria-label={say('Check {sensor}', { sensor: sensor.name })}
       onSubmit={(event) => {
         event.preventDefault()
         begin()
       }}
     >
       <fieldset class="check-ways">
-        <legend>How?</legend>
+        <legend>{say('How?')}</legend>
         {ways.map((one) => (
           <label key={one} class="check-way">
             <input
@@ -101,23 +103,26 @@ export function ChooseWay({
         ))}
       </fieldset>
       {chosen === 'ice' && sensor.type === 'other' && (
-        <p class="hint">Its type is not known: be sure that it is waterproof, cable and all.</p>
+        <p class="hint">{say('Its type is not known: be sure that it is waterproof, cable and all.')}</p>
       )}
       {isIce && (
         <ChoiceField
-          label="The ice is"
+          label={say('The ice is')}
           field="bath"
           value={bath.value}
           onValue={(value) => (bath.value = value === 'careful' ? 'careful' : 'kitchen')}
           choices={[
-            { value: 'kitchen', label: 'from tap water, in a mug: 0 °C within ±0.1' },
-            { value: 'careful', label: 'crushed distilled ice in a vacuum flask, with great care: ±0.01' },
+            { value: 'kitchen', label: say('from tap water, in a mug: 0 °C within ±0.1') },
+            {
+              value: 'careful',
+              label: say('crushed distilled ice in a vacuum flask, with great care: ±0.01'),
+            },
           ]}
         />
       )}
       {!isIce && quantities.length > 1 && (
         <ChoiceField
-          label="What is checked"
+          label={say('What is checked')}
           field="quantity"
           value={quantity.value}
           onValue={(value) => (quantity.value = value === 'humidity' ? 'humidity' : 'temperature')}
@@ -126,12 +131,15 @@ export function ChooseWay({
       )}
       {chosen === 'reference' && (
         <label class="check">
-          <input
-            type="checkbox"
-            checked={stays.value}
-            onChange={(event) => (stays.value = event.currentTarget.checked)}
-          />
-          It stays in its place: the checked one is laid beside it
+          {sayWith('{input}It stays in its place: the checked one is laid beside it', {
+            input: (
+              <input
+                type="checkbox"
+                checked={stays.value}
+                onChange={(event) => (stays.value = event.currentTarget.checked)}
+              />
+            ),
+          })}
         </label>
       )}
       <StepList steps={stepsBefore(chosen)} />
@@ -139,12 +147,12 @@ export function ChooseWay({
       <div class="form-acts">
         <button type="submit" class="strong" disabled={act.isBusy.value}>
           {chosen === 'certificate'
-            ? 'Enter it'
+            ? say('Enter it')
             : running !== null
-              ? 'Go on with the check'
+              ? say('Go on with the check')
               : isAway
-                ? 'Begin: I take it away'
-                : 'Begin'}
+                ? say('Begin: I take it away')
+                : say('Begin')}
         </button>
       </div>
       <ProblemNote problem={act.problem.value} />

@@ -2,6 +2,7 @@ import type { ComponentChildren } from 'preact'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import type { Act } from '../parts/use-act.ts'
 import { Stage } from './stage.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** A correction that waits for the keeper. */
 export function Found({
@@ -20,18 +21,18 @@ export function Found({
   onGiveUp: () => void
 }) {
   return (
-    <Stage title="What was found">
+    <Stage title={say('What was found')}>
       <p class="found">{sentence}</p>
       {children}
       <div class="form-acts">
         <button type="button" class="strong" disabled={act.isBusy.value} onClick={onTake}>
-          Take it
+          {say('Take it')}
         </button>
         <button type="button" onClick={onAgain}>
-          Again
+          {say('Again')}
         </button>
         <button type="button" class="quiet" onClick={onGiveUp}>
-          Give up
+          {say('Give up')}
         </button>
       </div>
       <ProblemNote problem={act.problem.value} />

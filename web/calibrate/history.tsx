@@ -6,6 +6,8 @@ import { useAct } from '../parts/use-act.ts'
 import { correctionWords, methodName } from '../words/check-words.ts'
 import { quantityName } from '../words/names.ts'
 import { takeBack } from './acts.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** Every correction that ever counted, newest first. */
 export function History({ sensor, zone }: { sensor: Sensor; zone: string }) {
@@ -18,17 +20,17 @@ export function History({ sensor, zone }: { sensor: Sensor; zone: string }) {
     lines.every((one) => one.quantity !== quantity || one.from <= from)
   return (
     <section class="part" aria-labelledby="history">
-      <h2 id="history">Corrections so far</h2>
+      <h2 id="history">{say('Corrections so far')}</h2>
       {lines.length === 0 ? (
-        <p class="soft">None yet: its readings are shown as it says them.</p>
+        <p class="soft">{say('None yet: its readings are shown as it says them.')}</p>
       ) : (
         <>
           <table class="openings corrections">
             <thead>
               <tr>
-                <th scope="col">Counts from</th>
-                <th scope="col">Found</th>
-                <th scope="col">Correction</th>
+                <th scope="col">{say('Counts from')}</th>
+                <th scope="col">{say('Found')}</th>
+                <th scope="col">{say('Correction')}</th>
               </tr>
             </thead>
             <tbody>
@@ -38,19 +40,27 @@ export function History({ sensor, zone }: { sensor: Sensor; zone: string }) {
                     <span class="whole">{dateOf(line.from, zone)}</span>, {tell.clock(line.from, zone)}
                   </th>
                   <td>
-                    {methodName[line.method]}, by {line.by}
-                    {line.note !== undefined && <span class="soft"> {line.note}</span>}
-                    {isKeeper && isNewest(line) && (
-                      <button
-                        type="button"
-                        class="quiet"
-                        disabled={act.isBusy.value}
-                        onClick={() => void act.run(() => takeBack(page, sensor, line))}
-                      >
-                        Take back
-                        <span class="unseen"> the newest correction of its {line.quantity}</span>
-                      </button>
-                    )}
+                    {sayWith('{part}, by {by}{part2}{part3}', {
+                      part: methodName[line.method],
+                      by: line.by,
+                      part2: line.note !== undefined && <span class="soft"> {line.note}</span>,
+                      part3: isKeeper && isNewest(line) && (
+                        <button
+                          type="button"
+                          class="quiet"
+                          disabled={act.isBusy.value}
+                          onClick={() => void act.run(() => takeBack(page, sensor, line))}
+                        >
+                          {sayWith('Take back{unseen}', {
+                            unseen: (
+                              <span class="unseen">
+                                {say(' the newest correction of its {quantity}', { quantity: line.quantity })}
+                              </span>
+                            ),
+                          })}
+                        </button>
+                      ),
+                    })}
                   </td>
                   <td>
                     <span class="unseen">{quantityName[line.quantity]}: </span>
@@ -61,7 +71,7 @@ export function History({ sensor, zone }: { sensor: Sensor; zone: string }) {
               ))}
             </tbody>
           </table>
-          <p class="soft">What was read before a correction keeps the one of its time.</p>
+          <p class="soft">{say('What was read before a correction keeps the one of its time.')}</p>
         </>
       )}
       <ProblemNote problem={act.problem.value} />

@@ -23,6 +23,7 @@ import { Stage } from './stage.tsx'
 import { StepList } from './step-list.tsx'
 import { Trace } from './trace.tsx'
 import { useRaw } from './use-raw.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** The ice point: make the bath, put it in, wait until it rests, take what was found. */
 export function IceCheck({
@@ -72,7 +73,11 @@ export function IceCheck({
 }
 
 const wordsOf = (result: IceResult, tell: Tell): string =>
-  foundWords({ offset: result.offset, uncertainty: result.budget.u, where: 'in ice' }, 'temperature', tell)
+  foundWords(
+    { offset: result.offset, uncertainty: result.budget.u, where: say('in ice') },
+    'temperature',
+    tell,
+  )
 
 function IceStage({
   state,
@@ -103,7 +108,7 @@ function IceStage({
   switch (state.name) {
     case 'preparing':
       return (
-        <Stage title="Make the bath">
+        <Stage title={say('Make the bath')}>
           <StepList
             steps={[
               mainsCaution,
@@ -111,14 +116,14 @@ function IceStage({
               ...icePointSteps.slice(0, -1),
             ]}
           />
-          <Acts strong="It is in the bath" onStrong={begin} onGiveUp={giveUp} />
+          <Acts strong={say('It is in the bath')} onStrong={begin} onGiveUp={giveUp} />
         </Stage>
       )
     case 'settling': {
       const notice = state.notice === null ? null : noticeSentence[state.notice]
       const newest = since.at(-1)
       return (
-        <Stage title="Leave it in the bath">
+        <Stage title={say('Leave it in the bath')}>
           {newest !== undefined && <p class="reading-now">{tell.shown(newest.raw, 'temperature')}</p>}
           <p>{settling.sentence}</p>
           {notice !== null && (
@@ -129,10 +134,12 @@ function IceStage({
           <QuietLine sensor={sensor} since={newest?.at ?? state.immersedAt} />
           <Trace readings={since} quantity="temperature" zone={zone} />
           <p class="soft">
-            Stir gently now and then. It rests when all readings of five minutes agree, five at least.
+            {say(
+              'Stir gently now and then. It rests when all readings of five minutes agree, five at least.',
+            )}
           </p>
           <ProblemNote problem={problem} />
-          <Acts strong={null} again="Begin again" onAgain={begin} onGiveUp={giveUp} />
+          <Acts strong={null} again={say('Begin again')} onAgain={begin} onGiveUp={giveUp} />
         </Stage>
       )
     }
@@ -160,8 +167,10 @@ function IceStage({
           onGiveUp={giveUp}
         >
           <p>
-            {state.result.readings} readings, on average {tell.shown(state.result.mean, 'temperature')}. How
-            sure that is:
+            {say('{readings} readings, on average {shown}. How sure that is:', {
+              readings: state.result.readings,
+              shown: tell.shown(state.result.mean, 'temperature'),
+            })}
           </p>
           <ul class="budget">
             {state.result.budget.lines.map((line) => (
@@ -175,13 +184,13 @@ function IceStage({
     }
     case 'refused':
       return (
-        <Stage title="No figure">
+        <Stage title={say('No figure')}>
           <p class="problem" role="alert">
             {state.sentence}
           </p>
           <Acts
             strong={null}
-            again={state.why === 'notWaterproof' ? null : 'It is in the bath: begin again'}
+            again={state.why === 'notWaterproof' ? null : say('It is in the bath: begin again')}
             onAgain={begin}
             onGiveUp={giveUp}
           />
@@ -218,7 +227,7 @@ function Acts({
         </button>
       )}
       <button type="button" class="quiet" onClick={onGiveUp}>
-        Give up
+        {say('Give up')}
       </button>
     </div>
   )

@@ -9,6 +9,7 @@ import { Found } from './found.tsx'
 import type { Notes } from './notes.ts'
 import { PointForm } from './point-form.tsx'
 import { Stage } from './stage.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** One comparison beside a reference, or two points and the line through them. */
 export function PointCheck({
@@ -35,14 +36,20 @@ export function PointCheck({
   const after = (newest: number) => Math.max(page.now.peek(), newest + 1) as Notes['since']
   const end = (ended: 'taken' | 'givenUp', sentence: string): void =>
     notes.isAway ? onNotes({ ...notes, ended }) : onOver(sentence)
-  const giveUp = (): void => end('givenUp', 'Nothing was changed.')
+  const giveUp = (): void => end('givenUp', say('Nothing was changed.'))
   const again = (): void => onNotes({ ...notes, points: [], since: after(notes.since) })
 
   if (one === undefined || (isTwo && other === undefined))
     return (
       <PointForm
         key={points.length}
-        title={!isTwo ? 'Beside the reference' : one === undefined ? 'The first point' : 'The second point'}
+        title={
+          !isTwo
+            ? say('Beside the reference')
+            : one === undefined
+              ? say('The first point')
+              : say('The second point')
+        }
         sensor={sensor}
         quantity={quantity}
         since={notes.since}
@@ -56,16 +63,16 @@ export function PointCheck({
   const found = other === undefined ? onePoint(quantity, one) : twoPoint(quantity, one, other)
   if (!found.ok)
     return (
-      <Stage title="No figure">
+      <Stage title={say('No figure')}>
         <p class="problem" role="alert">
           {found.sentence}
         </p>
         <div class="form-acts">
           <button type="button" onClick={again}>
-            Begin again
+            {say('Begin again')}
           </button>
           <button type="button" class="quiet" onClick={giveUp}>
-            Give up
+            {say('Give up')}
           </button>
         </div>
       </Stage>
@@ -73,20 +80,26 @@ export function PointCheck({
   const { gain, offset, uncertainty } = found.value
   const body: FoundCorrection =
     other === undefined
-      ? { method: 'entered', quantity, references: [one], note: 'Beside a reference.' }
+      ? { method: 'entered', quantity, references: [one], note: say('Beside a reference.') }
       : { method: 'twoPoint', quantity, references: [one, other] }
   return (
     <Found
       sentence={
         isTwo
-          ? `From now on a reading is corrected: ${correctionWords({ gain, offset, quantity }, tell)}. At its points that is right within ±${tell.apart(2 * uncertainty, quantity)}.`
-          : foundWords({ offset, uncertainty, where: 'beside the reference' }, quantity, tell)
+          ? say(
+              'From now on a reading is corrected: {correction}. At its points that is right within ±{apart}.',
+              {
+                correction: correctionWords({ gain, offset, quantity }, tell),
+                apart: tell.apart(2 * uncertainty, quantity),
+              },
+            )
+          : foundWords({ offset, uncertainty, where: say('beside the reference') }, quantity, tell)
       }
       act={act}
       onTake={() =>
         void act.run(
           () => saveCorrection(page, sensor, body),
-          () => end('taken', 'The correction is taken: it counts from now on.'),
+          () => end('taken', say('The correction is taken: it counts from now on.')),
         )
       }
       onAgain={again}
@@ -95,12 +108,17 @@ export function PointCheck({
       <ul class="budget">
         {points.map((point) => (
           <li key={point.raw}>
-            It showed {tell.shown(point.raw, quantity)} where {tell.shown(point.true, quantity)} was true, ±
-            {tell.apart(2 * point.uncertainty, quantity)}.
+            {say('It showed {shown} where {shown2} was true, ±{apart}.', {
+              shown: tell.shown(point.raw, quantity),
+              shown2: tell.shown(point.true, quantity),
+              apart: tell.apart(2 * point.uncertainty, quantity),
+            })}
           </li>
         ))}
       </ul>
-      <p class="soft">{isTwo ? 'Surest between the two points.' : 'Far from there it may be off by more.'}</p>
+      <p class="soft">
+        {isTwo ? say('Surest between the two points.') : say('Far from there it may be off by more.')}
+      </p>
     </Found>
   )
 }

@@ -12,6 +12,7 @@ import { QuietLine } from './quiet-line.tsx'
 import { Stage } from './stage.tsx'
 import { Trace } from './trace.tsx'
 import { useRaw } from './use-raw.ts'
+import { say } from '../../shared/words/say.ts'
 
 const inIce = { value: 0, expanded: (coverageFactor * bathHalfWidth.kitchen) / Math.sqrt(3) } as const
 
@@ -56,17 +57,23 @@ export function PointForm({
       {shown !== null && <p class="reading-now">{tell.shown(shown.mean, quantity)}</p>}
       <p role="status">
         {shown === null
-          ? 'Waiting for the first reading.'
+          ? say('Waiting for the first reading.')
           : shown.isSteady
-            ? 'Steady: it can be compared.'
+            ? say('Steady: it can be compared.')
             : shown.readings < readingsForSteady
-              ? 'Readings come in.'
-              : 'Not steady yet.'}
+              ? say('Readings come in.')
+              : say('Not steady yet.')}
       </p>
       {shown !== null && (
         <p class="soft">
-          The mean of the last {shown.readings === 1 ? 'reading' : `${shown.readings} readings`}, which lie
-          within {tell.apart(shown.spread, quantity)}. Five are needed, half a minute apart.
+          {say(
+            'The mean of the last {part}, which lie within {apart}. Five are needed, half a minute apart.',
+            {
+              part:
+                shown.readings === 1 ? 'reading' : say('{readings} readings', { readings: shown.readings }),
+              apart: tell.apart(shown.spread, quantity),
+            },
+          )}
         </p>
       )}
       <QuietLine sensor={sensor} since={readings.at(-1)?.at ?? since} />
@@ -81,20 +88,20 @@ export function PointForm({
       >
         {mayBeIce && (
           <ChoiceField
-            label="It lies in"
+            label={say('It lies in')}
             field="beside"
             value={beside.value}
             onValue={(value) => (beside.value = value === 'ice' ? 'ice' : 'reference')}
             choices={[
-              { value: 'ice', label: 'melting ice: 0 °C' },
-              { value: 'reference', label: 'something else, beside a checked thermometer' },
+              { value: 'ice', label: say('melting ice: 0 °C') },
+              { value: 'reference', label: say('something else, beside a checked thermometer') },
             ]}
           />
         )}
         {!isIce && (
           <div class="field-pair">
             <TextField
-              label={`The checked one shows, ${unit}`}
+              label={say('The checked one shows, {unit}', { unit })}
               field="true"
               type="number"
               step="any"
@@ -103,14 +110,14 @@ export function PointForm({
               onValue={(value) => (truth.value = value)}
             />
             <TextField
-              label={`It is right within, ± ${quantity === 'temperature' ? 'K' : unit}`}
+              label={say('It is right within, ± {part}', { part: quantity === 'temperature' ? 'K' : unit })}
               field="expanded"
               type="number"
               step="any"
               min="0"
               max="20"
               required
-              hint="As on its certificate (k = 2)."
+              hint={say('As on its certificate (k = 2).')}
               value={doubt.value}
               onValue={(value) => (doubt.value = value)}
             />
@@ -119,10 +126,10 @@ export function PointForm({
         <ProblemNote problem={raw.problem.value} />
         <div class="form-acts">
           <button type="submit" class="strong" disabled={shown?.isSteady !== true}>
-            Take this point
+            {say('Take this point')}
           </button>
           <button type="button" class="quiet" onClick={onGiveUp}>
-            Give up
+            {say('Give up')}
           </button>
         </div>
       </form>

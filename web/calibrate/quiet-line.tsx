@@ -2,6 +2,7 @@ import type { Sensor } from '../../schemas/sensor.ts'
 import { minutes } from '../../schemas/amounts.ts'
 import { durationWords } from '../../shared/telling/words.ts'
 import { usePage } from '../page/use-page.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** So many expected readings missed are worth a word. */
 const missed = 3
@@ -13,9 +14,13 @@ export function QuietLine({ sensor, since }: { sensor: Sensor; since: number }) 
   if (quiet < Math.max(missed * sensor.expectedEvery, minutes(1))) return null
   return (
     <p class="problem" role="alert">
-      Nothing from it for {durationWords(Math.floor(quiet / 60_000) * 60_000)}; a reading is expected every{' '}
-      {durationWords(sensor.expectedEvery)}. Look at its supply and cable; water and a closed lid weaken
-      radio.
+      {say(
+        'Nothing from it for {duration}; a reading is expected every {duration2}. Look at its supply and cable; water and a closed lid weaken radio.',
+        {
+          duration: durationWords(Math.floor(quiet / 60_000) * 60_000),
+          duration2: durationWords(sensor.expectedEvery),
+        },
+      )}
     </p>
   )
 }

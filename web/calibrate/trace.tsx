@@ -1,6 +1,7 @@
 import type { CalibratedQuantity } from '../../schemas/calibration.ts'
 import type { IceReading } from '../../shared/sensing/ice-point-readings.ts'
 import { usePage } from '../page/use-page.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** In its own units; the browser stretches it. */
 const size = { wide: 600, high: 120, edge: 6 } as const
@@ -36,17 +37,21 @@ export function Trace({
         viewBox={`0 0 ${size.wide} ${size.high}`}
         preserveAspectRatio="none"
         role="img"
-        aria-label={`${drawn.length} readings, from ${tell.shown(drawn[0]?.raw ?? 0, quantity)} to ${tell.shown(newest.raw, quantity)}`}
+        aria-label={say('{drawn} readings, from {shown} to {shown2}', {
+          drawn: drawn.length,
+          shown: tell.shown(drawn[0]?.raw ?? 0, quantity),
+          shown2: tell.shown(newest.raw, quantity),
+        })}
       >
         <polyline points={drawn.map(({ at, raw }) => `${x(at).toFixed(1)},${y(raw).toFixed(1)}`).join(' ')} />
       </svg>
       <details>
-        <summary>The readings</summary>
+        <summary>{say('The readings')}</summary>
         <table class="openings">
           <thead>
             <tr>
-              <th scope="col">Read at</th>
-              <th scope="col">It showed</th>
+              <th scope="col">{say('Read at')}</th>
+              <th scope="col">{say('It showed')}</th>
             </tr>
           </thead>
           <tbody>

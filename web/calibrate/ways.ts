@@ -8,23 +8,24 @@ import {
   protectionOf,
   sealedBagSteps,
 } from '../../shared/sensing/ice-point-steps.ts'
+import { say } from '../../shared/words/say.ts'
 
 export type Way = 'ice' | 'bag' | 'twoPoint' | 'reference' | 'certificate'
 
 export const wayName: Readonly<Record<Way, string>> = {
-  ice: 'In melting ice, a waterproof probe',
-  bag: 'In melting ice, sealed in a bag',
-  twoPoint: 'At two points',
-  reference: 'Beside a checked thermometer or hygrometer',
-  certificate: 'From a certificate',
+  ice: say('In melting ice, a waterproof probe'),
+  bag: say('In melting ice, sealed in a bag'),
+  twoPoint: say('At two points'),
+  reference: say('Beside a checked thermometer or hygrometer'),
+  certificate: say('From a certificate'),
 }
 
 export const wayHint: Readonly<Record<Way, string>> = {
-  ice: 'The best there is at home near freezing: about an hour, with ice and an insulated mug.',
-  bag: 'For a bare circuit board. Slower, and less sure: the bag holds air.',
-  twoPoint: 'For a sensor that must be right in the cold and in the warm. Needs a checked thermometer.',
-  reference: 'For bare boards and for humidity, without water.',
-  certificate: 'A laboratory or its maker has found it; nothing needs to be moved.',
+  ice: say('The best there is at home near freezing: about an hour, with ice and an insulated mug.'),
+  bag: say('For a bare circuit board. Slower, and less sure: the bag holds air.'),
+  twoPoint: say('For a sensor that must be right in the cold and in the warm. Needs a checked thermometer.'),
+  reference: say('For bare boards and for humidity, without water.'),
+  certificate: say('A laboratory or its maker has found it; nothing needs to be moved.'),
 }
 
 /** Ways for this sensor; a bare board never goes into water as it is. */
@@ -70,9 +71,11 @@ export function stepsBefore(way: Way): readonly KeeperStep[] {
         probeCaution,
         mainsCaution,
         {
-          text: 'One point near the cold that it must tell, best melting ice; the other near the warm, at least 5 K apart.',
+          text: say(
+            'One point near the cold that it must tell, best melting ice; the other near the warm, at least 5 K apart.',
+          ),
         },
-        { text: 'At each: wait until it rests, and enter what is true there.' },
+        { text: say('At each: wait until it rests, and enter what is true there.') },
       ]
     case 'reference':
       return comparisonSteps

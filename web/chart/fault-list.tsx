@@ -3,6 +3,7 @@ import { usePage } from '../page/use-page.ts'
 import type { Fault } from './faults.ts'
 import { faultWords, type NamesHere } from './fault-words.ts'
 import { stretchWords } from './mark-words.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Alarms listed below the curve; a night with more is told by its newest, and the journal has them all. */
 const mostListed = 6
@@ -24,14 +25,14 @@ export function FaultList({
   const listed = faults.slice(-mostListed)
   const more = faults.length - listed.length
   return (
-    <ul class="faults" aria-label="Alarms in this curve">
+    <ul class="faults" aria-label={say('Alarms in this curve')}>
       {listed.map((fault) => (
         <li key={`${fault.alarm} ${fault.from}`}>
           <FaultMark priority={fault.priority} />
           {faultWords(fault, names)}, {stretchWords(fault, night, tell, zone)}
         </li>
       ))}
-      {more > 0 && <li class="soft">{more === 1 ? 'one earlier' : `${more} earlier`}</li>}
+      {more > 0 && <li class="soft">{more === 1 ? say('one earlier') : say('{more} earlier', { more })}</li>}
     </ul>
   )
 }

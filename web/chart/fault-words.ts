@@ -1,5 +1,6 @@
 import { sideWords } from '../../shared/telling/words.ts'
 import type { Fault } from './faults.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Who is meant by an id, on the page. */
 export interface NamesHere {
@@ -17,33 +18,33 @@ export function faultWords(fault: Fault, names: NamesHere): string {
 }
 
 function whatWords({ kind, quantity, limit, sensor }: Fault, names: NamesHere): string {
-  const probe = sensor === null ? 'sensor' : names.sensor(sensor)
-  const side = (): string => (limit === null ? 'outside' : sideWords(quantity ?? 'temperature', limit))
+  const probe = sensor === null ? say('sensor') : names.sensor(sensor)
+  const side = (): string => (limit === null ? say('outside') : sideWords(quantity ?? 'temperature', limit))
   switch (kind) {
     case 'limit':
       return side()
     case 'animalLimit':
-      return `animals’ side ${side()}, estimated`
+      return say('animals’ side {side}, estimated', { side: side() })
     case 'limitAhead':
-      return `soon ${side()}`
+      return say('soon {side}', { side: side() })
     case 'notCooling':
-      return 'not cooling'
+      return say('not cooling')
     case 'alwaysCooling':
-      return 'cooling without a stop'
+      return say('cooling without a stop')
     case 'drifting':
-      return 'drifting towards a limit'
+      return say('drifting towards a limit')
     case 'doorAjar':
-      return 'door ajar'
+      return say('door ajar')
     case 'silent':
-      return `${probe} silent`
+      return say('{probe} silent', { probe })
     case 'faulty':
-      return `${probe} not believable`
+      return say('{probe} not believable', { probe })
     case 'stuck':
-      return `${probe} stuck`
+      return say('{probe} stuck', { probe })
     case 'disagreeing':
-      return 'thermometers disagree'
+      return say('thermometers disagree')
     case 'unwatched':
-      return 'no working sensor'
+      return say('no working sensor')
     default:
       return kind satisfies never
   }

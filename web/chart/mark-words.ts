@@ -4,12 +4,13 @@ import { isCooling } from './cooling-runs.ts'
 import { faultsAt } from './faults.ts'
 import { faultWords, type NamesHere } from './fault-words.ts'
 import type { Marks } from './marks.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** How the animals' line is called; by its sensor's name too where there are several. */
 export function animalName(curve: NightCurve, { animals }: Marks, n: number): string {
-  if (animals.length < 2) return 'Animals (estimated)'
+  if (animals.length < 2) return say('Animals (estimated)')
   const sensor = curve.series.find((one) => one.sensor === animals[n]?.sensor)
-  return `Animals by ${sensor?.sensorName ?? 'air'} (estimated)`
+  return say('Animals by {part} (estimated)', { part: sensor?.sensorName ?? 'air' })
 }
 
 /** What is marked at an instant: `cooling · door opened · dangerously cold`. */
@@ -18,8 +19,8 @@ export function marksAt(marks: Marks, at: number, names: NamesHere): string {
     ({ at: from, until = from }) => from <= at + doorReach && at - doorReach <= until,
   )
   return [
-    ...(marks.runs.length === 0 ? [] : [isCooling(marks.runs, at) ? 'cooling' : 'resting']),
-    ...(isOpen ? ['door opened'] : []),
+    ...(marks.runs.length === 0 ? [] : [isCooling(marks.runs, at) ? say('cooling') : say('resting')]),
+    ...(isOpen ? [say('door opened')] : []),
     ...faultsAt(marks.faults, at).map((fault) => faultWords(fault, names)),
   ].join(' · ')
 }
@@ -36,7 +37,11 @@ export function stretchWords(
 ): string {
   const isBefore = from === null || from < whole.from
   const end = to === null ? null : tell.clock(to, zone)
-  if (isBefore) return end === null ? 'since before this night' : `until ${end}`
+  if (isBefore) return end === null ? say('since before this night') : say('until {end}', { end })
   const begin = tell.clock(from, zone)
-  return end === null ? `since ${begin}` : begin === end ? begin : `${begin} to ${end}`
+  return end === null
+    ? say('since {begin}', { begin })
+    : begin === end
+      ? begin
+      : say('{begin} to {end}', { begin, end })
 }

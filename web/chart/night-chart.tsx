@@ -11,6 +11,7 @@ import { type Marks, noMarks } from './marks.ts'
 import { createNightPlot, type NightPlot } from './night-plot.ts'
 import { NightTable } from './night-table.tsx'
 import { SensorKey } from './sensor-key.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** One night of one place: curve, crosshair read-out, and the same as a table. */
 export function NightChart({
@@ -102,10 +103,10 @@ export function NightChart({
           type="button"
           class="quiet"
           aria-pressed={isTable.value}
-          aria-label={`Show ${name} as a table`}
+          aria-label={say('Show {name} as a table', { name })}
           onClick={() => (isTable.value = !isTable.value)}
         >
-          table
+          {say('table')}
         </button>
       </figcaption>
       {isTable.value ? (
@@ -116,7 +117,17 @@ export function NightChart({
           class="night-plot"
           role="slider"
           tabIndex={0}
-          aria-label={`${quantityName[curve.quantity]} in ${name}, night of ${tell.date(curve.night.date)}: ${summary}${band === '' ? '' : `, ${band}`}${marksWords(curve, marks, names, zone, tell)}. Arrow keys read it out.`}
+          aria-label={say(
+            '{part} in {name}, night of {date}: {summary}{part2}{marks}. Arrow keys read it out.',
+            {
+              part: quantityName[curve.quantity],
+              name,
+              date: tell.date(curve.night.date),
+              summary,
+              part2: band === '' ? '' : `, ${band}`,
+              marks: marksWords(curve, marks, names, zone, tell),
+            },
+          )}
           aria-valuemin={0}
           aria-valuemax={x.length - 1}
           aria-valuenow={row.value ?? x.length - 1}
@@ -142,7 +153,9 @@ function marksWords(
   tell: ReturnType<typeof usePage>['tell'],
 ): string {
   const opened =
-    doors.length === 0 ? '' : `, door opened ${doors.map(({ at }) => tell.clock(at, zone)).join(', ')}`
+    doors.length === 0
+      ? ''
+      : say(', door opened {doors}', { doors: doors.map(({ at }) => tell.clock(at, zone)).join(', ') })
   const stood = faults.map((one) => `, ${faultWords(one, names)} ${stretchWords(one, night, tell, zone)}`)
   return `${opened}${stood.slice(-mostSaid).join('')}`
 }
@@ -156,11 +169,11 @@ function summaryWords(
   tell: ReturnType<typeof usePage>['tell'],
 ): string {
   const summary = summaryOf(curve)
-  if (summary === null) return 'no readings'
+  if (summary === null) return say('no readings')
   const { low, high } = summary
   const [from, to] = [tell.figure(low, curve.quantity), tell.value(high, curve.quantity)]
-  const range = tell.value(low, curve.quantity) === to ? to : `${from} to ${to}`
-  return `${range}${isRunning ? ' so far' : ''}`
+  const range = tell.value(low, curve.quantity) === to ? to : say('{from} to {to}', { from, to })
+  return `${range}${isRunning ? say(' so far') : ''}`
 }
 
 function valueWords(

@@ -6,6 +6,7 @@ import { faultWords, type NamesHere } from './fault-words.ts'
 import { animalName } from './mark-words.ts'
 import type { Marks } from './marks.ts'
 import { isAnimalsSide } from './sensor-key.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** One row per quarter of an hour: what a person reads at a glance. */
 const stepMs = 15 * 60_000
@@ -30,7 +31,9 @@ export function NightTable({
   const figure = (value: number): string => tell.figure(value, curve.quantity)
   const openedDuring = (from: number): string => {
     const opened = doors.filter(({ at }) => at >= from && at < from + stepMs)
-    return opened.length === 0 ? '' : `opened ${opened.map(({ at }) => tell.clock(at, zone)).join(', ')}`
+    return opened.length === 0
+      ? ''
+      : say('opened {opened}', { opened: opened.map(({ at }) => tell.clock(at, zone)).join(', ') })
   }
   const stoodDuring = (at: number): string =>
     faults
@@ -38,18 +41,22 @@ export function NightTable({
       .map((fault) => faultWords(fault, names))
       .join(', ')
   return (
-    <div class="night-table" role="region" tabIndex={0} aria-label={`${name}, table`}>
+    <div class="night-table" role="region" tabIndex={0} aria-label={say('{name}, table', { name })}>
       <table>
         <caption class="unseen">
-          {quantityName[curve.quantity]} in {name}, night of {tell.date(curve.night.date)}
+          {say('{part} in {name}, night of {date}', {
+            part: quantityName[curve.quantity],
+            name,
+            date: tell.date(curve.night.date),
+          })}
         </caption>
         <thead>
           <tr>
-            <th scope="col">from</th>
+            <th scope="col">{say('from')}</th>
             {curve.series.map((one) => (
               <th scope="col" key={one.sensor}>
                 {one.sensorName}
-                {isAnimalsSide(curve, one.spot) && ', the animals’ side'}
+                {isAnimalsSide(curve, one.spot) && say(', the animals’ side')}
               </th>
             ))}
             {marks.animals.map((one, n) => (
@@ -57,8 +64,8 @@ export function NightTable({
                 {animalName(curve, marks, n)}
               </th>
             ))}
-            {doors.length > 0 && <th scope="col">door</th>}
-            {faults.length > 0 && <th scope="col">alarms</th>}
+            {doors.length > 0 && <th scope="col">{say('door')}</th>}
+            {faults.length > 0 && <th scope="col">{say('alarms')}</th>}
           </tr>
         </thead>
         <tbody>
@@ -70,10 +77,14 @@ export function NightTable({
                   {cell === null
                     ? i < curve.series.length
                       ? 'nothing'
-                      : 'not known'
+                      : say('not known')
                     : figure(cell.low) === figure(cell.high)
                       ? figure(cell.mean)
-                      : `${figure(cell.mean)} (${figure(cell.low)} to ${figure(cell.high)})`}
+                      : say('{figure} ({figure2} to {figure3})', {
+                          figure: figure(cell.mean),
+                          figure2: figure(cell.low),
+                          figure3: figure(cell.high),
+                        })}
                 </td>
               ))}
               {doors.length > 0 && <td>{openedDuring(row.at)}</td>}
@@ -82,7 +93,7 @@ export function NightTable({
           ))}
         </tbody>
       </table>
-      {rows.length === 0 && <p>No readings.</p>}
+      {rows.length === 0 && <p>{say('No readings.')}</p>}
     </div>
   )
 }

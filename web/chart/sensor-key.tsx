@@ -4,6 +4,7 @@ import { spotName } from '../words/names.ts'
 import { animalName } from './mark-words.ts'
 import { type Marks, noMarks } from './marks.ts'
 import { animalDash, dashes } from './night-plot.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Which line is what, and what the marks mean; one sensor alone needs no key, its name is beside the value. */
 export function SensorKey({ curve, marks }: { curve: NightCurve; marks: Marks }) {
@@ -24,7 +25,7 @@ export function SensorKey({ curve, marks }: { curve: NightCurve; marks: Marks })
           <KeyLine dash={dashes[i % dashes.length] ?? []} />
           {one.sensorName}
           {one.spot in spotName && `, ${spotName[one.spot as keyof typeof spotName]}`}
-          {isAnimalsSide(curve, one.spot) && ': the animals’ side'}
+          {isAnimalsSide(curve, one.spot) && say(': the animals’ side')}
         </li>
       ))}
       {marks.animals.map((one, n) => (
@@ -80,16 +81,16 @@ function Sign({
 
 const Guard = () => (
   <Sign name="key-guard" box="0 0 18 9" d="M0 9L9 0M6 9L15 0M12 9L18 3M0 3L3 0">
-    within what the sensor may be off
+    {say('within what the sensor may be off')}
   </Sign>
 )
 const Run = () => (
   <Sign name="key-run" box="0 0 18 3" d="M0 0h5v3H0zM12 0h5v3h-5z">
-    cooling
+    {say('cooling')}
   </Sign>
 )
 const Door = () => (
   <Sign name="key-door" box="0 0 3 9" d="M0 0h3v9H0z">
-    door opened
+    {say('door opened')}
   </Sign>
 )

@@ -11,6 +11,7 @@ import { channelKindName } from '../words/telling-words.ts'
 import { newChannel, secretOf, type TypedKind } from './new-channel.ts'
 import { saveChannel } from './save-contact.ts'
 import { type Header, WebhookFields } from './webhook-fields.tsx'
+import { say } from '../../shared/words/say.ts'
 
 const fields = [
   'channel.label',
@@ -50,7 +51,11 @@ export function ChannelForm({
   }
   return (
     <ThingForm
-      label={of === null ? `New channel for ${contact.name}` : `Change ${of.channel.label}`}
+      label={
+        of === null
+          ? say('New channel for {contact}', { contact: contact.name })
+          : say('Change {label}', { label: of.channel.label })
+      }
       act={act}
       fields={fields}
       onCancel={onDone}
@@ -60,7 +65,7 @@ export function ChannelForm({
         <KindChoice kind={channel.kind} now={now} onKind={(kind) => (draft.value = newChannel(kind))} />
       )}
       <TextField
-        label="What to call it"
+        label={say('What to call it')}
         field="channel.label"
         required
         maxLength={60}
@@ -71,7 +76,7 @@ export function ChannelForm({
       {channel.kind === 'relay' && (
         <>
           <TextField
-            label="Address with its topic"
+            label={say('Address with its topic')}
             field="channel.url"
             type="url"
             required
@@ -82,14 +87,14 @@ export function ChannelForm({
             onValue={(url) => (draft.value = { ...channel, url })}
           />
           <TextField
-            label="Token"
+            label={say('Token')}
             field="secret.token"
             type="password"
             autoComplete="new-password"
             hint={
               hasSecret
-                ? 'A token is kept. Type a new one to replace it.'
-                : 'Only where the relay asks for one.'
+                ? say('A token is kept. Type a new one to replace it.')
+                : say('Only where the relay asks for one.')
             }
             maxLength={500}
             problem={problem}
@@ -100,7 +105,7 @@ export function ChannelForm({
       )}
       {channel.kind === 'mail' && (
         <TextField
-          label="Mail address"
+          label={say('Mail address')}
           field="channel.address"
           type="email"
           autoComplete="email"
@@ -137,16 +142,18 @@ function KindChoice({
   const kinds: readonly TypedKind[] = ['relay', 'mail', 'webhook']
   return (
     <ChoiceField
-      label="By"
+      label={say('By')}
       field="channel.kind"
-      hint={`To ring a phone by itself, open this page on it and press Ring this phone.${
-        now.kinds.mail ? '' : ' Mail needs a mail server in the settings: see the README.'
-      }`}
+      hint={say('To ring a phone by itself, open this page on it and press Ring this phone.{part}', {
+        part: now.kinds.mail ? '' : say(' Mail needs a mail server in the settings: see the README.'),
+      })}
       value={kind}
       onValue={(value) => onKind(value as TypedKind)}
       choices={kinds.map((one) => ({
         value: one,
-        label: now.kinds[one] ? channelKindName[one] : `${channelKindName[one]}, not set up here`,
+        label: now.kinds[one]
+          ? channelKindName[one]
+          : say('{part}, not set up here', { part: channelKindName[one] }),
         disabled: !now.kinds[one],
       }))}
     />

@@ -8,6 +8,8 @@ import { channelKindName, conditionName, daysAgoWords, rungWords } from '../word
 import { ChannelForm } from './channel-form.tsx'
 import { RingTest } from './ring-test.tsx'
 import { removeChannel, ring } from './save-contact.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** One channel: whether it works, when it last rang, and the button that finds out. */
 export function ChannelLine({ of, contact, now }: { of: ChannelNow; contact: Contact; now: TellingNow }) {
@@ -48,7 +50,9 @@ export function ChannelLine({ of, contact, now }: { of: ChannelNow; contact: Con
             )
           }}
         >
-          Ring it<span class="unseen"> by {channel.label}</span>
+          {sayWith('Ring it{unseen}', {
+            unseen: <span class="unseen">{say(' by {label}', { label: channel.label })}</span>,
+          })}
         </button>
         <button
           type="button"
@@ -56,7 +60,7 @@ export function ChannelLine({ of, contact, now }: { of: ChannelNow; contact: Con
           aria-expanded={isOpen.value}
           onClick={() => (isOpen.value = !isOpen.value)}
         >
-          Change<span class="unseen"> {channel.label}</span>
+          {sayWith('Change{unseen}', { unseen: <span class="unseen"> {channel.label}</span> })}
         </button>
         <button
           type="button"
@@ -64,7 +68,7 @@ export function ChannelLine({ of, contact, now }: { of: ChannelNow; contact: Con
           disabled={act.isBusy.value}
           onClick={() => void act.run(() => removeChannel(page, contact, channel, of.hasSecret))}
         >
-          Remove<span class="unseen"> {channel.label}</span>
+          {sayWith('Remove{unseen}', { unseen: <span class="unseen"> {channel.label}</span> })}
         </button>
       </div>
       {test.value === null ? (

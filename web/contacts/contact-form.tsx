@@ -11,6 +11,8 @@ import { ZoneField } from '../parts/zone-field.tsx'
 import { freeId } from '../set-up/free-id.ts'
 import { ThingForm } from '../set-up/thing-form.tsx'
 import { saveContact } from './save-contact.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 const fresh: Contact = {
   id: '' as ContactId,
@@ -56,14 +58,14 @@ export function ContactForm({
   }
   return (
     <ThingForm
-      label={contact === null ? 'New contact' : `Change ${contact.name}`}
+      label={contact === null ? say('New contact') : say('Change {contact}', { contact: contact.name })}
       act={act}
       fields={['name', 'person', 'timeZone', 'units', 'quiet']}
       onCancel={onDone}
       onSave={onSave}
     >
       <TextField
-        label="Name"
+        label={say('Name')}
         field="name"
         required
         maxLength={60}
@@ -72,14 +74,14 @@ export function ContactForm({
         onValue={(value) => set({ name: value })}
       />
       <ZoneField
-        label="Time zone"
-        hint={`Empty for the house’s own, ${household.timeZone}.`}
+        label={say('Time zone')}
+        hint={say('Empty for the house’s own, {timeZone}.', { timeZone: household.timeZone })}
         problem={problem}
         value={zone.value}
         onValue={(value) => (zone.value = value)}
       />
       <ChoiceField
-        label="Temperatures in"
+        label={say('Temperatures in')}
         field="units"
         problem={problem}
         value={units}
@@ -90,27 +92,30 @@ export function ContactForm({
         ]}
       />
       <ChoiceField
-        label="Signs in as"
+        label={say('Signs in as')}
         field="person"
-        hint="The same person: a keeper’s links also shelve."
+        hint={say('The same person: a keeper’s links also shelve.')}
         problem={problem}
         value={person ?? ''}
         onValue={(value) => set({ person: value === '' ? null : (value as PersonId) })}
         choices={[
-          { value: '', label: 'nobody who signs in' },
+          { value: '', label: say('nobody who signs in') },
           ...people.map((one) => ({ value: one.id, label: `${one.name}, ${one.role}` })),
           ...(isKnown ? [] : [{ value: person, label: person }]),
         ]}
       />
       <fieldset class="own-limits">
-        <legend>Quiet hours</legend>
+        <legend>{say('Quiet hours')}</legend>
         <label class="check">
-          <input
-            type="checkbox"
-            checked={quiet !== null}
-            onChange={(event) => set({ quiet: event.currentTarget.checked ? usualQuiet : null })}
-          />
-          Of their own
+          {sayWith('{input}Of their own', {
+            input: (
+              <input
+                type="checkbox"
+                checked={quiet !== null}
+                onChange={(event) => set({ quiet: event.currentTarget.checked ? usualQuiet : null })}
+              />
+            ),
+          })}
         </label>
         {quiet !== null && (
           <div class="field-pair">
@@ -135,8 +140,9 @@ export function ContactForm({
           </div>
         )}
         <p class="hint">
-          Only low priority waits; medium and high never do. Without hours of their own it waits for the end
-          of the house’s night.
+          {say(
+            'Only low priority waits; medium and high never do. Without hours of their own it waits for the end of the house’s night.',
+          )}
         </p>
       </fieldset>
     </ThingForm>

@@ -8,6 +8,8 @@ import { ChannelForm } from './channel-form.tsx'
 import { ChannelLine } from './channel-line.tsx'
 import { ContactForm } from './contact-form.tsx'
 import { removeContact } from './save-contact.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** One contact: who, how they want to be told, and their channels. */
 export function ContactLine({
@@ -36,9 +38,11 @@ export function ContactLine({
   }
   const zone = contact.timeZone ?? household.timeZone
   const about = [
-    `${page.tell.clock(page.now.value, zone)} in ${zone}`,
+    say('{clock} in {zone}', { clock: page.tell.clock(page.now.value, zone), zone }),
     contact.units === 'celsius' ? '°C' : '°F',
-    ...(contact.quiet === null ? [] : [`quiet ${contact.quiet.from} to ${contact.quiet.to}`]),
+    ...(contact.quiet === null
+      ? []
+      : [say('quiet {from} to {to}', { from: contact.quiet.from, to: contact.quiet.to })]),
   ]
   return (
     <article class="contact" aria-labelledby={`contact-${contact.id}`}>
@@ -60,7 +64,7 @@ export function ContactLine({
           aria-expanded={open.value === 'change'}
           onClick={() => toggle('change')}
         >
-          Change<span class="unseen"> {contact.name}</span>
+          {sayWith('Change{unseen}', { unseen: <span class="unseen"> {contact.name}</span> })}
         </button>
         <button
           type="button"
@@ -68,7 +72,7 @@ export function ContactLine({
           disabled={act.isBusy.value}
           onClick={() => void act.run(() => removeContact(page, contact, now))}
         >
-          Remove<span class="unseen"> {contact.name}</span>
+          {sayWith('Remove{unseen}', { unseen: <span class="unseen"> {contact.name}</span> })}
         </button>
       </div>
       <ProblemNote problem={act.problem.value} />
@@ -77,7 +81,7 @@ export function ContactLine({
       )}
       {channels.length === 0 && (
         <p class="nobody">
-          <strong>Nothing reaches {contact.name} yet.</strong>
+          <strong>{say('Nothing reaches {contact} yet.', { contact: contact.name })}</strong>
         </p>
       )}
       <ul class="channels">
@@ -88,7 +92,9 @@ export function ContactLine({
         ))}
       </ul>
       <button type="button" class="quiet" aria-expanded={open.value === 'add'} onClick={() => toggle('add')}>
-        Add a channel<span class="unseen"> for {contact.name}</span>
+        {sayWith('Add a channel{unseen}', {
+          unseen: <span class="unseen">{say(' for {contact}', { contact: contact.name })}</span>,
+        })}
       </button>
       {open.value === 'add' && <ChannelForm of={null} contact={contact} now={now} onDone={close} />}
     </article>
@@ -111,7 +117,7 @@ function MoveButton({
     <button
       type="button"
       class="quiet move"
-      aria-label={`Tell ${name} ${by === -1 ? 'earlier' : 'later'}`}
+      aria-label={say('Tell {name} {part}', { name, part: by === -1 ? 'earlier' : 'later' })}
       aria-disabled={isOff}
       onClick={() => onMove(by)}
     >

@@ -10,6 +10,8 @@ import { ContactForm } from './contact-form.tsx'
 import { ContactLine } from './contact-line.tsx'
 import { moved } from './moved.ts'
 import { saveTelling } from './save-contact.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** Contacts in the order in which they are told. */
 export function ContactList({ now, household }: { now: TellingNow; household: Household }) {
@@ -25,20 +27,29 @@ export function ContactList({ now, household }: { now: TellingNow; household: Ho
     const place = next.indexOf(contact.id) + 1
     void act.run(
       () => saveTelling(page, next, now.telling),
-      () => (said.value = `${contact.name} is now number ${place} of ${next.length}.`),
+      () =>
+        (said.value = say('{contact} is now number {place} of {next}.', {
+          contact: contact.name,
+          place,
+          next: next.length,
+        })),
     )
   }
 
   return (
     <section class="part" aria-labelledby="part-contacts">
-      <h2 id="part-contacts">Told in this order</h2>
+      <h2 id="part-contacts">{say('Told in this order')}</h2>
       {now.contacts.length === 0 && (
         <div class="nobody">
           <p>
-            <strong>Nobody is told yet.</strong> No phone rings, whatever happens, until a contact is added.
+            {sayWith('{strong} No phone rings, whatever happens, until a contact is added.', {
+              strong: <strong>{say('Nobody is told yet.')}</strong>,
+            })}
           </p>
           <p class="soft">
-            The shortest way: open this page on the phone that is to ring, sign in, and press Ring this phone.
+            {say(
+              'The shortest way: open this page on the phone that is to ring, sign in, and press Ring this phone.',
+            )}
           </p>
         </div>
       )}
@@ -61,7 +72,7 @@ export function ContactList({ now, household }: { now: TellingNow; household: Ho
       </p>
       <ProblemNote problem={act.problem.value} />
       <button type="button" aria-expanded={isAdding.value} onClick={() => (isAdding.value = !isAdding.value)}>
-        Add a contact
+        {say('Add a contact')}
       </button>
       {isAdding.value && (
         <ContactForm

@@ -3,6 +3,7 @@ import { Screen } from '../parts/screen.tsx'
 import { ContactList } from './contact-list.tsx'
 import { RingThisPhone } from './ring-this-phone.tsx'
 import { WaitsForm } from './waits-form.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** Who is told, in which order and by what; and whether it rings. */
 export function ContactsScreen() {
@@ -11,17 +12,19 @@ export function ContactsScreen() {
   const now = telling.now.value
   if (home === null || person.value === null)
     return (
-      <Screen title="Contacts" heading="Contacts">
-        <p class="soft">Brumal has not said yet who you are.</p>
+      <Screen title={say('Contacts')} heading={say('Contacts')}>
+        <p class="soft">{say('Brumal has not said yet who you are.')}</p>
       </Screen>
     )
   if (person.value.role !== 'keeper')
     return (
-      <Screen title="Contacts" heading="Contacts">
+      <Screen title={say('Contacts')} heading={say('Contacts')}>
         <p class="lead">
           {home.contacts.length === 0
-            ? 'Nobody is told yet: no phone rings, whatever happens.'
-            : `Told in this order: ${home.contacts.map(({ name }) => name).join(', ')}. Only a keeper changes that.`}
+            ? say('Nobody is told yet: no phone rings, whatever happens.')
+            : say('Told in this order: {contacts}. Only a keeper changes that.', {
+                contacts: home.contacts.map(({ name }) => name).join(', '),
+              })}
         </p>
         <div class="set-up">
           <RingThisPhone />
@@ -29,8 +32,8 @@ export function ContactsScreen() {
       </Screen>
     )
   return (
-    <Screen title="Contacts" heading="Contacts">
-      <p class="lead">Who is told, in which order, and by what.</p>
+    <Screen title={say('Contacts')} heading={say('Contacts')}>
+      <p class="lead">{say('Who is told, in which order, and by what.')}</p>
       {now !== null && (
         <div class="set-up">
           <ContactList now={now} household={home} />

@@ -2,6 +2,7 @@ import type { Channel, ChannelSecret } from '../../schemas/contact.ts'
 import type { ChannelId } from '../../schemas/ids.ts'
 import type { Header } from './webhook-fields.tsx'
 import { webhookTemplates } from './webhook-template.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** What is typed in rather than asked for by a browser itself. */
 export type TypedKind = Exclude<Channel['kind'], 'push'>
@@ -11,12 +12,12 @@ export function newChannel(kind: TypedKind): Channel {
   const id = '' as ChannelId
   switch (kind) {
     case 'relay':
-      return { id, kind, label: 'Push relay', url: '' }
+      return { id, kind, label: say('Push relay'), url: '' }
     case 'mail':
-      return { id, kind, label: 'Mail', address: '' }
+      return { id, kind, label: say('Mail'), address: '' }
     case 'webhook': {
       const [{ contentType, template }] = webhookTemplates
-      return { id, kind, label: 'Webhook', url: '', method: 'POST', contentType, template }
+      return { id, kind, label: say('Webhook'), url: '', method: 'POST', contentType, template }
     }
     default:
       return kind satisfies never

@@ -1,49 +1,55 @@
+import { say } from '../../shared/words/say.ts'
+
 /** Why a browser cannot be rung, or not yet. */
 export type Hurdle = 'insecure' | 'homeScreen' | 'noPush' | 'refused' | 'dismissed' | 'noWorker' | 'noService'
 
 /** What is in the way, and what can be done about it. Browsers' own rules, as of 2026; no source but use. */
 export const hurdleWords: Record<Hurdle, { readonly what: string; readonly advice: readonly string[] }> = {
   insecure: {
-    what: 'This page was opened over plain http. A phone lets a page ring it only over https.',
+    what: say('This page was opened over plain http. A phone lets a page ring it only over https.'),
     advice: [
-      'Two ways to https stand in the README under “Ring a phone”.',
-      'A push relay or mail works without.',
+      say('Two ways to https stand in the README under “Ring a phone”.'),
+      say('A push relay or mail works without.'),
     ],
   },
   homeScreen: {
-    what: 'An iPhone or iPad lets a page ring only from the home screen.',
+    what: say('An iPhone or iPad lets a page ring only from the home screen.'),
     advice: [
-      'Press Share, then Add to Home Screen. Open Brumal from there, sign in, and press Ring this phone.',
-      'It needs iOS or iPadOS 16.4 or later.',
+      say(
+        'Press Share, then Add to Home Screen. Open Brumal from there, sign in, and press Ring this phone.',
+      ),
+      say('It needs iOS or iPadOS 16.4 or later.'),
     ],
   },
   noPush: {
-    what: 'This browser cannot be rung: it knows no Web Push.',
-    advice: ['Use another browser, a push relay or mail.'],
+    what: say('This browser cannot be rung: it knows no Web Push.'),
+    advice: [say('Use another browser, a push relay or mail.')],
   },
   refused: {
-    what: 'This browser has been told not to let this page notify you.',
+    what: say('This browser has been told not to let this page notify you.'),
     advice: [
-      'Press the sign beside the address, allow notifications for this page, and load it again.',
-      'Where Brumal is on the home screen: allow it in the phone’s settings, under notifications.',
+      say('Press the sign beside the address, allow notifications for this page, and load it again.'),
+      say('Where Brumal is on the home screen: allow it in the phone’s settings, under notifications.'),
     ],
   },
   dismissed: {
-    what: 'The browser’s question was closed without an answer.',
-    advice: ['Press Ring this phone once more, and allow notifications.'],
+    what: say('The browser’s question was closed without an answer.'),
+    advice: [say('Press Ring this phone once more, and allow notifications.')],
   },
   noWorker: {
-    what: 'The part of this page that rings could not be started.',
+    what: say('The part of this page that rings could not be started.'),
     advice: [
-      'Load the page again.',
-      'A browser also refuses it where it does not trust the certificate of this page, even if you have let it pass.',
+      say('Load the page again.'),
+      say(
+        'A browser also refuses it where it does not trust the certificate of this page, even if you have let it pass.',
+      ),
     ],
   },
   noService: {
-    what: 'The push service of this browser gave no address.',
+    what: say('The push service of this browser gave no address.'),
     advice: [
-      'See that the phone is online and that this is no private window, and press again.',
-      'A browser without its maker’s push service cannot be rung: use a push relay or mail.',
+      say('See that the phone is online and that this is no private window, and press again.'),
+      say('A browser without its maker’s push service cannot be rung: use a push relay or mail.'),
     ],
   },
 }
@@ -52,22 +58,23 @@ export const hurdleWords: Record<Hurdle, { readonly what: string; readonly advic
 export function phoneName(userAgent: string): string {
   if (/iPhone/.test(userAgent)) return 'iPhone'
   if (/iPad/.test(userAgent)) return 'iPad'
-  if (/Android/.test(userAgent)) return /Mobile/.test(userAgent) ? 'Android phone' : 'Android tablet'
+  if (/Android/.test(userAgent))
+    return /Mobile/.test(userAgent) ? say('Android phone') : say('Android tablet')
   const browser = /Firefox/.test(userAgent)
-    ? 'Firefox'
+    ? say('Firefox')
     : /Edg\//.test(userAgent)
-      ? 'Edge'
+      ? say('Edge')
       : /Chrome/.test(userAgent)
-        ? 'Chrome'
+        ? say('Chrome')
         : /Safari/.test(userAgent)
-          ? 'Safari'
-          : 'Browser'
+          ? say('Safari')
+          : say('Browser')
   const system = /Windows/.test(userAgent)
-    ? ' on Windows'
+    ? say(' on Windows')
     : /Macintosh/.test(userAgent)
-      ? ' on a Mac'
+      ? say(' on a Mac')
       : /Linux/.test(userAgent)
-        ? ' on Linux'
+        ? say(' on Linux')
         : ''
   return browser + system
 }

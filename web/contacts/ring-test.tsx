@@ -6,6 +6,8 @@ import { ProblemNote } from '../parts/problem-note.tsx'
 import type { Act } from '../parts/use-act.ts'
 import { ringAdvice } from './ring-advice.ts'
 import { noteRang } from './save-contact.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** What came of the test, and the one question that only somebody beside the phone can answer. */
 export function RingTest({
@@ -27,15 +29,19 @@ export function RingTest({
     return (
       <div class="ring-test">
         <p role="status">
-          <strong>{line.state === 'waiting' ? 'Not delivered yet.' : 'Not delivered.'}</strong> {line.outcome}
-          {line.state === 'waiting' && ' It is tried again.'}
+          <strong>{line.state === 'waiting' ? say('Not delivered yet.') : say('Not delivered.')}</strong>{' '}
+          {line.outcome}
+          {line.state === 'waiting' && say(' It is tried again.')}
         </p>
       </div>
     )
   return (
     <div class="ring-test">
       <p role="status">
-        Sent: {line.outcome ?? 'delivered.'} <strong>Did it ring?</strong>
+        {sayWith('Sent: {part} {strong}', {
+          part: line.outcome ?? 'delivered.',
+          strong: <strong>{say('Did it ring?')}</strong>,
+        })}
       </p>
       <div class="form-acts">
         <button
@@ -44,11 +50,13 @@ export function RingTest({
           onClick={() =>
             void act.run(
               () => noteRang(page, contact.id, channel),
-              () => onDone('Noted: it rang.'),
+              () => onDone(say('Noted: it rang.')),
             )
           }
         >
-          It rang<span class="unseen"> on {channel.label}</span>
+          {sayWith('It rang{unseen}', {
+            unseen: <span class="unseen">{say(' on {label}', { label: channel.label })}</span>,
+          })}
         </button>
         <button
           type="button"
@@ -56,7 +64,9 @@ export function RingTest({
           aria-expanded={isSilent.value}
           onClick={() => (isSilent.value = !isSilent.value)}
         >
-          It did not<span class="unseen"> ring on {channel.label}</span>
+          {sayWith('It did not{unseen}', {
+            unseen: <span class="unseen">{say(' ring on {label}', { label: channel.label })}</span>,
+          })}
         </button>
       </div>
       {isSilent.value && (

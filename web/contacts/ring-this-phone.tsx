@@ -7,6 +7,8 @@ import { TextField } from '../parts/field.tsx'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { hurdleNow, isRung, ringThisPhone, stopRinging } from './phone.ts'
 import { type Hurdle, hurdleWords, phoneName } from './phone-words.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** Lets alarms ring the browser that this page is open in, for whoever is signed in. */
 export function RingThisPhone() {
@@ -38,7 +40,7 @@ export function RingThisPhone() {
     if (rung.ok) {
       note.value = { label: label.value, contact: rung.value.contact.id, channel: rung.value.channel.id }
       await Promise.all([page.refresh(), page.telling.refresh()])
-      said.value = 'Done.'
+      said.value = say('Done.')
     }
     isBusy.value = false
   }
@@ -46,20 +48,23 @@ export function RingThisPhone() {
     isBusy.value = true
     await stopRinging()
     note.value = null
-    said.value = 'This browser is no longer rung.'
+    said.value = say('This browser is no longer rung.')
     isBusy.value = false
   }
 
   return (
     <section class="part" aria-labelledby="part-phone">
-      <h2 id="part-phone">Ring this phone</h2>
+      <h2 id="part-phone">{say('Ring this phone')}</h2>
       {isOn ? (
         <>
           <p>
-            Alarms for {contact.name} ring here, in this browser, as <strong>{note.value?.label}</strong>.
+            {sayWith('Alarms for {contact} ring here, in this browser, as {strong}.', {
+              contact: contact.name,
+              strong: <strong>{note.value?.label}</strong>,
+            })}
           </p>
           <button type="button" disabled={isBusy.value} onClick={() => void end()}>
-            Ring it no more
+            {say('Ring it no more')}
           </button>
         </>
       ) : hurdle.value === 'insecure' || hurdle.value === 'homeScreen' || hurdle.value === 'noPush' ? (
@@ -67,15 +72,15 @@ export function RingThisPhone() {
       ) : (
         <form
           class="phone-form"
-          aria-label="Ring this phone"
+          aria-label={say('Ring this phone')}
           onSubmit={(event) => {
             event.preventDefault()
             void begin()
           }}
         >
-          <p class="soft">Alarms reach this browser even while the page is closed.</p>
+          <p class="soft">{say('Alarms reach this browser even while the page is closed.')}</p>
           <TextField
-            label="What to call it"
+            label={say('What to call it')}
             field="label"
             required
             maxLength={60}
@@ -86,7 +91,7 @@ export function RingThisPhone() {
           {hurdle.value !== null && <HurdleNote hurdle={hurdle.value} isNews />}
           <ProblemNote problem={problem.value} fields={['label']} />
           <button type="submit" class="strong" disabled={isBusy.value}>
-            Ring this phone
+            {say('Ring this phone')}
           </button>
         </form>
       )}

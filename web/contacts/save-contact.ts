@@ -3,6 +3,7 @@ import type { ContactId } from '../../schemas/ids.ts'
 import type { MessageLine, TellingNow } from '../../schemas/telling-now.ts'
 import { pathTo, type Answer } from '../page/ask.ts'
 import type { Page } from '../page/page.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Saves a contact; its channels stay as they are. */
 export async function saveContact(page: Page, contact: Contact): Promise<Answer<Contact>> {
@@ -36,11 +37,14 @@ export async function removeContact(page: Page, contact: Contact, now: TellingNo
   const order = now.contacts.map((one) => one.contact.id)
   const channels = now.contacts.find((one) => one.contact.id === contact.id)?.channels ?? []
   page.undo.value = {
-    sentence: `Removed ${contact.name}.`,
+    sentence: say('Removed {contact}.', { contact: contact.name }),
     undo: async () => {
       const back = await saveContact(page, { ...contact, channels: [] })
       if (!back.ok) {
-        page.undo.value = { sentence: `${contact.name} could not be put back.`, undo: null }
+        page.undo.value = {
+          sentence: say('{contact} could not be put back.', { contact: contact.name }),
+          undo: null,
+        }
         return
       }
       const kept = channels.filter((one) => one.channel.kind !== 'push')
@@ -65,15 +69,20 @@ export async function removeChannel(
   page.undo.value =
     channel.kind === 'push'
       ? {
-          sentence: `Removed ${channel.label}. To have it back, press Ring this phone on it.`,
+          sentence: say('Removed {label}. To have it back, press Ring this phone on it.', {
+            label: channel.label,
+          }),
           undo: null,
         }
       : {
-          sentence: `Removed ${channel.label}.`,
+          sentence: say('Removed {label}.', { label: channel.label }),
           undo: async () => {
             const back = await saveChannel(page, contact.id, channel, null)
             if (!back.ok)
-              page.undo.value = { sentence: `${channel.label} could not be put back.`, undo: null }
+              page.undo.value = {
+                sentence: say('{label} could not be put back.', { label: channel.label }),
+                undo: null,
+              }
             else if (hasSecret)
               page.undo.value = { sentence: lostWords(contact.name, [{ channel }]), undo: null }
           },
@@ -103,18 +112,21 @@ async function renewed<T>(page: Page, answer: Answer<T>): Promise<Answer<T>> {
 
 /** Secrets go with their channel (X4): what has to be given anew. */
 const lostWords = (name: string, lost: readonly { readonly channel: Channel }[]): string =>
-  `${name} is back. What was secret is forgotten: ${lost.map(({ channel }) => lostOf(channel)).join('; ')}.`
+  say('{name} is back. What was secret is forgotten: {lost}.', {
+    name,
+    lost: lost.map(({ channel }) => lostOf(channel)).join('; '),
+  })
 
 function lostOf({ kind, label }: Channel): string {
   switch (kind) {
     case 'push':
-      return `press Ring this phone on ${label} again`
+      return say('press Ring this phone on {label} again', { label })
     case 'relay':
-      return `type the token of ${label} again`
+      return say('type the token of {label} again', { label })
     case 'webhook':
-      return `type the headers of ${label} again`
+      return say('type the headers of {label} again', { label })
     case 'mail':
-      return `look at ${label}`
+      return say('look at {label}', { label })
     default:
       return kind satisfies never
   }

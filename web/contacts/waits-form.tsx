@@ -7,6 +7,8 @@ import { useAct } from '../parts/use-act.ts'
 import { ThingForm } from '../set-up/thing-form.tsx'
 import { waitsWords } from '../words/telling-words.ts'
 import { saveTelling } from './save-contact.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 const minuteMs = 60_000
 
@@ -21,7 +23,7 @@ export function WaitsForm({ now }: { now: TellingNow }) {
   const field = (name: keyof Typed, label: string, min: number, max: number) => (
     <TextField
       label={label}
-      field={`telling.${name}`}
+      field={say('telling.{name}', { name })}
       type="number"
       min={String(min)}
       max={String(max)}
@@ -37,9 +39,9 @@ export function WaitsForm({ now }: { now: TellingNow }) {
   )
   return (
     <section class="part" aria-labelledby="part-waits">
-      <h2 id="part-waits">Waits</h2>
+      <h2 id="part-waits">{say('Waits')}</h2>
       <ThingForm
-        label="Waits"
+        label={say('Waits')}
         act={act}
         fields={['telling']}
         onSave={() =>
@@ -55,22 +57,25 @@ export function WaitsForm({ now }: { now: TellingNow }) {
         }
       >
         <p>{waitsWords({ ...inMs(typed.value), morningList: isListed.value })}</p>
-        {field('repeatEvery', 'High rings again after, minutes', 1, 60)}
-        {field('escalateAfter', 'The next contact is told after, minutes', 1, 60)}
-        {field('againAfter', 'Medium is told once more after, minutes', 10, 1440)}
+        {field('repeatEvery', say('High rings again after, minutes'), 1, 60)}
+        {field('escalateAfter', say('The next contact is told after, minutes'), 1, 60)}
+        {field('againAfter', say('Medium is told once more after, minutes'), 10, 1440)}
         <label class="check">
-          <input
-            type="checkbox"
-            checked={isListed.value}
-            onChange={(event) => {
-              isListed.value = event.currentTarget.checked
-              isSaved.value = false
-            }}
-          />
-          In the morning, tell the first contact what is to be done today
+          {sayWith('{input}In the morning, tell the first contact what is to be done today', {
+            input: (
+              <input
+                type="checkbox"
+                checked={isListed.value}
+                onChange={(event) => {
+                  isListed.value = event.currentTarget.checked
+                  isSaved.value = false
+                }}
+              />
+            ),
+          })}
         </label>
         <p class="hint" role="status">
-          {isSaved.value && 'Saved.'}
+          {isSaved.value && say('Saved.')}
         </p>
       </ThingForm>
     </section>

@@ -2,6 +2,8 @@ import type { Problem } from '../../schemas/api.ts'
 import type { Channel } from '../../schemas/contact.ts'
 import { AreaField, type Choice, ChoiceField, TextField } from '../parts/field.tsx'
 import { placeholders, templateFor, webhookTemplates } from './webhook-template.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 type Webhook = Extract<Channel, { readonly kind: 'webhook' }>
 
@@ -35,7 +37,7 @@ export function WebhookFields({
   return (
     <>
       <TextField
-        label="Address"
+        label={say('Address')}
         field="channel.url"
         type="url"
         required
@@ -47,7 +49,7 @@ export function WebhookFields({
       />
       <div class="field-pair">
         <ChoiceField
-          label="Method"
+          label={say('Method')}
           field="channel.method"
           problem={problem}
           value={method}
@@ -58,7 +60,7 @@ export function WebhookFields({
           ]}
         />
         <ChoiceField
-          label="Content"
+          label={say('Content')}
           field="channel.contentType"
           problem={problem}
           value={contentType}
@@ -70,9 +72,9 @@ export function WebhookFields({
       </div>
       <HeaderRows headers={headers} hasSecret={hasSecret} problem={problem} onHeaders={onHeaders} />
       <AreaField
-        label="Body"
+        label={say('Body')}
         field="channel.template"
-        hint="Values are written as the content needs them: in JSON they belong inside double quotes."
+        hint={say('Values are written as the content needs them: in JSON they belong inside double quotes.')}
         rows={4}
         maxLength={4000}
         required
@@ -81,7 +83,7 @@ export function WebhookFields({
         onValue={(value) => onChannel({ ...channel, template: value })}
       />
       <details class="more">
-        <summary>What the body may hold</summary>
+        <summary>{say('What the body may hold')}</summary>
         <ul class="placeholders">
           {placeholders.map(([name, meaning]) => (
             <li key={name}>
@@ -110,17 +112,17 @@ function HeaderRows({
     onHeaders(headers.map((one, i) => (i === row ? { ...one, ...change } : one)))
   return (
     <fieldset class="own-limits headers">
-      <legend>Headers</legend>
+      <legend>{say('Headers')}</legend>
       <p class="hint">
         {hasSecret
-          ? 'Headers are kept. Add new ones to replace them all.'
-          : 'Where the service asks for a key: Authorization, for example.'}
+          ? say('Headers are kept. Add new ones to replace them all.')
+          : say('Where the service asks for a key: Authorization, for example.')}
       </p>
       {headers.map((header, row) => (
         <div class="header-row" key={row}>
           <TextField
-            label="Name"
-            field={`secret.headers.${header.name}`}
+            label={say('Name')}
+            field={say('secret.headers.{header}', { header: header.name })}
             autoComplete="off"
             required
             maxLength={60}
@@ -129,8 +131,8 @@ function HeaderRows({
             onValue={(name) => set(row, { name })}
           />
           <TextField
-            label="Value"
-            field={`secret.headers.${header.name}.value`}
+            label={say('Value')}
+            field={say('secret.headers.{header}.value', { header: header.name })}
             autoComplete="off"
             maxLength={500}
             problem={problem}
@@ -138,7 +140,9 @@ function HeaderRows({
             onValue={(value) => set(row, { value })}
           />
           <button type="button" class="quiet" onClick={() => onHeaders(headers.filter((_, i) => i !== row))}>
-            Leave out<span class="unseen"> header {row + 1}</span>
+            {sayWith('Leave out{unseen}', {
+              unseen: <span class="unseen">{say(' header {part}', { part: row + 1 })}</span>,
+            })}
           </button>
         </div>
       ))}
@@ -149,7 +153,7 @@ function HeaderRows({
           onHeaders([...headers, { name: headers.length === 0 ? 'Authorization' : '', value: '' }])
         }
       >
-        Add a header
+        {say('Add a header')}
       </button>
     </fieldset>
   )

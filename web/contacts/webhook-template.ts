@@ -1,3 +1,5 @@
+import { say } from '../../shared/words/say.ts'
+
 /** Content types that a template can be filled for, with a template that works at once. */
 export const webhookTemplates = [
   {
@@ -7,21 +9,25 @@ export const webhookTemplates = [
   },
   {
     contentType: 'application/x-www-form-urlencoded',
-    name: 'a form',
+    name: say('a form'),
     template: 'title={{title}}&text={{text}}&link={{acknowledgeLink}}',
   },
-  { contentType: 'text/plain', name: 'plain text', template: '{{title}}\n{{text}}\n{{acknowledgeLink}}' },
+  {
+    contentType: 'text/plain',
+    name: say('plain text'),
+    template: '{{title}}\n{{text}}\n{{acknowledgeLink}}',
+  },
 ] as const
 
 /** What a template may hold, with what it stands for. */
 export const placeholders = [
-  ['title', 'what and where, in one line'],
-  ['text', 'the whole message'],
-  ['priority', 'high, medium or low'],
-  ['link', 'opens the alarm'],
-  ['acknowledgeLink', 'answers it at once'],
-  ['alarm', 'the alarm’s own name'],
-  ['key', 'the same for each try of one message'],
+  ['title', say('what and where, in one line')],
+  ['text', say('the whole message')],
+  ['priority', say('high, medium or low')],
+  ['link', say('opens the alarm')],
+  ['acknowledgeLink', say('answers it at once')],
+  ['alarm', say('the alarm’s own name')],
+  ['key', say('the same for each try of one message')],
 ] as const
 
 /** The template for another content type: the usual one, unless the keeper has written their own. */

@@ -7,6 +7,7 @@ import { Question } from '../parts/question.tsx'
 import { ShownOnce } from '../parts/shown-once.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { useAnswer } from '../parts/use-answer.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** The reader's own calendar feed: made, copied once, ended. */
 export function CalendarPart() {
@@ -36,32 +37,36 @@ export function CalendarPart() {
       () => {
         asked.value = null
         made.value = null
-        said.value = 'The feed is ended. Remove it from your calendar, too.'
+        said.value = say('The feed is ended. Remove it from your calendar, too.')
         focusPart('calendar')
         known.again()
       },
     )
 
   return (
-    <Part id="calendar" title="In your calendar" said={said}>
+    <Part id="calendar" title={say('In your calendar')} said={said}>
       <p>
-        A calendar on your phone or computer can follow this list and every plan. It rings nothing: what is
-        urgent is told by Brumal.
+        {say(
+          'A calendar on your phone or computer can follow this list and every plan. It rings nothing: what is urgent is told by Brumal.',
+        )}
       </p>
       <p class="soft">
         {madeAt === null
-          ? 'You have no feed yet.'
-          : `Your feed was made ${tell.dayAt(madeAt, now.value, zone)}. Its address is kept nowhere; if you lost it, make a new one.`}
+          ? say('You have no feed yet.')
+          : say('Your feed was made {dayAt}. Its address is kept nowhere; if you lost it, make a new one.', {
+              dayAt: tell.dayAt(madeAt, now.value, zone),
+            })}
       </p>
       <p class="hint">
-        Whoever has the address reads your animals’ names, their phases and what is due, without a sign-in. A
-        calendar on the internet fetches it through its own computers. Nothing can be changed with it.
+        {say(
+          'Whoever has the address reads your animals’ names, their phases and what is due, without a sign-in. A calendar on the internet fetches it through its own computers. Nothing can be changed with it.',
+        )}
       </p>
       {made.value !== null && (
         <ShownOnce
-          title="The address of your feed"
-          words="Add it in your calendar as a subscription by address. It is shown only here and now."
-          lines={[{ title: 'Address', text: made.value.address }]}
+          title={say('The address of your feed')}
+          words={say('Add it in your calendar as a subscription by address. It is shown only here and now.')}
+          lines={[{ title: say('Address'), text: made.value.address }]}
           onDone={() => {
             made.value = null
             focusPart('calendar')
@@ -74,11 +79,11 @@ export function CalendarPart() {
           disabled={act.isBusy.value}
           onClick={() => (madeAt === null ? make() : (asked.value = 'make'))}
         >
-          {madeAt === null ? 'Make a feed' : 'Make a new address'}
+          {madeAt === null ? say('Make a feed') : say('Make a new address')}
         </button>
         {madeAt !== null && (
           <button type="button" class="quiet" onClick={() => (asked.value = 'end')}>
-            End the feed
+            {say('End the feed')}
           </button>
         )}
       </div>
@@ -86,10 +91,10 @@ export function CalendarPart() {
         <Question
           question={
             asked.value === 'make'
-              ? 'The address that you have now is dead from then on.'
-              : 'Whoever follows the feed gets nothing from then on.'
+              ? say('The address that you have now is dead from then on.')
+              : say('Whoever follows the feed gets nothing from then on.')
           }
-          yes={asked.value === 'make' ? 'Make a new address' : 'End it'}
+          yes={asked.value === 'make' ? say('Make a new address') : say('End it')}
           isBusy={act.isBusy.value}
           onNo={() => (asked.value = null)}
           onYes={asked.value === 'make' ? make : end}

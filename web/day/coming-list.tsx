@@ -1,6 +1,7 @@
 import type { DayList, Reminder } from '../../schemas/season.ts'
 import { groupsOf } from '../../shared/animals/reminder-groups.ts'
 import { usePage } from '../page/use-page.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** The days after, each with what it brings. */
 export function ComingList({ day }: { day: DayList }) {
@@ -9,9 +10,9 @@ export function ComingList({ day }: { day: DayList }) {
   const of = (date: string): readonly Reminder[] => day.coming.filter(({ on }) => on === date)
   return (
     <section class="part" aria-labelledby="day-coming">
-      <h2 id="day-coming">The next two weeks</h2>
+      <h2 id="day-coming">{say('The next two weeks')}</h2>
       {dates.length === 0 ? (
-        <p class="soft">Nothing comes.</p>
+        <p class="soft">{say('Nothing comes.')}</p>
       ) : (
         <dl class="day-coming">
           {dates.map((date) => (

@@ -10,6 +10,8 @@ import { ComingList } from './coming-list.tsx'
 import { DoneList } from './done-list.tsx'
 import { DueList } from './due-list.tsx'
 import { FoodPart } from './food-part.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** What is to be done today, what comes, what was done, and how long the live food lasts. */
 export function DayScreen() {
@@ -25,7 +27,7 @@ export function DayScreen() {
     household.value?.animals.length === 0 &&
     household.value.places.every(({ culture }) => culture === undefined)
   return (
-    <Screen title="Today" heading="Today">
+    <Screen title={say('Today')} heading={say('Today')}>
       <ProblemNote problem={day.problem.value ?? cultures.problem.value} />
       {list !== null && (
         <>
@@ -34,8 +36,9 @@ export function DayScreen() {
           </p>
           {isEmpty && (
             <p>
-              Reminders come from your animals’ plans and your live food.{' '}
-              <Link to="/set-up">Add them under Set-up</Link>.
+              {sayWith('Reminders come from your animals’ plans and your live food. {link}.', {
+                link: <Link to="/set-up">{say('Add them under Set-up')}</Link>,
+              })}
             </p>
           )}
           <div class="day-page">

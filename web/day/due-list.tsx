@@ -7,6 +7,8 @@ import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { lateWords, tapOf, whereOf } from '../words/reminder-words.ts'
 import { useTap } from './use-tap.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** What is late or due today, the most pressing first, each with a tap or the way to where it is noted. */
 export function DueList({ day, onChange }: { day: DayList; onChange: () => void }) {
@@ -14,10 +16,10 @@ export function DueList({ day, onChange }: { day: DayList; onChange: () => void 
   return (
     <section class="part" aria-labelledby="day-due">
       <h2 id="day-due" tabIndex={-1}>
-        To do today
+        {say('To do today')}
       </h2>
       {groups.length === 0 ? (
-        <p class="lead">Nothing is due.</p>
+        <p class="lead">{say('Nothing is due.')}</p>
       ) : (
         <ul class="day-due">
           {groups.map((group) => (
@@ -68,7 +70,7 @@ function DueLine({ group, onChange }: { group: ReminderGroup; onChange: () => vo
       )}
       {tapped === undefined && where === null && (
         <a href="#day-food" class="button">
-          Live food<span class="unseen">: {group.title}</span>
+          {sayWith('Live food{unseen}', { unseen: <span class="unseen">: {group.title}</span> })}
         </a>
       )}
     </li>

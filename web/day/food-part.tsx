@@ -14,6 +14,7 @@ import { useAct } from '../parts/use-act.ts'
 import { foodName, slowerWords, unitName, warmthName } from '../words/culture-words.ts'
 import { held } from '../words/held.ts'
 import { evidenceName } from '../words/names.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Live food: how long it lasts, and what was counted, added and taken. */
 export function FoodPart({ cultures, onChange }: { cultures: readonly CultureNow[]; onChange: () => void }) {
@@ -21,7 +22,7 @@ export function FoodPart({ cultures, onChange }: { cultures: readonly CultureNow
   return (
     <section class="part" aria-labelledby="day-food">
       <h2 id="day-food" tabIndex={-1}>
-        Live food
+        {say('Live food')}
       </h2>
       <ul class="day-food">
         {cultures.map((culture) => (
@@ -45,12 +46,15 @@ function FoodLine({ culture, onChange }: { culture: CultureNow; onChange: () => 
           <span class="soft">{foodName[food]}</span>
           {weeksLeft !== null && (
             <strong>
-              {tell.plain(weeksLeft, 1)} {weeksLeft.toFixed(1) === '1.0' ? 'week' : 'weeks'} left
+              {say('{plain} {part} left', {
+                plain: tell.plain(weeksLeft, 1),
+                part: weeksLeft.toFixed(1) === '1.0' ? 'week' : 'weeks',
+              })}
             </strong>
           )}
           {orderBy !== null && (
             <span class={isLow ? 'day-late' : 'soft'}>
-              {isLow ? 'order now' : `order by ${tell.date(orderBy)}`}
+              {isLow ? say('order now') : say('order by {date}', { date: tell.date(orderBy) })}
             </span>
           )}
         </p>
@@ -59,7 +63,10 @@ function FoodLine({ culture, onChange }: { culture: CultureNow; onChange: () => 
           <details class="day-source">
             <summary>
               {held(
-                `${warmthName[warmth.standing]}: ${tell.value(warmth.celsius, 'temperature')} in the last week.`,
+                say('{part}: {value} in the last week.', {
+                  part: warmthName[warmth.standing],
+                  value: tell.value(warmth.celsius, 'temperature'),
+                }),
               )}
             </summary>
             <p>
@@ -79,9 +86,9 @@ function FoodLine({ culture, onChange }: { culture: CultureNow; onChange: () => 
 type StockKind = 'counted' | 'added' | 'taken'
 
 const acts: readonly { readonly kind: StockKind; readonly word: string }[] = [
-  { kind: 'counted', word: 'Counted' },
-  { kind: 'added', word: 'Added' },
-  { kind: 'taken', word: 'Taken' },
+  { kind: 'counted', word: say('Counted') },
+  { kind: 'added', word: say('Added') },
+  { kind: 'taken', word: say('Taken') },
 ]
 
 function StockForm({ culture, onChange }: { culture: CultureNow; onChange: () => void }) {
@@ -95,7 +102,7 @@ function StockForm({ culture, onChange }: { culture: CultureNow; onChange: () =>
   const note = (kind: StockKind): void => {
     const amount = decimalOf(typed.value)
     if (amount === null || (amount === 0 && kind !== 'counted')) {
-      said.value = `Type how many ${unitName[unit]} first.`
+      said.value = say('Type how many {part} first.', { part: unitName[unit] })
       return
     }
     said.value = ''
@@ -106,15 +113,20 @@ function StockForm({ culture, onChange }: { culture: CultureNow; onChange: () =>
       note: { kind, amount } satisfies DiaryNote,
     }
     void act.run(
-      () => keep.save(entry, `Noted of ${name}: ${kind} ${amount} ${unitName[unit]}.`, { onChange }),
+      () =>
+        keep.save(
+          entry,
+          say('Noted of {name}: {kind} {amount} {part}.', { name, kind, amount, part: unitName[unit] }),
+          { onChange },
+        ),
       () => (typed.value = ''),
     )
   }
 
   return (
-    <div class="day-stock" role="group" aria-label={`Stock of ${name}`}>
+    <div class="day-stock" role="group" aria-label={say('Stock of {name}', { name })}>
       <NumberField
-        label={`How many ${unitName[unit]}`}
+        label={say('How many {part}', { part: unitName[unit] })}
         unit={unit === 'grams' ? 'g' : ''}
         value={typed.value}
         onValue={(value) => (typed.value = value)}
@@ -123,7 +135,7 @@ function StockForm({ culture, onChange }: { culture: CultureNow; onChange: () =>
         {acts.map(({ kind, word }) => (
           <button key={kind} type="button" disabled={act.isBusy.value} onClick={() => note(kind)}>
             {word}
-            <span class="unseen"> of {name}</span>
+            <span class="unseen">{say(' of {name}', { name })}</span>
           </button>
         ))}
       </div>

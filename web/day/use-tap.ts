@@ -5,6 +5,7 @@ import { freshEntryId } from '../diary/entry-id.ts'
 import { pathTo, sentenceOf, type Answer } from '../page/ask.ts'
 import { usePage } from '../page/use-page.ts'
 import type { Tapped } from '../words/reminder-words.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Notes with one tap that a group was done, one entry each, and offers the way back for all. */
 export function useTap(onChange: () => void) {
@@ -28,11 +29,14 @@ export function useTap(onChange: () => void) {
     )
     if (answer?.ok === true)
       page.undo.value = {
-        sentence: `Noted: ${group.title}.`,
+        sentence: say('Noted: {title}.', { title: group.title }),
         async undo() {
           const undone = await each(entries, ({ id }) => page.ask<null>('DELETE', pathTo('diary', id)))
           if (undone?.ok === false)
-            page.undo.value = { sentence: `Not taken back: ${sentenceOf(undone.problem)}`, undo: null }
+            page.undo.value = {
+              sentence: say('Not taken back: {sentence}', { sentence: sentenceOf(undone.problem) }),
+              undo: null,
+            }
         },
       }
     return answer ?? { ok: true, value: null }

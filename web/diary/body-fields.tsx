@@ -6,6 +6,7 @@ import { kilosFrom } from '../words/tell.ts'
 import { Choices } from './choices.tsx'
 import { decimalOf, gramsOf } from './decimal.ts'
 import { NumberField } from './number-field.tsx'
+import { say } from '../../shared/words/say.ts'
 
 type OnNote = (note: DiaryNote | null) => void
 
@@ -30,7 +31,7 @@ export function WeighedFields({
   return (
     <>
       <NumberField
-        label="Mass"
+        label={say('Mass')}
         unit={isInKilos ? 'kg' : 'g'}
         value={typed.value}
         onValue={(value) => {
@@ -39,7 +40,7 @@ export function WeighedFields({
         }}
       />
       <Choices
-        legend="Its box is"
+        legend={say('Its box is')}
         value={box.value}
         options={[
           { value: 'dry', label: 'dry' },
@@ -79,7 +80,7 @@ export function MeasuredFields({
           label={side === 'length' ? lengthName[taxon] : sideName[side]}
           unit="cm"
           {...(side === 'length' &&
-            hasShell(taxon) && { hint: 'Straight from end to end, not along the curve.' })}
+            hasShell(taxon) && { hint: say('Straight from end to end, not along the curve.') })}
           value={typed.value[side] ?? ''}
           onValue={(value) => {
             typed.value = { ...typed.value, [side]: value }
@@ -92,9 +93,9 @@ export function MeasuredFields({
 }
 
 const sideName: Record<Exclude<Side, 'length'>, string> = {
-  width: 'Greatest width',
-  height: 'Greatest height',
-  girth: 'Girth',
+  width: say('Greatest width'),
+  height: say('Greatest height'),
+  girth: say('Girth'),
 }
 
 /** Null while nothing is typed, or something that is no length. */
@@ -127,11 +128,11 @@ export function ScoredField({
     <>
       {scales.length > 1 && (
         <Choices
-          legend="Scale"
+          legend={say('Scale')}
           value={scale.value}
           options={[
-            { value: 'visualFive', label: '1 to 5' },
-            { value: 'visualNine', label: '1 to 9' },
+            { value: 'visualFive', label: say('1 to 5') },
+            { value: 'visualNine', label: say('1 to 9') },
           ]}
           onValue={(value) => {
             scale.value = value ?? scale.value
@@ -143,8 +144,8 @@ export function ScoredField({
         isNumbers
         legend={
           most === 5
-            ? 'By eye and touch: 1 bony, 3 ideal, 5 fat'
-            : 'By eye and touch: 1 bony, 4 to 6 good, 9 fat'
+            ? say('By eye and touch: 1 bony, 3 ideal, 5 fat')
+            : say('By eye and touch: 1 bony, 4 to 6 good, 9 fat')
         }
         value={score.value === null ? null : String(score.value)}
         options={Array.from({ length: most }, (_, i) => ({ value: String(i + 1), label: String(i + 1) }))}

@@ -4,12 +4,13 @@ import { TextField } from '../parts/field.tsx'
 import { Choices, Toggles } from './choices.tsx'
 import { decimalOf } from './decimal.ts'
 import { NumberField } from './number-field.tsx'
+import { say } from '../../shared/words/say.ts'
 
 type OnNote = (note: DiaryNote | null) => void
 
 const yesNo = [
-  { value: 'yes', label: 'Yes' },
-  { value: 'no', label: 'No' },
+  { value: 'yes', label: say('Yes') },
+  { value: 'no', label: say('No') },
 ] as const
 
 const asWord = (is: boolean | undefined): 'yes' | 'no' | null => (is === undefined ? null : is ? 'yes' : 'no')
@@ -18,7 +19,7 @@ export function BathedField({ before, onNote }: { before: NoteOf<'bathed'> | nul
   const drank = useSignal(asWord(before?.drank))
   return (
     <Choices
-      legend="Did it drink?"
+      legend={say('Did it drink?')}
       value={drank.value}
       options={yesNo}
       onValue={(value) => {
@@ -54,12 +55,12 @@ export function FedFields({ before, onNote }: { before: NoteOf<'fed'> | null; on
   return (
     <>
       <Choices<Eaten>
-        legend="It ate"
+        legend={say('It ate')}
         value={eaten.value}
         options={[
-          { value: 'all', label: 'All' },
-          { value: 'some', label: 'Some' },
-          { value: 'none', label: 'Nothing' },
+          { value: 'all', label: say('All') },
+          { value: 'some', label: say('Some') },
+          { value: 'none', label: say('Nothing') },
         ]}
         onValue={(value) => {
           eaten.value = value
@@ -67,7 +68,7 @@ export function FedFields({ before, onNote }: { before: NoteOf<'fed'> | null; on
         }}
       />
       <TextField
-        label="Of what"
+        label={say('Of what')}
         field="note.food"
         maxLength={80}
         value={food.value}
@@ -77,7 +78,7 @@ export function FedFields({ before, onNote }: { before: NoteOf<'fed'> | null; on
         }}
       />
       <NumberField
-        label="How much was given"
+        label={say('How much was given')}
         unit="g"
         value={typed.value}
         onValue={(value) => {
@@ -96,12 +97,12 @@ export function PassedField({ before, onNote }: { before: NoteOf<'passed'> | nul
   const passed = useSignal<readonly Passed[]>(all.filter((one) => before?.[one] === true))
   return (
     <Toggles<Passed>
-      legend="It passed"
+      legend={say('It passed')}
       values={passed.value}
       options={[
-        { value: 'faeces', label: 'Faeces' },
-        { value: 'urates', label: 'Urates' },
-        { value: 'urine', label: 'Urine' },
+        { value: 'faeces', label: say('Faeces') },
+        { value: 'urates', label: say('Urates') },
+        { value: 'urine', label: say('Urine') },
       ]}
       onValues={(values) => {
         passed.value = values
@@ -120,11 +121,11 @@ export function VetField({ before, onNote }: { before: NoteOf<'vet'> | null; onN
   const clears = useSignal(asWord(before?.clears))
   return (
     <Choices
-      legend="Has the vet nothing against its winter?"
+      legend={say('Has the vet nothing against its winter?')}
       value={clears.value}
       options={[
-        { value: 'yes', label: 'Nothing against it' },
-        { value: 'no', label: 'Advises against it' },
+        { value: 'yes', label: say('Nothing against it') },
+        { value: 'no', label: say('Advises against it') },
       ]}
       onValue={(value) => {
         clears.value = value

@@ -9,6 +9,8 @@ import { isNotedKind, noteWords } from '../words/diary-words.ts'
 import { held } from '../words/held.ts'
 import { NoteForm } from './note-form.tsx'
 import { PortraitButton } from './portrait-button.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** One entry: when, what, by whom; to be changed in its place. */
 export function DiaryEntryLine({
@@ -42,7 +44,9 @@ export function DiaryEntryLine({
       <div>
         <p class="diary-when">
           <time dateTime={new Date(line.at).toISOString()}>{day}</time>
-          <span class="soft">by {line.by === 'brumal' ? 'Brumal' : line.by}</span>
+          <span class="soft">
+            {say('by {part}', { part: line.by === 'brumal' ? say('Brumal') : line.by })}
+          </span>
         </p>
         <p class={note.kind === 'sign' ? 'step-late' : ''}>{held(words)}.</p>
         {line.text !== undefined && <p class="diary-text">{line.text}</p>}
@@ -61,7 +65,7 @@ export function DiaryEntryLine({
       </div>
       {mayChange && isNotedKind(note.kind) && !isOpen.value && (
         <button type="button" class="quiet diary-change" ref={change} onClick={() => (isOpen.value = true)}>
-          Change<span class="unseen"> {words}</span>
+          {sayWith('Change{unseen}', { unseen: <span class="unseen"> {words}</span> })}
         </button>
       )}
       {isOpen.value && isNotedKind(note.kind) && (

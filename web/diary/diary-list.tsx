@@ -8,6 +8,7 @@ import { usePage } from '../page/use-page.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { DiaryEntryLine } from './diary-entry-line.tsx'
 import { useFollowed } from './use-followed.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Lines shown at first, and as many more with each press. */
 const page = 20
@@ -37,12 +38,12 @@ export function DiaryList({
   return (
     <section class="says" aria-labelledby="diary">
       <h2 id="diary" ref={head} tabIndex={-1}>
-        Diary
+        {say('Diary')}
       </h2>
       <ProblemNote problem={asked.problem.value} />
-      {lines !== null && lines.length === 0 && <p class="soft">Nothing was noted yet.</p>}
+      {lines !== null && lines.length === 0 && <p class="soft">{say('Nothing was noted yet.')}</p>}
       {lines !== null && lines.length > 0 && (
-        <ol class="diary" aria-label={`Diary of ${animal.name}`}>
+        <ol class="diary" aria-label={say('Diary of {animal}', { animal: animal.name })}>
           {lines.slice(0, limit.value).map((line) => (
             <DiaryEntryLine
               key={line.id}
@@ -58,7 +59,7 @@ export function DiaryList({
       )}
       {lines !== null && lines.length > limit.value && (
         <button type="button" class="quiet" onClick={() => (limit.value += page)}>
-          Show older entries
+          {say('Show older entries')}
         </button>
       )}
     </section>

@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals'
 import type { DiaryNote, HealthAnswer, HealthQuestion, NoteOf } from '../../schemas/diary.ts'
 import { answerName, healthAsks, healthQuestions } from '../words/diary-words.ts'
 import { Choices } from './choices.tsx'
+import { say } from '../../shared/words/say.ts'
 
 type Said = Exclude<HealthAnswer, 'notAsked'>
 type Answers = Partial<Record<HealthQuestion, HealthAnswer>>
@@ -25,7 +26,7 @@ export function HealthFields({
   }
   return (
     <div class="health">
-      <p class="hint">Of each, yes is well. What is left open is not asked.</p>
+      <p class="hint">{say('Of each, yes is well. What is left open is not asked.')}</p>
       {healthQuestions.map((question) => {
         const answer = answers.value[question]
         return (

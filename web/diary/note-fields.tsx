@@ -7,6 +7,7 @@ import { HealthFields } from './health-fields.tsx'
 import { MeasuredFields, ScoredField, WeighedFields } from './body-fields.tsx'
 import { PhotoField } from './photo-field.tsx'
 import { SignFields } from './sign-fields.tsx'
+import { say } from '../../shared/words/say.ts'
 
 export interface NoteFieldsProps {
   readonly kind: NotedKind
@@ -60,11 +61,11 @@ export function NoteFields(props: NoteFieldsProps) {
         />
       )
     case 'drank':
-      return <p>It was seen drinking.</p>
+      return <p>{say('It was seen drinking.')}</p>
     case 'active':
-      return <p>It moved or dug though it is in hold.</p>
+      return <p>{say('It moved or dug though it is in hold.')}</p>
     case 'looked':
-      return <p>Somebody looked at it, and nothing was out of the ordinary.</p>
+      return <p>{say('Somebody looked at it, and nothing was out of the ordinary.')}</p>
     case 'said':
       return null
     default:

@@ -17,6 +17,7 @@ import { isImplausible } from './plausible.ts'
 import { sendPicture } from './send-picture.ts'
 import { useKeepEntry } from './use-keep-entry.ts'
 import { WhenField } from './when-field.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** One small form for one kind of thing; `before`: the line that is changed. What is typed stays when saving fails. */
 export function NoteForm({
@@ -81,15 +82,24 @@ export function NoteForm({
         const sent = await sendPicture(said.picture, picture.value)
         if (!sent.ok) return sent
       }
-      return keeping.save(entry, `${animal.name}: ${savedWords(said, page.tell)} noted.`, {
-        before,
-        ...(onChange !== undefined && { onChange }),
-      })
+      return keeping.save(
+        entry,
+        say('{animal}: {saved} noted.', { animal: animal.name, saved: savedWords(said, page.tell) }),
+        {
+          before,
+          ...(onChange !== undefined && { onChange }),
+        },
+      )
     }, onDone)
   }
 
   return (
-    <form class="note-form" noValidate onSubmit={onSave} aria-label={`Note of ${animal.name}`}>
+    <form
+      class="note-form"
+      noValidate
+      onSubmit={onSave}
+      aria-label={say('Note of {animal}', { animal: animal.name })}
+    >
       <NoteFields
         kind={kind}
         taxon={profile?.taxon ?? 'tortoise'}
@@ -101,7 +111,7 @@ export function NoteForm({
         onNote={(next) => (note.value = next)}
       />
       <AreaField
-        label={kind === 'said' ? 'What is to be noted' : 'In words, if need be'}
+        label={kind === 'said' ? say('What is to be noted') : say('In words, if need be')}
         field="text"
         rows={kind === 'said' ? 4 : 2}
         maxLength={1000}
@@ -113,14 +123,17 @@ export function NoteForm({
       <div class="note-foot">
         {isTried.value && (note.value === null || isTextMissing) && (
           <p class="field-error" role="alert">
-            {isTextMissing ? 'Say it in words.' : missingWords[kind]}
+            {isTextMissing ? say('Say it in words.') : missingWords[kind]}
           </p>
         )}
         {asks.value && note.value?.kind === 'weighed' && last !== null && (
           <Question
-            question={`Really ${page.tell.mass(note.value.grams)}? Last time ${page.tell.mass(last)}.`}
-            yes={`Save ${page.tell.mass(note.value.grams)}`}
-            no="Correct it"
+            question={say('Really {mass}? Last time {mass2}.', {
+              mass: page.tell.mass(note.value.grams),
+              mass2: page.tell.mass(last),
+            })}
+            yes={say('Save {mass}', { mass: page.tell.mass(note.value.grams) })}
+            no={say('Correct it')}
             isBusy={act.isBusy.value}
             onYes={() => {
               if (note.value !== null) save(note.value)
@@ -130,14 +143,14 @@ export function NoteForm({
         )}
         <ProblemNote problem={problem} fields={['text']} />
         {problem !== null && isSilence(problem) && (
-          <p class="hint">What you entered is kept here. Save it again once Brumal answers.</p>
+          <p class="hint">{say('What you entered is kept here. Save it again once Brumal answers.')}</p>
         )}
         <div class="note-acts">
           <button type="submit" class="strong" aria-disabled={act.isBusy.value}>
-            {act.isBusy.value ? 'Saving …' : problem !== null ? 'Save again' : 'Save'}
+            {act.isBusy.value ? 'Saving …' : problem !== null ? say('Save again') : say('Save')}
           </button>
           <button type="button" class="quiet" onClick={onCancel}>
-            Leave it
+            {say('Leave it')}
           </button>
           {before !== null && onRemoved !== undefined && (
             <button
@@ -146,14 +159,18 @@ export function NoteForm({
               onClick={() =>
                 void act.run(
                   () =>
-                    keeping.remove(before, `Removed: ${noteWords(before.note, page.tell)}.`, {
-                      ...(onChange !== undefined && { onChange }),
-                    }),
+                    keeping.remove(
+                      before,
+                      say('Removed: {note}.', { note: noteWords(before.note, page.tell) }),
+                      {
+                        ...(onChange !== undefined && { onChange }),
+                      },
+                    ),
                   onRemoved,
                 )
               }
             >
-              Remove
+              {say('Remove')}
             </button>
           )}
         </div>
@@ -192,18 +209,18 @@ function startingNote(kind: NotedKind): DiaryNote | null {
 }
 
 const missingWords: Record<NotedKind, string> = {
-  weighed: 'Type what the scale shows, as 812 or 81.5.',
-  measured: 'Type at least one length in cm, as 14.2.',
-  scored: 'Choose a score.',
-  checked: 'Answer at least one question.',
+  weighed: say('Type what the scale shows, as 812 or 81.5.'),
+  measured: say('Type at least one length in cm, as 14.2.'),
+  scored: say('Choose a score.'),
+  checked: say('Answer at least one question.'),
   bathed: '',
   drank: '',
-  fed: 'Say how much it ate.',
-  passed: 'Say what it passed.',
+  fed: say('Say how much it ate.'),
+  passed: say('Say what it passed.'),
   active: '',
-  sign: 'Choose what you see.',
-  vet: 'Say what the vet said.',
-  photographed: 'Take or choose a photo.',
+  sign: say('Choose what you see.'),
+  vet: say('Say what the vet said.'),
+  photographed: say('Take or choose a photo.'),
   said: '',
   looked: '',
 }

@@ -11,6 +11,8 @@ import { useAnswer } from '../parts/use-answer.ts'
 import { NoSuchAnimal } from '../animals/no-such-animal.tsx'
 import { isNotedKind, notingName, type NotedKind } from '../words/diary-words.ts'
 import { NoteForm } from './note-form.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** One kind of thing, noted of one animal. */
 export function NoteScreen({ animal: id, kind }: { animal: string; kind: string }) {
@@ -25,9 +27,7 @@ export function NoteScreen({ animal: id, kind }: { animal: string; kind: string 
   const onDone = (): void => route.go(from ?? pathOfAnimal(id))
   return (
     <Screen title={`${notingTitle[kind]}: ${animal.name}`} heading={notingTitle[kind]}>
-      <p class="soft">
-        of <Link to={pathOfAnimal(id)}>{animal.name}</Link>
-      </p>
+      <p class="soft">{sayWith('of {link}', { link: <Link to={pathOfAnimal(id)}>{animal.name}</Link> })}</p>
       {isKnown &&
         (kind === 'weighed' ? (
           <WeighNote animal={animal} profile={profile} onDone={onDone} />
@@ -71,4 +71,4 @@ function WeighNote({
   )
 }
 
-const notingTitle: Record<NotedKind, string> = { ...notingName, said: 'A note in words' }
+const notingTitle: Record<NotedKind, string> = { ...notingName, said: say('A note in words') }

@@ -4,6 +4,7 @@ import type { DiaryNote, NoteOf } from '../../schemas/diary.ts'
 import type { PictureId } from '../../schemas/ids.ts'
 import { pathTo } from '../page/ask.ts'
 import { scaledPicture } from './scale-picture.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** A photo out of the camera or the album, scaled here before it goes anywhere. */
 export function PhotoField({
@@ -21,7 +22,7 @@ export function PhotoField({
   const canvas = useRef<HTMLCanvasElement>(null)
   const state = useSignal<'none' | 'scaling' | 'ready' | 'unreadable'>('none')
   if (before !== null)
-    return <img class="photo" src={pathTo('pictures', before.picture)} alt="The photo of this entry" />
+    return <img class="photo" src={pathTo('pictures', before.picture)} alt={say('The photo of this entry')} />
 
   const take = async (file: File | undefined): Promise<void> => {
     if (file === undefined || canvas.current === null) return
@@ -34,7 +35,7 @@ export function PhotoField({
   return (
     <div class="field photo-field">
       <label htmlFor={id} class="button photo-take">
-        {state.value === 'ready' ? 'Take another photo' : 'Take a photo'}
+        {state.value === 'ready' ? say('Take another photo') : say('Take a photo')}
       </label>
       <input
         id={id}
@@ -50,7 +51,7 @@ export function PhotoField({
         class="photo"
         hidden={state.value !== 'ready'}
         role="img"
-        aria-label="The photo as it will be kept"
+        aria-label={say('The photo as it will be kept')}
       />
       <p class="hint" role="status">
         {stateWords[state.value]}
@@ -60,8 +61,8 @@ export function PhotoField({
 }
 
 const stateWords = {
-  none: 'Kept smaller than it was taken, without the place that a phone writes into it.',
-  scaling: 'Making it smaller …',
+  none: say('Kept smaller than it was taken, without the place that a phone writes into it.'),
+  scaling: say('Making it smaller …'),
   ready: '',
-  unreadable: 'This file is no picture that can be read here.',
+  unreadable: say('This file is no picture that can be read here.'),
 } as const

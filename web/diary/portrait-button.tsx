@@ -4,19 +4,20 @@ import { pathTo } from '../page/ask.ts'
 import { usePage } from '../page/use-page.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAct } from '../parts/use-act.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Makes a photo the face of its animal, with the way back. */
 export function PortraitButton({ animal, picture }: { animal: Animal; picture: PictureId }) {
   const page = usePage()
   const act = useAct()
-  if (animal.portrait === picture) return <p class="hint">Its portrait.</p>
+  if (animal.portrait === picture) return <p class="hint">{say('Its portrait.')}</p>
   const put = (next: Animal) => page.ask<Animal>('PUT', pathTo('animals', animal.id), next)
   const use = (): void =>
     void act.run(
       () => put({ ...animal, portrait: picture }),
       () => {
         page.undo.value = {
-          sentence: `${animal.name} has a new portrait.`,
+          sentence: say('{animal} has a new portrait.', { animal: animal.name }),
           undo: async () => {
             await put(animal)
             await page.refresh()
@@ -28,7 +29,7 @@ export function PortraitButton({ animal, picture }: { animal: Animal; picture: P
   return (
     <>
       <button type="button" class="quiet diary-change" onClick={use}>
-        Use as portrait
+        {say('Use as portrait')}
       </button>
       <ProblemNote problem={act.problem.value} />
     </>

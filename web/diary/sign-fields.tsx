@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals'
 import type { DangerSign, DiaryNote, NoteOf } from '../../schemas/diary.ts'
 import { dangerSigns, signName } from '../words/diary-words.ts'
 import { Toggles } from './choices.tsx'
+import { say } from '../../shared/words/say.ts'
 
 const options = dangerSigns.map((value) => ({ value, label: signName[value] }))
 
@@ -16,7 +17,7 @@ export function SignFields({
   return (
     <>
       <Toggles<DangerSign>
-        legend="What do you see?"
+        legend={say('What do you see?')}
         values={signs.value}
         options={options}
         onValues={(values) => {
@@ -24,7 +25,7 @@ export function SignFields({
           onNote(values.length === 0 ? null : { kind: 'sign', signs: [...values] })
         }}
       />
-      <p class="hint">Each of these is a reason to ring a reptile vet.</p>
+      <p class="hint">{say('Each of these is a reason to ring a reptile vet.')}</p>
     </>
   )
 }

@@ -2,6 +2,7 @@ import type { DiaryEntry, DiaryLine } from '../../schemas/diary.ts'
 import { pathTo, sentenceOf, type Answer } from '../page/ask.ts'
 import type { Page } from '../page/page.ts'
 import { usePage } from '../page/use-page.ts'
+import { say } from '../../shared/words/say.ts'
 
 export interface KeepEntry {
   /** Puts an entry in, or in the place of `before`, and offers the way back. */
@@ -56,7 +57,10 @@ function offer(page: Page, sentence: string, takeBack: () => Promise<Answer<unkn
     async undo() {
       const undone = await takeBack()
       if (!undone.ok)
-        page.undo.value = { sentence: `Not taken back: ${sentenceOf(undone.problem)}`, undo: null }
+        page.undo.value = {
+          sentence: say('Not taken back: {sentence}', { sentence: sentenceOf(undone.problem) }),
+          undo: null,
+        }
     },
   }
 }

@@ -20,6 +20,7 @@ import { isImplausible } from './plausible.ts'
 import { useKeepEntry } from './use-keep-entry.ts'
 import type { WeighNote } from './weigh-notes.ts'
 import type { LastMass } from './weigh-order.ts'
+import { say } from '../../shared/words/say.ts'
 
 export const weighFieldId = (animal: string): string => `weigh-${animal}`
 
@@ -88,7 +89,11 @@ export function WeighRow({
       },
     }
     void act.run(
-      () => keeping.save(entry, `${animal.name}: ${tell.mass(grams)} noted.`, { onChange, onUndone }),
+      () =>
+        keeping.save(entry, say('{animal}: {mass} noted.', { animal: animal.name, mass: tell.mass(grams) }), {
+          onChange,
+          onUndone,
+        }),
       () => {
         onNote(null)
         onSaved()
@@ -109,14 +114,14 @@ export function WeighRow({
         <label htmlFor={id}>
           <span class="weigh-name">
             {animal.name}
-            {isDue && !isDone && <span class="weigh-due"> due</span>}
-            {isDone && <span class="weigh-due"> noted</span>}
+            {isDue && !isDone && <span class="weigh-due">{say(' due')}</span>}
+            {isDone && <span class="weigh-due">{say(' noted')}</span>}
           </span>
           <span class="soft weigh-last">
             {last === null
               ? isLastKnown
-                ? 'never weighed'
-                : 'last mass not known'
+                ? say('never weighed')
+                : say('last mass not known')
               : `${tell.mass(last.grams)}, ${daysAgoWords(page.now.value - last.at)}`}
             {' · '}
             {phaseWord[phase]}
@@ -144,20 +149,23 @@ export function WeighRow({
           </span>
           {isOpen && (
             <button type="submit" class="strong" aria-disabled={act.isBusy.value}>
-              {act.isBusy.value ? 'Saving …' : problem !== null ? 'Save again' : 'Save'}
+              {act.isBusy.value ? 'Saving …' : problem !== null ? say('Save again') : say('Save')}
             </button>
           )}
         </div>
         {isMissing.value && grams === null && (
           <p class="field-error" role="alert">
-            Type what the scale shows, as 812 or 81.5.
+            {say('Type what the scale shows, as 812 or 81.5.')}
           </p>
         )}
         {asks.value && grams !== null && last !== null && (
           <Question
-            question={`Really ${tell.mass(grams)}? Last time ${tell.mass(last.grams)}.`}
-            yes={`Save ${tell.mass(grams)}`}
-            no="Correct it"
+            question={say('Really {mass}? Last time {mass2}.', {
+              mass: tell.mass(grams),
+              mass2: tell.mass(last.grams),
+            })}
+            yes={say('Save {mass}', { mass: tell.mass(grams) })}
+            no={say('Correct it')}
             isBusy={act.isBusy.value}
             onYes={save}
             onNo={() => {
@@ -168,12 +176,12 @@ export function WeighRow({
         )}
         {problem !== null && <ProblemNote problem={problem} />}
         {problem !== null && isSilence(problem) && (
-          <p class="hint">The number is kept here. Save it again once Brumal answers.</p>
+          <p class="hint">{say('The number is kept here. Save it again once Brumal answers.')}</p>
         )}
         {isOpen && isDown(phase) && (
           <Choices
             isSmall
-            legend="Its box is"
+            legend={say('Its box is')}
             value={note?.box ?? null}
             options={boxOptions}
             onValue={(box) => onNote(noted({ box }))}

@@ -12,6 +12,7 @@ import { useFollowed } from './use-followed.ts'
 import { useScaleStep, useWeighNotes } from './weigh-notes.ts'
 import { lastMasses, weighOrder } from './weigh-order.ts'
 import { weighFieldId, WeighRow } from './weigh-row.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** Weigh-ins looked through for the last of each animal: half a year of weekly ones in a house of twenty. */
 const lines = 500
@@ -23,7 +24,7 @@ export function WeighScreen() {
   const { household } = usePage()
   const home = household.value
   return (
-    <Screen title="Weigh" heading="Weigh">
+    <Screen title={say('Weigh')} heading={say('Weigh')}>
       {home === null ? null : home.animals.length === 0 ? <NoAnimals /> : <WeighSheet />}
     </Screen>
   )
@@ -60,7 +61,7 @@ function WeighSheet() {
   useEffect(() => {
     if (order.value === null && isReady) order.value = weighOrder(animals, last, due, page.now.peek())
   }, [isReady])
-  if (order.value === null) return <p class="soft">Looking for the last weigh-ins …</p>
+  if (order.value === null) return <p class="soft">{say('Looking for the last weigh-ins …')}</p>
 
   const ids = order.value
   const rows = [...animals].sort((a, b) => placeIn(ids, a.id) - placeIn(ids, b.id))
@@ -77,7 +78,7 @@ function WeighSheet() {
   return (
     <>
       <ProblemNote problem={weighIns.problem.value} />
-      <ul class="weigh-sheet" aria-label="Animals to weigh">
+      <ul class="weigh-sheet" aria-label={say('Animals to weigh')}>
         {rows.map((animal) => (
           <WeighRow
             key={animal.id}
@@ -104,18 +105,18 @@ function WeighSheet() {
         ))}
       </ul>
       <p class="weigh-end" ref={end} tabIndex={-1}>
-        {isAllDone ? 'All weighed. ' : ''}
-        <Link to="/animals">See the animals</Link>
+        {isAllDone ? say('All weighed. ') : ''}
+        <Link to="/animals">{say('See the animals')}</Link>
       </p>
       <div class="weigh-scale">
         <ChoiceField
-          label="The scale shows steps of"
+          label={say('The scale shows steps of')}
           field="scaleStep"
-          hint="Kept on this device, and noted with each weigh-in."
+          hint={say('Kept on this device, and noted with each weigh-in.')}
           value={String(scale.step.value ?? '')}
           onValue={(value) => scale.keep(value === '' ? null : Number(value))}
           choices={[
-            { value: '', label: 'not said' },
+            { value: '', label: say('not said') },
             ...scaleSteps.map((step) => ({ value: String(step), label: page.tell.mass(step) })),
           ]}
         />

@@ -4,6 +4,7 @@ import { instant } from '../../schemas/amounts.ts'
 import { localDate, wallInstant } from '../../shared/time/wall.ts'
 import { usePage } from '../page/use-page.ts'
 import { TextField } from '../parts/field.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** When it was: now, or a day and an hour by the clock of the house. */
 export function WhenField({ at, onAt }: { at: number | null; onAt: (at: number | null) => void }) {
@@ -21,7 +22,7 @@ export function WhenField({ at, onAt }: { at: number | null; onAt: (at: number |
   if (!isOpen.value)
     return (
       <p class="when">
-        <span id={id}>When: now.</span>
+        <span id={id}>{say('When: now.')}</span>
         <button
           type="button"
           class="quiet"
@@ -31,14 +32,14 @@ export function WhenField({ at, onAt }: { at: number | null; onAt: (at: number |
             time.value = tell.clock(now.peek(), zone)
           }}
         >
-          It was earlier
+          {say('It was earlier')}
         </button>
       </p>
     )
   return (
     <div class="field-pair when">
       <TextField
-        label="Day"
+        label={say('Day')}
         field="at"
         type="date"
         required
@@ -50,7 +51,7 @@ export function WhenField({ at, onAt }: { at: number | null; onAt: (at: number |
         }}
       />
       <TextField
-        label="Hour"
+        label={say('Hour')}
         field="at.time"
         type="time"
         required

@@ -5,6 +5,7 @@ import { Screen } from '../parts/screen.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { codeFrom } from './code-from.ts'
 import { DoorForm } from './door-form.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** The first person's own door: the code proves that they can see the daemon's console. */
 export function FirstSetUp() {
@@ -26,13 +27,15 @@ export function FirstSetUp() {
   }
 
   return (
-    <Screen title="First start" heading="Make this Brumal yours">
+    <Screen title={say('First start')} heading={say('Make this Brumal yours')}>
       <p class="lead">
-        Brumal has printed a one-time code where it was started. It proves that you are the one who runs it.
+        {say(
+          'Brumal has printed a one-time code where it was started. It proves that you are the one who runs it.',
+        )}
       </p>
-      <DoorForm act={act} fields={['code', 'name', 'password']} words="Begin" onSubmit={begin}>
+      <DoorForm act={act} fields={['code', 'name', 'password']} words={say('Begin')} onSubmit={begin}>
         <TextField
-          label="Code"
+          label={say('Code')}
           field="code"
           autoComplete="one-time-code"
           required
@@ -41,10 +44,10 @@ export function FirstSetUp() {
           onValue={(value) => (code.value = value)}
         />
         <TextField
-          label="Your name"
+          label={say('Your name')}
           field="name"
           autoComplete="username"
-          hint="As it will stand in the journal."
+          hint={say('As it will stand in the journal.')}
           required
           maxLength={60}
           problem={problem}
@@ -52,11 +55,11 @@ export function FirstSetUp() {
           onValue={(value) => (name.value = value)}
         />
         <TextField
-          label="Password"
+          label={say('Password')}
           field="password"
           type="password"
           autoComplete="new-password"
-          hint="At least 10 characters. A short sentence is good."
+          hint={say('At least 10 characters. A short sentence is good.')}
           required
           minLength={10}
           maxLength={200}

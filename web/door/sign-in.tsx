@@ -4,6 +4,8 @@ import { TextField } from '../parts/field.tsx'
 import { Screen } from '../parts/screen.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { DoorForm } from './door-form.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 export function SignIn() {
   const page = usePage()
@@ -20,10 +22,10 @@ export function SignIn() {
   }
 
   return (
-    <Screen title="Sign in" heading="Sign in">
-      <DoorForm act={act} fields={['name', 'password']} words="Sign in" onSubmit={signIn}>
+    <Screen title={say('Sign in')} heading={say('Sign in')}>
+      <DoorForm act={act} fields={['name', 'password']} words={say('Sign in')} onSubmit={signIn}>
         <TextField
-          label="Name"
+          label={say('Name')}
           field="name"
           autoComplete="username"
           required
@@ -32,7 +34,7 @@ export function SignIn() {
           onValue={(value) => (name.value = value)}
         />
         <TextField
-          label="Password"
+          label={say('Password')}
           field="password"
           type="password"
           autoComplete="current-password"
@@ -43,7 +45,9 @@ export function SignIn() {
         />
       </DoorForm>
       <p class="hint door-hint">
-        Forgotten? On the machine that runs Brumal, <code>brumal password NAME</code> sets a new one.
+        {sayWith('Forgotten? On the machine that runs Brumal, {code} sets a new one.', {
+          code: <code>{say('brumal password NAME')}</code>,
+        })}
       </p>
     </Screen>
   )

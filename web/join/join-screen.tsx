@@ -10,6 +10,8 @@ import { PasswordField } from '../parts/password-field.tsx'
 import { Screen } from '../parts/screen.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { roleWords } from '../words/role-words.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** By an invitation's link: whoever it is for chooses a password and is in. */
 export function JoinScreen() {
@@ -37,14 +39,14 @@ export function JoinScreen() {
     <>
       <header class="top">
         <p class="wordmark">
-          Brumal <span class="soft">{given?.household}</span>
+          {sayWith('Brumal {soft}', { soft: <span class="soft">{given?.household}</span> })}
         </p>
       </header>
       {refused !== null ? (
         <Refused problem={refused} onAgain={look} />
       ) : given === null ? (
         <main class="screen">
-          <p class="soft">Asking Brumal …</p>
+          <p class="soft">{say('Asking Brumal …')}</p>
         </main>
       ) : (
         <Invitation token={token} invitation={given} onRefused={(problem) => (refusal.value = problem)} />
@@ -81,53 +83,60 @@ function Invitation({
         if (problem !== null && isOfLink(problem)) onRefused(problem)
       })
   return (
-    <Screen title="Invitation" heading={`${household} invites ${name} as a ${role}`}>
+    <Screen
+      title={say('Invitation')}
+      heading={say('{household} invites {name} as a {role}', { household, name, role })}
+    >
       <p class="lead">{roleWords[role]}</p>
       {who !== null && (
         <p class="lead">
-          This browser is signed in as {who.name}. Coming in as {name} signs {who.name} out here.
+          {say('This browser is signed in as {who}. Coming in as {name} signs {who} out here.', {
+            who: who.name,
+            name,
+          })}
         </p>
       )}
-      <DoorForm act={act} fields={['password']} words="Come in" onSubmit={join}>
+      <DoorForm act={act} fields={['password']} words={say('Come in')} onSubmit={join}>
         {/* Tells a password manager whose password this is */}
         <input type="text" autoComplete="username" value={name} readOnly hidden />
         <PasswordField
-          label="Choose a password"
+          label={say('Choose a password')}
           field="password"
           autoComplete="new-password"
-          hint="At least 10 characters. A short sentence is good."
+          hint={say('At least 10 characters. A short sentence is good.')}
           minLength={10}
           problem={act.problem.value}
           value={password.value}
           onValue={(value) => (password.value = value)}
         />
       </DoorForm>
-      <p class="hint door-hint">You will sign in as {name}, with this password.</p>
+      <p class="hint door-hint">{say('You will sign in as {name}, with this password.', { name })}</p>
     </Screen>
   )
 }
 
 function Refused({ problem, onAgain }: { problem: Problem; onAgain: () => void }) {
   if (!isOfLink(problem)) {
-    const heading = isSilence(problem) ? 'Brumal does not answer' : 'Not now'
+    const heading = isSilence(problem) ? say('Brumal does not answer') : say('Not now')
     return (
       <Screen title={heading} heading={heading}>
         <p class="lead">{sentenceOf(problem)}</p>
         <button type="button" class="strong" onClick={onAgain}>
-          Try again
+          {say('Try again')}
         </button>
       </Screen>
     )
   }
   return (
-    <Screen title="Invitation" heading="This invitation opens nothing">
+    <Screen title={say('Invitation')} heading={say('This invitation opens nothing')}>
       <p class="lead">{sentenceOf(problem)}</p>
       <p class="lead">
-        An invitation is good once, for a week. If you have come in by it already, sign in. Else ask whoever
-        sent it for another.
+        {say(
+          'An invitation is good once, for a week. If you have come in by it already, sign in. Else ask whoever sent it for another.',
+        )}
       </p>
       <a class="button strong" href="/">
-        Sign in
+        {say('Sign in')}
       </a>
     </Screen>
   )

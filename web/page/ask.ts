@@ -1,5 +1,6 @@
 import type { Problem } from '../../schemas/api.ts'
 import { keptAtHeader } from './kept.ts'
+import { say } from '../../shared/words/say.ts'
 
 export type Answer<T> =
   | {
@@ -57,7 +58,12 @@ export const isSilence = ({ status }: Problem): boolean => status === 0 || (stat
 export const sentenceOf = (problem: Problem): string => problem.detail ?? problem.title
 
 function problemOf(status: number, text: string): Problem {
-  const plain = { type: 'about:blank', title: `Brumal answered ${status}`, status, code: 'unexpected' }
+  const plain = {
+    type: 'about:blank',
+    title: say('Brumal answered {status}', { status }),
+    status,
+    code: 'unexpected',
+  }
   try {
     const parsed: unknown = JSON.parse(text)
     return typeof parsed === 'object' && parsed !== null ? { ...plain, ...parsed } : plain
@@ -70,7 +76,7 @@ function unreachable(error: unknown): Problem {
   const waited = error instanceof DOMException && error.name === 'TimeoutError'
   return {
     type: 'about:blank',
-    title: waited ? 'Brumal did not answer in 15 seconds.' : 'Brumal cannot be reached from here.',
+    title: waited ? say('Brumal did not answer in 15 seconds.') : say('Brumal cannot be reached from here.'),
     status: 0,
     code: 'unreachable',
   }

@@ -1,12 +1,13 @@
 import { useSignal } from '@preact/signals'
+import { say } from '../../shared/words/say.ts'
 
 /** A line of text to copy; `shown` stands for it on screen where a secret in it is hidden. */
 export function CopyLine({ text, shown = text, label }: { text: string; shown?: string; label: string }) {
   const said = useSignal('')
   const copy = async (): Promise<void> => {
     said.value = (await isCopied(text))
-      ? 'Copied'
-      : 'This browser does not let a page copy: select the line by hand.'
+      ? say('Copied')
+      : say('This browser does not let a page copy: select the line by hand.')
   }
   return (
     <div class="copy">
@@ -14,7 +15,7 @@ export function CopyLine({ text, shown = text, label }: { text: string; shown?: 
         {shown}
       </code>
       <button type="button" onClick={() => void copy()}>
-        Copy
+        {say('Copy')}
       </button>
       <span class="copy-said" role="status">
         {said}

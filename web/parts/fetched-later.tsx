@@ -2,6 +2,7 @@ import { signal } from '@preact/signals'
 import type { FunctionComponent } from 'preact'
 import { useEffect } from 'preact/hooks'
 import { Screen } from './screen.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** A screen whose code is fetched when it is first wanted, so that Tonight need not wait for it. */
 export function fetchedLater<Props extends object>(
@@ -25,9 +26,9 @@ export function fetchedLater<Props extends object>(
     if (Fetched === null) return <main class="screen" />
     return (
       <Screen title={title} heading={title}>
-        <p class="lead">This part of the page could not be fetched.</p>
+        <p class="lead">{say('This part of the page could not be fetched.')}</p>
         <button type="button" class="strong" onClick={() => location.reload()}>
-          Load the page again
+          {say('Load the page again')}
         </button>
       </Screen>
     )

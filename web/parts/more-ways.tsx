@@ -2,6 +2,8 @@ import { useSignal } from '@preact/signals'
 import { useEffect, useRef } from 'preact/hooks'
 import { usePage } from '../page/use-page.ts'
 import { Link } from './link.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from './say-with.ts'
 
 /** The ways that a narrow window has no room for, behind one button; where there is room they stand without it. */
 export function MoreWays({
@@ -52,8 +54,11 @@ export function MoreWays({
         aria-controls="more-ways"
         onClick={() => (isOpen.value = !isOpen.value)}
       >
-        More
-        {chosen !== undefined && <span class="unseen"> (now at {chosen.name})</span>}
+        {sayWith('More{part}', {
+          part: chosen !== undefined && (
+            <span class="unseen">{say(' (now at {chosen})', { chosen: chosen.name })}</span>
+          ),
+        })}
       </button>
       <div id="more-ways" class={isOpen.value ? 'ways-sheet is-open' : 'ways-sheet'}>
         {screens.map((screen) => (

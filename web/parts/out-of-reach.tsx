@@ -4,6 +4,7 @@ import { Moon } from '../moon/moon.tsx'
 import { usePage } from '../page/use-page.ts'
 import { useWords } from '../page/use-words.ts'
 import { Link } from './link.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** Says on every screen whom an alarm would not reach (N1). */
 export function OutOfReach() {
@@ -14,7 +15,7 @@ export function OutOfReach() {
     []
   if (alarms.length === 0) return null
   return (
-    <aside class="out-of-reach" aria-label="Who cannot be reached">
+    <aside class="out-of-reach" aria-label={say('Who cannot be reached')}>
       {alarms.map((alarm) => (
         <p key={alarm.id}>
           <span class={`sign-${alarm.priority}`}>
@@ -24,7 +25,7 @@ export function OutOfReach() {
         </p>
       ))}
       {person.value?.role === 'keeper' && route.path.value !== '/contacts' && (
-        <Link to="/contacts">See contacts</Link>
+        <Link to="/contacts">{say('See contacts')}</Link>
       )}
     </aside>
   )

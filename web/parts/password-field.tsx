@@ -1,6 +1,8 @@
 import { useSignal } from '@preact/signals'
 import type { Problem } from '../../schemas/api.ts'
 import { TextField } from './field.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from './say-with.ts'
 
 /** A password, typed once: it can be shown, so it need not be typed twice. */
 export function PasswordField({
@@ -32,7 +34,9 @@ export function PasswordField({
         aria-pressed={isShown.value}
         onClick={() => (isShown.value = !isShown.value)}
       >
-        Show<span class="unseen"> what is typed under: {label}</span>
+        {sayWith('Show{unseen}', {
+          unseen: <span class="unseen">{say(' what is typed under: {label}', { label })}</span>,
+        })}
       </button>
     </div>
   )

@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals'
 import { usePage } from '../page/use-page.ts'
 import { ProblemNote } from './problem-note.tsx'
 import { useAct } from './use-act.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Starts or leaves the invented household; Brumal starts over either way. */
 export function PracticeButton({ on, words }: { on: boolean; words: string }) {
@@ -20,7 +21,7 @@ export function PracticeButton({ on, words }: { on: boolean; words: string }) {
           )
         }
       >
-        {isAsked.value ? 'Brumal is starting over …' : words}
+        {isAsked.value ? say('Brumal is starting over …') : words}
       </button>
       <ProblemNote problem={act.problem.value} />
     </>

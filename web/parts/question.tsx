@@ -1,4 +1,5 @@
 import { useEffect, useRef } from 'preact/hooks'
+import { say } from '../../shared/words/say.ts'
 
 /**
  * Asks before what cannot be taken back. The focus comes here, so that the question is read out; Escape and "no" take it
@@ -7,7 +8,7 @@ import { useEffect, useRef } from 'preact/hooks'
 export function Question({
   question,
   yes,
-  no = 'Leave it as it is',
+  no = say('Leave it as it is'),
   isBusy,
   onYes,
   onNo,

@@ -3,6 +3,7 @@ import { useEffect, useRef } from 'preact/hooks'
 import { cautions } from '../../shared/telling/first-thing.ts'
 import { usePage } from '../page/use-page.ts'
 import { isUnanswered } from '../words/alarm-words.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** A screen's main part. Sets the title, and takes the focus to the heading when the reader came by a link. */
 export function Screen({
@@ -18,8 +19,9 @@ export function Screen({
   const { route, tonight } = usePage()
   const unanswered = tonight.value?.alarms.filter(isUnanswered).length ?? 0
   useEffect(() => {
-    const alarms = unanswered === 0 ? '' : unanswered === 1 ? '1 alarm · ' : `${unanswered} alarms · `
-    document.title = `${alarms}${title} · Brumal`
+    const alarms =
+      unanswered === 0 ? '' : unanswered === 1 ? '1 alarm · ' : say('{unanswered} alarms · ', { unanswered })
+    document.title = say('{alarms}{title} · Brumal', { alarms, title })
   }, [title, unanswered])
   useEffect(() => {
     // A link on the screen that was left is gone, and the focus with it

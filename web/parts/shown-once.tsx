@@ -1,5 +1,6 @@
 import { useEffect, useRef } from 'preact/hooks'
 import { CopyLine } from './copy-line.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** A secret that Brumal keeps no copy of: shown once, to be copied away (X4). */
 export function ShownOnce({
@@ -28,7 +29,7 @@ export function ShownOnce({
         </div>
       ))}
       <button type="button" onClick={onDone}>
-        I have it, hide it
+        {say('I have it, hide it')}
       </button>
     </div>
   )

@@ -4,6 +4,8 @@ import { isUnanswered } from '../words/alarm-words.ts'
 import { worstOf } from '../words/worst-of.ts'
 import { Link } from './link.tsx'
 import { MoreWays } from './more-ways.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from './say-with.ts'
 
 /** At the thumb of a phone at once; the others one press away there, beside these on a desk. */
 const first = [
@@ -29,9 +31,9 @@ export function TopBar() {
   return (
     <header class="top">
       <p class="wordmark">
-        Brumal <span class="soft">{page.tonight.value?.household}</span>
+        {sayWith('Brumal {soft}', { soft: <span class="soft">{page.tonight.value?.household}</span> })}
       </p>
-      <nav class="ways" aria-label="Screens">
+      <nav class="ways" aria-label={say('Screens')}>
         {first.map((screen) => (
           <Link key={screen.path} to={screen.path} class="way" current={screen.path === current}>
             {screen.name}
@@ -39,7 +41,7 @@ export function TopBar() {
               <span class={`way-count sign-${worst}`}>
                 <Moon priority={worst} />
                 {unanswered.length}
-                <span class="unseen"> unanswered</span>
+                <span class="unseen">{say(' unanswered')}</span>
               </span>
             )}
           </Link>
@@ -47,7 +49,7 @@ export function TopBar() {
         <MoreWays screens={more} current={current} />
       </nav>
       <button type="button" class="quiet leave" onClick={() => void page.leave()}>
-        Sign out
+        {say('Sign out')}
       </button>
     </header>
   )

@@ -1,4 +1,5 @@
 import { usePage } from '../page/use-page.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** What was removed, with the way back. Stays until it is used, dismissed or replaced. */
 export function UndoBar() {
@@ -17,11 +18,11 @@ export function UndoBar() {
                 void offered.undo?.()
               }}
             >
-              Undo
+              {say('Undo')}
             </button>
           )}
           <button type="button" class="quiet" onClick={() => (undo.value = null)}>
-            Dismiss
+            {say('Dismiss')}
           </button>
         </p>
       )}

@@ -10,6 +10,7 @@ import type { Opening } from '../words/thermal-words.ts'
 import { airNow, roomAir } from './air-now.ts'
 import { AiringSays } from './airing-says.tsx'
 import type { DoorLines } from './use-openings.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** How moist the air is and what it wets, how the last day dried, and when fresh air last came in. */
 export function AirSays({
@@ -32,7 +33,7 @@ export function AirSays({
   if (sentences.length === 0 && !isWanted && !hasDoor) return null
   return (
     <section class="says" aria-labelledby="air">
-      <h2 id="air">The air</h2>
+      <h2 id="air">{say('The air')}</h2>
       {sentences.length > 0 && (
         <ul>
           {sentences.map((sentence) => (
@@ -41,7 +42,7 @@ export function AirSays({
         </ul>
       )}
       {now.kind === 'none' ? (
-        <p class="soft">No humidity sensor here.</p>
+        <p class="soft">{say('No humidity sensor here.')}</p>
       ) : (
         <DayOfAir key={place.id} place={place} />
       )}
@@ -57,8 +58,12 @@ function DayOfAir({ place }: { place: PlaceNow }) {
   const path = `/api/places/${encodeURIComponent(place.id)}/air${query({ from: to - dayMs, to })}`
   const { value, problem } = useAnswer<PlaceAir>(path)
   if (problem.value !== null)
-    return <p class="soft">The last 24 h of it could not be fetched: {sentenceOf(problem.value)}</p>
-  if (value.value === null) return <p class="soft">Looking through the last 24 h of it …</p>
+    return (
+      <p class="soft">
+        {say('The last 24 h of it could not be fetched: {sentence}', { sentence: sentenceOf(problem.value) })}
+      </p>
+    )
+  if (value.value === null) return <p class="soft">{say('Looking through the last 24 h of it …')}</p>
   return (
     <ul>
       {dayOfAirSentences(value.value, tell).map((sentence) => (

@@ -1,5 +1,6 @@
 import type { PlaceCost } from '../../schemas/cost.ts'
 import { usePage } from '../page/use-page.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** The coldest reading of each night, newest first, folded away: a winter has many. */
 export function CostNights({ nights, zone }: { nights: PlaceCost['nights']; zone: string }) {
@@ -9,15 +10,21 @@ export function CostNights({ nights, zone }: { nights: PlaceCost['nights']; zone
   return (
     <details class="cost-nights">
       <summary>
-        {nights.length === 1 ? 'One night' : `${tell.count(nights.length)} nights`}; the coldest was{' '}
-        {tell.date(coldest.date)} at {tell.value(coldest.min, 'temperature')}
+        {say('{part}; the coldest was {date} at {value}', {
+          part:
+            nights.length === 1
+              ? say('One night')
+              : say('{count} nights', { count: tell.count(nights.length) }),
+          date: tell.date(coldest.date),
+          value: tell.value(coldest.min, 'temperature'),
+        })}
       </summary>
       <table class="openings">
         <thead>
           <tr>
-            <th scope="col">Night of</th>
-            <th scope="col">At</th>
-            <th scope="col">Coldest</th>
+            <th scope="col">{say('Night of')}</th>
+            <th scope="col">{say('At')}</th>
+            <th scope="col">{say('Coldest')}</th>
           </tr>
         </thead>
         <tbody>

@@ -12,6 +12,7 @@ import { held } from '../words/held.ts'
 import { CostBeyond } from './cost-beyond.tsx'
 import { CostNights } from './cost-nights.tsx'
 import { type CostStretch, costStretch } from './cost-since.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** What the winter, or the last 30 days, did to this place; nothing where nothing watches it. */
 export function CostSays({ place }: { place: PlaceNow; places: readonly PlaceNow[] }) {
@@ -21,11 +22,11 @@ export function CostSays({ place }: { place: PlaceNow; places: readonly PlaceNow
   const stretch = costStretch(place, home, now.value)
   return (
     <section class="says" aria-labelledby="cost">
-      <h2 id="cost">{stretch.by === 'plan' ? 'What the winter cost' : 'The last 30 days'}</h2>
+      <h2 id="cost">{stretch.by === 'plan' ? say('What the winter cost') : say('The last 30 days')}</h2>
       {stretch.from < stretch.to ? (
         <Cost key={place.id} place={place} home={home} stretch={stretch} />
       ) : (
-        <p class="soft">It has only just begun.</p>
+        <p class="soft">{say('It has only just begun.')}</p>
       )}
     </section>
   )
@@ -45,8 +46,12 @@ function Cost({ place, home, stretch }: { place: PlaceNow; home: Household; stre
   return (
     <>
       <p>{held(stretchWords(stretch, told))}</p>
-      {problem.value !== null && <p class="soft">It could not be reckoned: {sentenceOf(problem.value)}</p>}
-      {cost === null && problem.value === null && <p class="soft">Reckoning it up …</p>}
+      {problem.value !== null && (
+        <p class="soft">
+          {say('It could not be reckoned: {sentence}', { sentence: sentenceOf(problem.value) })}
+        </p>
+      )}
+      {cost === null && problem.value === null && <p class="soft">{say('Reckoning it up …')}</p>}
       {cost !== null && problem.value === null && (
         <>
           <ul>

@@ -6,6 +6,7 @@ import { curveSentences, type Opening } from '../words/thermal-words.ts'
 import { DoorOpenings } from './door-openings.tsx'
 import { openingsSinceMs } from './openings.ts'
 import type { DoorLines } from './use-openings.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** What the curve says in plain sentences, and the doors behind it; nothing where nothing is known. */
 export function CurveSays({
@@ -27,7 +28,7 @@ export function CurveSays({
     <>
       {sentences.length > 0 && (
         <section class="says" aria-labelledby="says">
-          <h2 id="says">What the curve says</h2>
+          <h2 id="says">{say('What the curve says')}</h2>
           <ul>
             {sentences.map((sentence) => (
               <li key={sentence}>{held(sentence)}</li>
@@ -37,20 +38,23 @@ export function CurveSays({
       )}
       {(isWatched || openings.length > 0) && (
         <section class="says" aria-labelledby="doors">
-          <h2 id="doors">The door in the last 14 days</h2>
+          <h2 id="doors">{say('The door in the last 14 days')}</h2>
           {openings.length > 0 && <DoorOpenings openings={openings} zone={place.timeZone} />}
           <ProblemNote problem={doors.problem} />
           {openings.length === 0 && doors.problem === null && (
             <p class="soft">
               {doors.readFrom === null
-                ? 'Looking through the journal …'
-                : 'No opening was seen. Each will be listed here, with how far the air warmed and how soon it was back.'}
+                ? say('Looking through the journal …')
+                : say(
+                    'No opening was seen. Each will be listed here, with how far the air warmed and how soon it was back.',
+                  )}
             </p>
           )}
           {doors.readFrom !== null && doors.readFrom > now.value - openingsSinceMs && (
             <p class="hint">
-              The journal is long: openings before {tell.when(doors.readFrom, now.value, place.timeZone)} are
-              not listed.
+              {say('The journal is long: openings before {time} are not listed.', {
+                time: tell.when(doors.readFrom, now.value, place.timeZone),
+              })}
             </p>
           )}
         </section>

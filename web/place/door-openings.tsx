@@ -1,6 +1,7 @@
 import { durationWords } from '../../shared/telling/words.ts'
 import { usePage } from '../page/use-page.ts'
 import type { Opening } from '../words/thermal-words.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Each opening of the last two weeks, with what it did to the air. */
 export function DoorOpenings({ openings, zone }: { openings: readonly Opening[]; zone: string }) {
@@ -9,9 +10,9 @@ export function DoorOpenings({ openings, zone }: { openings: readonly Opening[];
     <table class="openings">
       <thead>
         <tr>
-          <th scope="col">Opened</th>
-          <th scope="col">Air warmed</th>
-          <th scope="col">Nearly back in</th>
+          <th scope="col">{say('Opened')}</th>
+          <th scope="col">{say('Air warmed')}</th>
+          <th scope="col">{say('Nearly back in')}</th>
         </tr>
       </thead>
       <tbody>
@@ -20,8 +21,8 @@ export function DoorOpenings({ openings, zone }: { openings: readonly Opening[];
             <th scope="row">
               <time dateTime={new Date(at).toISOString()}>{tell.when(at, now.value, zone)}</time>
             </th>
-            <td>{rise === undefined ? 'not known' : tell.difference(rise)}</td>
-            <td>{recovery === undefined ? 'not known' : durationWords(recovery)}</td>
+            <td>{rise === undefined ? say('not known') : tell.difference(rise)}</td>
+            <td>{recovery === undefined ? say('not known') : durationWords(recovery)}</td>
           </tr>
         ))}
       </tbody>

@@ -10,6 +10,7 @@ import { useAct } from '../parts/use-act.ts'
 import { save } from '../set-up/save.ts'
 import { held } from '../words/held.ts'
 import { lagTaken, lagWords } from '../words/lag-words.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** How the animals' side follows the air, and the measuring of it where a probe lies in the substrate (L11). */
 export function LagSays({ place }: { place: PlaceNow }) {
@@ -40,12 +41,13 @@ export function LagSays({ place }: { place: PlaceNow }) {
 
   return (
     <section class="says" aria-labelledby="lag">
-      <h2 id="lag">How the animals follow the air</h2>
+      <h2 id="lag">{say('How the animals follow the air')}</h2>
       {kept.animalLag !== undefined && <p>{held(lagTaken(kept.animalLag))}</p>}
       {hasProbe && (
         <p class="hint">
-          The probe in the substrate can tell how fast it follows. With that known, the probe may lie
-          elsewhere: the animals’ side is then reckoned from the air.
+          {say(
+            'The probe in the substrate can tell how fast it follows. With that known, the probe may lie elsewhere: the animals’ side is then reckoned from the air.',
+          )}
         </p>
       )}
       <div aria-live="polite">{lag !== null && <p>{held(lagWords(lag, page.tell))}</p>}</div>
@@ -61,7 +63,7 @@ export function LagSays({ place }: { place: PlaceNow }) {
               )
             }
           >
-            {lag === null ? 'Measure it' : 'Measure again'}
+            {lag === null ? say('Measure it') : say('Measure again')}
           </button>{' '}
           {isKeeper && lag?.isKnown === true && toMinute(lag.tau) !== kept.animalLag && (
             <button
@@ -70,7 +72,7 @@ export function LagSays({ place }: { place: PlaceNow }) {
               disabled={act.isBusy.value}
               onClick={() => take({ ...kept, animalLag: toMinute(lag.tau) })}
             >
-              Take it
+              {say('Take it')}
             </button>
           )}
         </p>

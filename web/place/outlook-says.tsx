@@ -8,6 +8,7 @@ import { useAnswer } from '../parts/use-answer.ts'
 import { isWatched } from '../tonight/place-parts.tsx'
 import { held } from '../words/held.ts'
 import { outlookSentences } from '../words/outlook-words.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** What a compressor or a cellar keeps cold, and boxes, of which the daemon knows whether they stand in one. */
 const cooledKinds: readonly PlaceKind[] = ['fridge', 'coldRoom', 'box']
@@ -29,9 +30,13 @@ function Outlook({ place }: { place: PlaceNow }) {
   const isKnown = outlook !== null && (outlook.powerFails.isKnown || outlook.stuckOn.isKnown)
   return (
     <section class="says" aria-labelledby="outlook">
-      <h2 id="outlook">If the power failed now</h2>
-      {problem.value !== null && <p class="soft">It could not be reckoned: {sentenceOf(problem.value)}</p>}
-      {outlook === null && problem.value === null && <p class="soft">Reckoning …</p>}
+      <h2 id="outlook">{say('If the power failed now')}</h2>
+      {problem.value !== null && (
+        <p class="soft">
+          {say('It could not be reckoned: {sentence}', { sentence: sentenceOf(problem.value) })}
+        </p>
+      )}
+      {outlook === null && problem.value === null && <p class="soft">{say('Reckoning …')}</p>}
       {outlook !== null && problem.value === null && (
         <ul>
           {outlookSentences(outlook, told).map((sentence) => (
@@ -41,8 +46,10 @@ function Outlook({ place }: { place: PlaceNow }) {
       )}
       {isKnown && (
         <p class="hint">
-          An estimate: nine times in ten the truth lies between the two times in brackets. Open the door and
-          it is shorter. {caution}
+          {say(
+            'An estimate: nine times in ten the truth lies between the two times in brackets. Open the door and it is shorter. {caution}',
+            { caution },
+          )}
         </p>
       )}
     </section>

@@ -26,6 +26,8 @@ import { OutlookSays } from './outlook-says.tsx'
 import { openingsIn, openingsSinceMs } from './openings.ts'
 import { TrialLink } from './trial-link.tsx'
 import { useOpenings } from './use-openings.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** Everything about one place: how it stands, how the night went, and what its curve says. */
 export function PlaceScreen({ id }: { id: string }) {
@@ -35,10 +37,10 @@ export function PlaceScreen({ id }: { id: string }) {
   const place = places.find((one) => one.id === id)
   if (place === undefined)
     return (
-      <Screen title="No such place" heading="There is no such place">
-        <p class="lead">It was removed, or the address is not quite right.</p>
+      <Screen title={say('No such place')} heading={say('There is no such place')}>
+        <p class="lead">{say('It was removed, or the address is not quite right.')}</p>
         <Link to="/" class="button place-back">
-          See all places
+          {say('See all places')}
         </Link>
       </Screen>
     )
@@ -88,9 +90,11 @@ function OnePlace({ place, places }: { place: PlaceNow; places: readonly PlaceNo
           <CurveSays place={place} openings={openings} doors={doors} />
           <OutlookSays place={place} places={places} />
           <section class="says" aria-labelledby="limits">
-            <h2 id="limits">Its limits</h2>
+            <h2 id="limits">{say('Its limits')}</h2>
             <p>
-              {words === '' ? 'Nothing is limited here.' : `${quantityName[quantity.value]}: ${held(words)}.`}
+              {words === ''
+                ? say('Nothing is limited here.')
+                : `${quantityName[quantity.value]}: ${held(words)}.`}
             </p>
             <LimitReasons bands={place.bands} isOpen />
           </section>
@@ -113,19 +117,14 @@ function PlaceWhere({ place, places }: { place: PlaceNow; places: readonly Place
   return (
     <span class="soft">
       {kindName[place.kind]}
-      {parent !== undefined && (
-        <>
-          {' '}
-          in <PlaceLink place={parent} />
-        </>
-      )}
+      {parent !== undefined && <>{sayWith(' in {placeLink}', { placeLink: <PlaceLink place={parent} /> })}</>}
       {inside.map((one, i) => (
         <Fragment key={one.id}>
-          {i === 0 ? ' with ' : i === inside.length - 1 ? ' and ' : ', '}
+          {i === 0 ? say(' with ') : i === inside.length - 1 ? say(' and ') : ', '}
           <PlaceLink place={one} />
         </Fragment>
       ))}
-      {inside.length > 0 && ' inside'}
+      {inside.length > 0 && say(' inside')}
     </span>
   )
 }

@@ -3,6 +3,7 @@ import type { PlaceKind } from '../../schemas/place.ts'
 import { pathOfTrial } from '../page/route.ts'
 import { usePage } from '../page/use-page.ts'
 import { Link } from '../parts/link.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** Where animals are held cold; the others have nothing to try. */
 const kinds: readonly PlaceKind[] = ['fridge', 'box', 'coldRoom', 'frame', 'room']
@@ -19,18 +20,20 @@ export function TrialLink({ place, places }: { place: PlaceNow; places: readonly
   const says =
     trial === undefined
       ? isLivedIn
-        ? 'None was made. It is for an empty place, before the season.'
-        : 'Run it empty for some days before any animal goes in: is it cold and steady enough, and for whom?'
+        ? say('None was made. It is for an empty place, before the season.')
+        : say(
+            'Run it empty for some days before any animal goes in: is it cold and steady enough, and for whom?',
+          )
       : trial.until === null
-        ? `It goes on since ${when(trial.from).replace(/^on /, '')}.`
-        : `The last one ended ${when(trial.until)}.`
+        ? say('It goes on since {time}.', { time: when(trial.from).replace(/^on /, '') })
+        : say('The last one ended {time}.', { time: when(trial.until) })
   return (
     <section class="says" aria-labelledby="trial">
-      <h2 id="trial">Trial run</h2>
+      <h2 id="trial">{say('Trial run')}</h2>
       <p>{says}</p>
       <p>
         <Link to={pathOfTrial(place.id)}>
-          {trial === undefined && !isLivedIn ? 'Begin a trial run' : 'See the trial run'}
+          {trial === undefined && !isLivedIn ? say('Begin a trial run') : say('See the trial run')}
         </Link>
       </p>
     </section>

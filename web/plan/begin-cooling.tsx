@@ -8,6 +8,7 @@ import { TextField } from '../parts/field.tsx'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { offerUndo } from './offer-undo.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** The gate, and the act that lets the animal go down: freely when all is met, else with a reason that is kept. */
 export function BeginCooling({
@@ -35,7 +36,7 @@ export function BeginCooling({
           reason === '' ? {} : { anyway: reason },
         ),
       () => {
-        offerUndo(page, animal, `${animal.name} is cooling down.`, onDone)
+        offerUndo(page, animal, say('{animal} is cooling down.', { animal: animal.name }), onDone)
         void page.refresh()
         onDone()
       },
@@ -43,11 +44,11 @@ export function BeginCooling({
   }
   return (
     <div class="begin">
-      <h4>Before it goes down</h4>
+      <h4>{say('Before it goes down')}</h4>
       <GateLines gate={gate} animal={animal} />
       {isKeeper && (
         <form
-          aria-label={`Begin cooling ${animal.name}`}
+          aria-label={say('Begin cooling {animal}', { animal: animal.name })}
           onSubmit={(event) => {
             event.preventDefault()
             begin()
@@ -55,9 +56,9 @@ export function BeginCooling({
         >
           {!gate.isOpen && isForced.value && (
             <TextField
-              label="Why it goes down all the same"
+              label={say('Why it goes down all the same')}
               field="anyway"
-              hint="Stands in the journal and in its diary."
+              hint={say('Stands in the journal and in its diary.')}
               required
               maxLength={300}
               problem={act.problem.value}
@@ -69,11 +70,11 @@ export function BeginCooling({
           <div class="form-acts">
             {gate.isOpen || isForced.value ? (
               <button type="submit" class={gate.isOpen ? 'strong' : ''} disabled={act.isBusy.value}>
-                Begin cooling {gate.isOpen ? '' : 'all the same'}
+                {say('Begin cooling {part}', { part: gate.isOpen ? '' : say('all the same') })}
               </button>
             ) : (
               <button type="button" class="quiet" onClick={() => (isForced.value = true)}>
-                Begin all the same…
+                {say('Begin all the same…')}
               </button>
             )}
           </div>

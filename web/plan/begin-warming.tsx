@@ -6,6 +6,7 @@ import { TextField } from '../parts/field.tsx'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { offerUndo } from './offer-undo.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Ends the cold now; the reason stands in journal and diary. */
 export function BeginWarming({ animal, onDone }: { animal: Animal; onDone: () => void }) {
@@ -17,20 +18,20 @@ export function BeginWarming({ animal, onDone }: { animal: Animal; onDone: () =>
     return (
       <p class="form-acts">
         <button type="button" onClick={() => (isOpen.value = true)}>
-          Begin warming {animal.name}…
+          {say('Begin warming {animal}…', { animal: animal.name })}
         </button>
       </p>
     )
   return (
     <form
       class="begin"
-      aria-label={`Begin warming ${animal.name}`}
+      aria-label={say('Begin warming {animal}', { animal: animal.name })}
       onSubmit={(event) => {
         event.preventDefault()
         void act.run(
           () => page.ask<Animal>('POST', pathTo('animals', animal.id, 'warming'), { why: why.value.trim() }),
           () => {
-            offerUndo(page, animal, `${animal.name} is warming up.`, onDone)
+            offerUndo(page, animal, say('{animal} is warming up.', { animal: animal.name }), onDone)
             void page.refresh()
             onDone()
           },
@@ -38,9 +39,9 @@ export function BeginWarming({ animal, onDone }: { animal: Animal; onDone: () =>
       }}
     >
       <TextField
-        label="Why now"
+        label={say('Why now')}
         field="why"
-        hint="Its time has come, it lost too much, it stirs … Stands in the journal and in its diary."
+        hint={say('Its time has come, it lost too much, it stirs … Stands in the journal and in its diary.')}
         required
         maxLength={300}
         problem={act.problem.value}
@@ -50,10 +51,10 @@ export function BeginWarming({ animal, onDone }: { animal: Animal; onDone: () =>
       <ProblemNote problem={act.problem.value} fields={['why']} />
       <div class="form-acts">
         <button type="submit" class="strong" disabled={act.isBusy.value}>
-          Begin warming
+          {say('Begin warming')}
         </button>
         <button type="button" class="quiet" onClick={() => (isOpen.value = false)}>
-          Leave it in the cold
+          {say('Leave it in the cold')}
         </button>
       </div>
     </form>

@@ -1,5 +1,6 @@
 import type { PlanConflict } from '../../schemas/season.ts'
 import { SourceNote } from './source-note.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** What speaks against a plan: what is refused first. */
 export function Conflicts({ conflicts }: { conflicts: readonly PlanConflict[] }) {
@@ -9,7 +10,8 @@ export function Conflicts({ conflicts }: { conflicts: readonly PlanConflict[] })
     <ul class="conflicts">
       {sorted.map((conflict) => (
         <li key={`${conflict.kind} ${conflict.sentence}`} class={`conflict-${conflict.weight}`}>
-          <strong>{conflict.weight === 'refused' ? 'Against it:' : 'Mind:'}</strong> {conflict.sentence}
+          <strong>{conflict.weight === 'refused' ? say('Against it:') : say('Mind:')}</strong>{' '}
+          {conflict.sentence}
           <SourceNote source={conflict.source} evidence={conflict.evidence} />
         </li>
       ))}

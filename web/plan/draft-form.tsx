@@ -19,6 +19,7 @@ import { StepList } from './step-list.tsx'
 import { isInside, type TimeScale, timeScale } from './time-scale.ts'
 import { useProposal } from './use-proposal.ts'
 import { WishFields } from './wish-fields.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** Reckons a winter from a wish, lets it be moved about, and keeps it as the draft. */
 export function DraftForm({
@@ -51,7 +52,7 @@ export function DraftForm({
     return (
       <p class="form-acts">
         <button type="button" onClick={() => (isOpen.value = true)}>
-          {animal.draft.length > 0 ? 'Change the draft…' : 'Plan the next winter…'}
+          {animal.draft.length > 0 ? say('Change the draft…') : say('Plan the next winter…')}
         </button>
       </p>
     )
@@ -78,10 +79,15 @@ export function DraftForm({
       aria-labelledby="draft-head"
       onSubmit={(event) => {
         event.preventDefault()
-        if (shown !== null) keep(shown.steps, wish.value, `The winter of ${animal.name} is kept as a draft.`)
+        if (shown !== null)
+          keep(
+            shown.steps,
+            wish.value,
+            say('The winter of {animal} is kept as a draft.', { animal: animal.name }),
+          )
       }}
     >
-      <h3 id="draft-head">{animal.draft.length > 0 ? 'Change the draft' : 'Plan a winter'}</h3>
+      <h3 id="draft-head">{animal.draft.length > 0 ? say('Change the draft') : say('Plan a winter')}</h3>
       <WishFields wish={wish} problem={problem.value} />
       <ProblemNote problem={problem.value} fields={['on', 'by', 'weeks']} />
       {shown !== null && scale !== null && (
@@ -102,9 +108,9 @@ export function DraftForm({
       )}
       {isRefused && (
         <TextField
-          label="Why it is planned so all the same"
+          label={say('Why it is planned so all the same')}
           field="anyway"
-          hint="Stands in the journal. Without a reason this plan is not kept."
+          hint={say('Stands in the journal. Without a reason this plan is not kept.')}
           maxLength={300}
           required
           problem={act.problem.value}
@@ -115,16 +121,16 @@ export function DraftForm({
       <ProblemNote problem={act.problem.value} fields={['anyway']} />
       <div class="form-acts">
         <button type="submit" class="strong" disabled={act.isBusy.value || shown === null}>
-          Keep as draft
+          {say('Keep as draft')}
         </button>
         {animal.draft.length > 0 && (
           <button
             type="button"
             class="quiet"
             disabled={act.isBusy.value}
-            onClick={() => keep([], null, `The draft of ${animal.name} is dropped.`)}
+            onClick={() => keep([], null, say('The draft of {animal} is dropped.', { animal: animal.name }))}
           >
-            Drop the draft
+            {say('Drop the draft')}
           </button>
         )}
       </div>

@@ -1,6 +1,7 @@
 import type { PlanProposal } from '../../schemas/season.ts'
 import { usePage } from '../page/use-page.ts'
 import { evidenceName } from '../words/names.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** The published figures that a plan rests on, each with its source. */
 export function FigureList({ figures }: { figures: PlanProposal['figures'] }) {
@@ -8,7 +9,7 @@ export function FigureList({ figures }: { figures: PlanProposal['figures'] }) {
   if (figures.length === 0) return null
   return (
     <details class="figure-list">
-      <summary>The figures it rests on</summary>
+      <summary>{say('The figures it rests on')}</summary>
       <ul>
         {figures.map(({ name, value, unit, source, evidence }) => (
           <li key={name}>

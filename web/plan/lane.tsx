@@ -6,6 +6,7 @@ import { phaseName } from '../words/plan-words.ts'
 import { percent } from './percent.ts'
 import { segmentsOf, type Segment } from './segments.ts'
 import type { TimeScale } from './time-scale.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** One animal's phases as a strip; a draft is an outline, what is in force is filled. Read aloud it is a list. */
 export function Lane({
@@ -22,10 +23,14 @@ export function Lane({
   const { tell } = usePage()
   const date = (at: number): string => tell.date(localDate(instant(at), zone))
   const words = ({ phase, from, to }: Segment): string =>
-    `${phaseName[phase]} from ${date(from)}${to === null ? '' : ` to ${date(to)}`}`
+    say('{part} from {date}{part2}', {
+      part: phaseName[phase],
+      date: date(from),
+      part2: to === null ? '' : say(' to {date}', { date: date(to) }),
+    })
   const strips = [
-    { steps: row.plan, kind: 'plan', label: 'In force' },
-    { steps: row.draft, kind: 'draft', label: 'In preparation' },
+    { steps: row.plan, kind: 'plan', label: say('In force') },
+    { steps: row.draft, kind: 'draft', label: say('In preparation') },
   ] as const
   return (
     <div class="lane">

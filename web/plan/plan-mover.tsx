@@ -9,6 +9,7 @@ import { type Handle, holdDates, movedWish, wishedDates } from './moved-wish.ts'
 import { percent } from './percent.ts'
 import { segmentsOf } from './segments.ts'
 import type { TimeScale } from './time-scale.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** The plan as a strip to be moved: the whole of it or either end of the hold, by a drag or by the arrow keys. */
 export function PlanMover({
@@ -92,8 +93,9 @@ export function PlanMover({
   return (
     <div class="mover">
       <p class="hint">
-        Drag the strip or its ends, or use the arrow keys: a day, with Shift a week.{' '}
-        {localDate(instant(now), zone) > dates.hold ? 'The hold would begin in the past.' : ''}
+        {say('Drag the strip or its ends, or use the arrow keys: a day, with Shift a week. {part}', {
+          part: localDate(instant(now), zone) > dates.hold ? say('The hold would begin in the past.') : '',
+        })}
       </p>
       <div class="lane mover-lane" ref={lane}>
         {scale.months.map((month) => (
@@ -105,11 +107,14 @@ export function PlanMover({
           class="strip strip-draft strip-moving"
           role="slider"
           tabIndex={0}
-          aria-label={`The whole winter, ${name}`}
+          aria-label={say('The whole winter, {name}', { name })}
           aria-valuemin={0}
           aria-valuemax={daysBetween(scale.first, scale.last)}
           aria-valuenow={daysBetween(scale.first, dates.hold)}
-          aria-valuetext={`hold from ${tell.date(dates.hold)} to ${tell.date(dates.wake)}`}
+          aria-valuetext={say('hold from {date} to {date2}', {
+            date: tell.date(dates.hold),
+            date2: tell.date(dates.wake),
+          })}
           {...grip('all')}
         >
           {segmentsOf(steps).map((one) => (
@@ -126,12 +131,15 @@ export function PlanMover({
             />
           ))}
         </div>
-        {slider('hold', 'The hold begins', noonOf(dates.hold))}
-        {slider('wake', 'The waking begins', noonOf(dates.wake))}
+        {slider('hold', say('The hold begins'), noonOf(dates.hold))}
+        {slider('wake', say('The waking begins'), noonOf(dates.wake))}
         <span class="lane-now" style={{ left: percent(scale.share(now)) }} />
       </div>
       <p class="mover-dates">
-        Hold from {tell.date(shownAt('hold'))} to {tell.date(shownAt('wake'))}
+        {say('Hold from {date} to {date2}', {
+          date: tell.date(shownAt('hold')),
+          date2: tell.date(shownAt('wake')),
+        })}
       </p>
     </div>
   )

@@ -10,6 +10,7 @@ import { BeginWarming } from './begin-warming.tsx'
 import { Conflicts } from './conflicts.tsx'
 import { DraftForm } from './draft-form.tsx'
 import { StepList } from './step-list.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** One animal's winter: what is in force, what is being prepared, and the acts that begin and end it. */
 export function PlanPanel({
@@ -34,7 +35,7 @@ export function PlanPanel({
       </h2>
       {row.plan.length > 0 && (
         <div class="says">
-          <h3>In force</h3>
+          <h3>{say('In force')}</h3>
           <StepList
             steps={row.plan}
             marks={row.draft.length === 0 ? row.marks : []}
@@ -46,7 +47,7 @@ export function PlanPanel({
       )}
       {row.draft.length > 0 && (
         <div class="says">
-          <h3>In preparation</h3>
+          <h3>{say('In preparation')}</h3>
           <StepList steps={row.draft} marks={row.marks} zone={household.timeZone} />
           <Conflicts conflicts={row.conflicts} />
           {row.gate !== null && (
@@ -56,7 +57,7 @@ export function PlanPanel({
       )}
       {isKeeper && !isCold && <DraftForm animal={animal} household={household} onDone={onDone} />}
       {row.plan.length === 0 && row.draft.length === 0 && !isKeeper && (
-        <p class="soft">No winter is planned for {animal.name}.</p>
+        <p class="soft">{say('No winter is planned for {animal}.', { animal: animal.name })}</p>
       )}
     </section>
   )

@@ -8,6 +8,7 @@ import { ProblemNote } from '../parts/problem-note.tsx'
 import { Screen } from '../parts/screen.tsx'
 import { PlanPanel } from './plan-panel.tsx'
 import { Timeline } from './timeline.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** Every animal's winter on one line of time; one of them is chosen and planned below. */
 export function PlanScreen() {
@@ -18,18 +19,18 @@ export function PlanScreen() {
   const household = page.household.value
   if (now === null || household === null)
     return (
-      <Screen title="Plan" heading="Plan">
+      <Screen title={say('Plan')} heading={say('Plan')}>
         <ProblemNote problem={season.problem.value} />
       </Screen>
     )
   const isKeeper = page.person.value?.role === 'keeper'
   if (now.rows.length === 0)
     return (
-      <Screen title="Plan" heading={`Plan, winter ${now.season}`}>
-        <p class="soft">There is no animal yet. Once there is one, its winter is planned here.</p>
+      <Screen title={say('Plan')} heading={say('Plan, winter {season}', { season: now.season })}>
+        <p class="soft">{say('There is no animal yet. Once there is one, its winter is planned here.')}</p>
         {isKeeper && (
           <Link to="/set-up" class="button">
-            Add an animal in Set-up
+            {say('Add an animal in Set-up')}
           </Link>
         )}
       </Screen>
@@ -37,7 +38,7 @@ export function PlanScreen() {
   const row = now.rows.find(({ animal }) => animal === chosen.value) ?? null
   const animal = household.animals.find(({ id }) => id === chosen.value) ?? null
   return (
-    <Screen title="Plan" heading={`Plan, winter ${now.season}`}>
+    <Screen title={say('Plan')} heading={say('Plan, winter {season}', { season: now.season })}>
       <ProblemNote problem={season.problem.value} />
       <WakeFirst season={now} animals={household.animals} />
       <Timeline
@@ -49,7 +50,7 @@ export function PlanScreen() {
       {row !== null && animal !== null ? (
         <PlanPanel key={animal.id} row={row} animal={animal} household={household} onDone={season.again} />
       ) : (
-        <p class="soft plan-hint">Choose an animal to see and plan its winter.</p>
+        <p class="soft plan-hint">{say('Choose an animal to see and plan its winter.')}</p>
       )}
     </Screen>
   )

@@ -1,5 +1,7 @@
 import type { Evidence } from '../../schemas/species.ts'
 import { sourceWords } from '../animals/sources-list.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** Where a sentence comes from, a press away. */
 export function SourceNote({ source, evidence }: { source: string | null; evidence: Evidence | null }) {
@@ -7,7 +9,7 @@ export function SourceNote({ source, evidence }: { source: string | null; eviden
   return (
     <details class="source-note">
       <summary>
-        source<span class="unseen"> of this</span>
+        {sayWith('source{unseen}', { unseen: <span class="unseen">{say(' of this')}</span> })}
       </summary>
       <span class="soft">{sourceWords(source, evidence)}</span>
     </details>

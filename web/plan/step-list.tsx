@@ -5,6 +5,7 @@ import { daysBetween, localDate } from '../../shared/time/wall.ts'
 import { usePage } from '../page/use-page.ts'
 import { markName, phaseName } from '../words/plan-words.ts'
 import { SourceNote } from './source-note.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** Phases and the days between them, in order, each with its date and how long it lasts. */
 export function StepList({
@@ -52,5 +53,5 @@ export function StepList({
 
 function daysWords(days: number): string {
   if (days === 1) return '1 day'
-  return days % 7 === 0 && days >= 14 ? `${days / 7} weeks` : `${days} days`
+  return days % 7 === 0 && days >= 14 ? say('{part} weeks', { part: days / 7 }) : say('{days} days', { days })
 }

@@ -1,4 +1,5 @@
 import { phaseName } from '../words/plan-words.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 const shown = ['feedUp', 'fast', 'coolDown', 'hold', 'warmUp'] as const
 
@@ -12,11 +13,9 @@ export function TimelineKey() {
         </span>
       ))}
       <span>
-        <span class="key-draft" aria-hidden="true" /> in preparation
+        {sayWith('{keyDraft} in preparation', { keyDraft: <span class="key-draft" aria-hidden="true" /> })}
       </span>
-      <span>
-        <span class="key-now" aria-hidden="true" /> today
-      </span>
+      <span>{sayWith('{keyNow} today', { keyNow: <span class="key-now" aria-hidden="true" /> })}</span>
     </figcaption>
   )
 }

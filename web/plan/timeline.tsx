@@ -7,6 +7,7 @@ import { Lane } from './lane.tsx'
 import { percent } from './percent.ts'
 import { TimelineKey } from './timeline-key.tsx'
 import { timeScale } from './time-scale.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Months across, one lane for each animal. */
 export function Timeline({
@@ -26,7 +27,7 @@ export function Timeline({
   const nameOf = (id: string) => household.animals.find((animal) => animal.id === id)?.name ?? id
   const placeOf = (id: string | null) => household.places.find((place) => place.id === id)?.name ?? null
   return (
-    <figure class="timeline" aria-label={`Winter ${season.season} of every animal`}>
+    <figure class="timeline" aria-label={say('Winter {season} of every animal', { season: season.season })}>
       <div class="timeline-months" aria-hidden="true">
         {scale.months.map(({ date, share }) => (
           <span key={date} style={{ left: percent(share) }}>
@@ -61,4 +62,4 @@ export function Timeline({
 }
 
 const conflictWords = (n: number): string =>
-  n === 1 ? 'one thing speaks against it' : `${n} things speak against it`
+  n === 1 ? say('one thing speaks against it') : say('{n} things speak against it', { n })

@@ -2,6 +2,7 @@ import type { Signal } from '@preact/signals'
 import type { Problem } from '../../schemas/api.ts'
 import type { PlanWish } from '../../schemas/animal.ts'
 import { ChoiceField, TextField } from '../parts/field.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** What the keeper wants: the day of either end, and how long. */
 export function WishFields({ wish, problem }: { wish: Signal<PlanWish>; problem: Problem | null }) {
@@ -9,18 +10,18 @@ export function WishFields({ wish, problem }: { wish: Signal<PlanWish>; problem:
   return (
     <div class="wish-fields">
       <ChoiceField
-        label="Reckoned from"
+        label={say('Reckoned from')}
         field="by"
         problem={problem}
         value={by}
         onValue={(value) => (wish.value = { ...wish.value, by: value as PlanWish['by'] })}
         choices={[
-          { value: 'hold', label: 'the day the hold begins' },
-          { value: 'wake', label: 'the day of waking' },
+          { value: 'hold', label: say('the day the hold begins') },
+          { value: 'wake', label: say('the day of waking') },
         ]}
       />
       <TextField
-        label={by === 'hold' ? 'The hold begins on' : 'It is woken on'}
+        label={by === 'hold' ? say('The hold begins on') : say('It is woken on')}
         field="on"
         type="date"
         required
@@ -31,13 +32,13 @@ export function WishFields({ wish, problem }: { wish: Signal<PlanWish>; problem:
         }}
       />
       <TextField
-        label="Weeks of hold"
+        label={say('Weeks of hold')}
         field="weeks"
         type="number"
         min="0.1"
         max="40"
         step="any"
-        hint="Empty: what is usual for the species."
+        hint={say('Empty: what is usual for the species.')}
         problem={problem}
         value={weeks === undefined ? '' : String(Math.round(weeks * 100) / 100)}
         onValue={(value) => {

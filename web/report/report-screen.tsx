@@ -10,6 +10,7 @@ import { ProblemNote } from '../parts/problem-note.tsx'
 import { Screen } from '../parts/screen.tsx'
 import { useAnswer } from '../parts/use-answer.ts'
 import { Paper } from './paper.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** An animal's winter as it goes on paper, by season. */
 export function ReportScreen({ id }: { id: string }) {
@@ -21,14 +22,14 @@ export function ReportScreen({ id }: { id: string }) {
   const name = household.value?.animals.find((animal) => animal.id === id)?.name ?? known?.animal.name ?? id
   const page = pathTo('animals', id, 'report.html') + query({ season: season.value })
   return (
-    <Screen title={`Winter of ${name}`} heading={`Winter of ${name}`}>
+    <Screen title={say('Winter of {name}', { name })} heading={say('Winter of {name}', { name })}>
       <p>
-        <Link to={pathOfAnimal(id)}>Back to {name}</Link>
+        <Link to={pathOfAnimal(id)}>{say('Back to {name}', { name })}</Link>
       </p>
       <div class="report-acts">
         {known !== null && known.seasons.length > 1 && (
           <ChoiceField
-            label="Season"
+            label={say('Season')}
             field="season"
             value={known.season}
             onValue={(value) => (season.value = value)}
@@ -41,19 +42,23 @@ export function ReportScreen({ id }: { id: string }) {
           disabled={known === null}
           onClick={() => paper.current?.contentWindow?.print()}
         >
-          Print
+          {say('Print')}
         </button>
         <a
           class="button"
           href={page}
           download={`${id}-winter-${(known?.season ?? '').replace('/', '-')}.html`}
         >
-          Save as a file
+          {say('Save as a file')}
         </a>
       </div>
       <ProblemNote problem={report.problem.value} />
       {known !== null && (
-        <Paper frame={paper} title={`Winter ${known.season} of ${name}, on paper`} src={page} />
+        <Paper
+          frame={paper}
+          title={say('Winter {season} of {name}, on paper', { season: known.season, name })}
+          src={page}
+        />
       )}
     </Screen>
   )

@@ -4,6 +4,7 @@ import type { Household } from '../../schemas/household.ts'
 import type { PlaceId, SpeciesId } from '../../schemas/ids.ts'
 import type { SpeciesProfile } from '../../schemas/species.ts'
 import { AreaField, ChoiceField, TextField } from '../parts/field.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** What is known of an animal. A field left empty is not known. */
 export function AnimalFields({
@@ -27,7 +28,7 @@ export function AnimalFields({
   return (
     <>
       <TextField
-        label="Name"
+        label={say('Name')}
         field="name"
         required
         maxLength={60}
@@ -36,7 +37,7 @@ export function AnimalFields({
         onValue={(name) => set({ name })}
       />
       <ChoiceField
-        label="Species"
+        label={say('Species')}
         field="species"
         problem={problem}
         value={animal.species}
@@ -44,7 +45,7 @@ export function AnimalFields({
         choices={species.map((one) => ({ value: one.id, label: `${one.common} (${one.latin})` }))}
       />
       <ChoiceField
-        label="Place"
+        label={say('Place')}
         field="place"
         problem={problem}
         value={animal.place ?? ''}
@@ -55,19 +56,19 @@ export function AnimalFields({
         ]}
       />
       <ChoiceField
-        label="This winter"
+        label={say('This winter')}
         field="mode"
         problem={problem}
         value={animal.mode}
         onValue={(value) => set({ mode: value as Animal['mode'] })}
         choices={[
-          { value: 'goesDown', label: 'goes down' },
-          { value: 'staysAwake', label: 'stays awake' },
+          { value: 'goesDown', label: say('goes down') },
+          { value: 'staysAwake', label: say('stays awake') },
         ]}
       />
       <div class="field-pair">
         <TextField
-          label="Hatched"
+          label={say('Hatched')}
           field="hatched"
           hint={roughHint}
           maxLength={10}
@@ -76,7 +77,7 @@ export function AnimalFields({
           onValue={(value) => put('hatched', value.trim())}
         />
         <TextField
-          label="With you since"
+          label={say('With you since')}
           field="since"
           hint={roughHint}
           maxLength={10}
@@ -87,46 +88,46 @@ export function AnimalFields({
       </div>
       <div class="field-pair">
         <ChoiceField
-          label="Age, roughly"
+          label={say('Age, roughly')}
           field="ageClass"
           problem={problem}
           value={animal.ageClass ?? ''}
           onValue={(value) => put('ageClass', value === '' ? undefined : (value as AgeClass))}
           choices={[
-            { value: '', label: 'not known' },
+            { value: '', label: say('not known') },
             { value: 'hatchling', label: 'hatchling' },
             { value: 'juvenile', label: 'juvenile' },
             { value: 'adult', label: 'adult' },
           ]}
         />
         <ChoiceField
-          label="Sex"
+          label={say('Sex')}
           field="sex"
           problem={problem}
           value={animal.sex ?? ''}
           onValue={(value) => put('sex', value === '' ? undefined : (value as 'female' | 'male'))}
           choices={[
-            { value: '', label: 'not known' },
+            { value: '', label: say('not known') },
             { value: 'female', label: 'female' },
             { value: 'male', label: 'male' },
           ]}
         />
       </div>
       <ChoiceField
-        label="Has been in hold before"
+        label={say('Has been in hold before')}
         field="hasWintered"
-        hint="The first hold is a short one."
+        hint={say('The first hold is a short one.')}
         problem={problem}
         value={animal.hasWintered === undefined ? '' : animal.hasWintered ? 'yes' : 'no'}
         onValue={(value) => put('hasWintered', value === '' ? undefined : value === 'yes')}
         choices={[
-          { value: '', label: 'not known' },
+          { value: '', label: say('not known') },
           { value: 'yes', label: 'yes' },
           { value: 'no', label: 'no' },
         ]}
       />
       <TextField
-        label="Chip, ring or certificate"
+        label={say('Chip, ring or certificate')}
         field="mark"
         maxLength={80}
         problem={problem}
@@ -134,7 +135,7 @@ export function AnimalFields({
         onValue={(value) => put('mark', value)}
       />
       <AreaField
-        label="Notes"
+        label={say('Notes')}
         field="notes"
         rows={2}
         maxLength={2000}
@@ -148,4 +149,4 @@ export function AnimalFields({
 
 type Optional = 'hatched' | 'ageClass' | 'sex' | 'since' | 'hasWintered' | 'mark' | 'notes'
 
-const roughHint = 'As 2019, 2019-08 or 2019-08-03.'
+const roughHint = say('As 2019, 2019-08 or 2019-08-03.')

@@ -17,6 +17,7 @@ import { save } from './save.ts'
 import { SpeciesNumbers } from './species-numbers.tsx'
 import { coldAlreadyNow, stepsOfCold } from './steps-of-cold.ts'
 import { ThingForm } from './thing-form.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** Who an animal is, and where it lives. Its winter is planned on a page of its own. */
 export function AnimalForm({
@@ -50,7 +51,7 @@ export function AnimalForm({
   }
   return (
     <ThingForm
-      label={animal === null ? 'New animal' : `Change ${animal.name}`}
+      label={animal === null ? say('New animal') : say('Change {animal}', { animal: animal.name })}
       act={act}
       fields={[...animalFields, 'anyway']}
       onCancel={onDone}
@@ -65,7 +66,7 @@ export function AnimalForm({
       />
       {profile !== undefined && <SpeciesNumbers profile={profile} guidance={household.guidance} />}
       {phase === 'coolDown' || phase === 'hold' || phase === 'warmUp' ? (
-        <p>It is {phaseWord[phase]} by its plan.</p>
+        <p>{say('It is {part} by its plan.', { part: phaseWord[phase] })}</p>
       ) : (
         profile?.hold !== undefined &&
         form.value.mode === 'goesDown' && (
@@ -81,21 +82,21 @@ export function AnimalForm({
       {problem?.code === 'notReady' && (
         <>
           <TextField
-            label="Why it goes down all the same"
+            label={say('Why it goes down all the same')}
             field="anyway"
-            hint="Stands in the journal and in its diary."
+            hint={say('Stands in the journal and in its diary.')}
             maxLength={300}
             problem={problem}
             value={anyway.value}
             onValue={(value) => (anyway.value = value)}
           />
           <p>
-            <Link to="/contacts">See contacts</Link>
+            <Link to="/contacts">{say('See contacts')}</Link>
           </p>
         </>
       )}
       <p>
-        <Link to="/plan">Plan its winter</Link>
+        <Link to="/plan">{say('Plan its winter')}</Link>
       </p>
     </ThingForm>
   )

@@ -9,6 +9,7 @@ import { phaseWord } from '../../shared/telling/words.ts'
 import { usePage } from '../page/use-page.ts'
 import { AnimalForm } from './animal-form.tsx'
 import { ThingList } from './thing-list.tsx'
+import { say } from '../../shared/words/say.ts'
 
 export function AnimalsPart({ household }: { household: Household }) {
   const page = usePage()
@@ -24,20 +25,20 @@ export function AnimalsPart({ household }: { household: Household }) {
     return [
       profile?.common ?? animal.species,
       phaseWord[phaseAt(animal, instant(page.now.peek())).phase],
-      place === undefined ? 'in no place' : `in ${place.name}`,
+      place === undefined ? say('in no place') : say('in {place}', { place: place.name }),
     ].join(', ')
   }
   return (
     <ThingList
-      title="Animals"
+      title={say('Animals')}
       kind="animals"
       things={household.animals}
       about={about}
       form={(animal, onDone) => (
         <AnimalForm animal={animal} household={household} species={species.value} onDone={onDone} />
       )}
-      addWords="Add an animal"
-      emptyWords="Who lives here decides what is safe."
+      addWords={say('Add an animal')}
+      emptyWords={say('Who lives here decides what is safe.')}
     />
   )
 }

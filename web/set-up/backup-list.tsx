@@ -2,6 +2,7 @@ import type { BackupLine } from '../../schemas/keeping.ts'
 import { bytesWords } from '../../shared/telling/bytes-words.ts'
 import { usePage } from '../page/use-page.ts'
 import { Age } from '../parts/age.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** As many as one looks through at a glance; the others open on demand. */
 const shown = 5
@@ -15,7 +16,7 @@ export function BackupList({ list, zone }: { list: readonly BackupLine[]; zone: 
       {older.length > 0 && (
         <details class="more">
           <summary>
-            {older.length} older {older.length === 1 ? 'one' : 'ones'}
+            {say('{older} older {part}', { older: older.length, part: older.length === 1 ? 'one' : 'ones' })}
           </summary>
           <Lines list={older} zone={zone} />
         </details>

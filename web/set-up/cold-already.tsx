@@ -2,6 +2,7 @@ import type { Problem } from '../../schemas/api.ts'
 import type { SpeciesProfile } from '../../schemas/species.ts'
 import { ChoiceField, TextField } from '../parts/field.tsx'
 import { type Cold, wakeOf } from './steps-of-cold.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** For an animal that is in hold already, before Brumal knew of it. */
 export function ColdAlready({
@@ -20,14 +21,14 @@ export function ColdAlready({
   return (
     <>
       <ChoiceField
-        label="Phase now"
+        label={say('Phase now')}
         field="plan"
         problem={problem}
         value={cold.isInHold ? 'hold' : 'awake'}
         onValue={(value) => onChange({ ...cold, isInHold: value === 'hold' })}
         choices={[
           { value: 'awake', label: 'awake' },
-          { value: 'hold', label: 'in hold already' },
+          { value: 'hold', label: say('in hold already') },
         ]}
       />
       {cold.isInHold && (
@@ -42,7 +43,7 @@ export function ColdAlready({
             onValue={(since) => onChange({ ...cold, since })}
           />
           <TextField
-            label="to be woken on"
+            label={say('to be woken on')}
             field="plan.to"
             type="date"
             required

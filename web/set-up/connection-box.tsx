@@ -3,6 +3,7 @@ import { useEffect } from 'preact/hooks'
 import type { Connection } from '../../schemas/api.ts'
 import { usePage } from '../page/use-page.ts'
 import { CopyLine } from '../parts/copy-line.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** How a sensor reaches Brumal. The password stays hidden until it is asked for. */
 export function ConnectionBox() {
@@ -19,20 +20,20 @@ export function ConnectionBox() {
   if (how === null) return null
   return (
     <section class="part" aria-labelledby="part-connection">
-      <h2 id="part-connection">Connection</h2>
+      <h2 id="part-connection">{say('Connection')}</h2>
       <p>{broker?.sentence}</p>
       <dl class="facts">
-        <dt>Host</dt>
+        <dt>{say('Host')}</dt>
         <dd>
           <code>{how.host}</code>
         </dd>
-        <dt>Port</dt>
+        <dt>{say('Port')}</dt>
         <dd>
           <code>{how.port}</code>
         </dd>
         {how.user !== null && (
           <>
-            <dt>User</dt>
+            <dt>{say('User')}</dt>
             <dd>
               <code>{how.user}</code>
             </dd>
@@ -40,7 +41,7 @@ export function ConnectionBox() {
         )}
         {how.password !== null && (
           <>
-            <dt>Password</dt>
+            <dt>{say('Password')}</dt>
             <dd>
               <code>{isShown.value ? how.password : '••••••••••'}</code>{' '}
               <button
@@ -49,23 +50,23 @@ export function ConnectionBox() {
                 aria-pressed={isShown.value}
                 onClick={() => (isShown.value = !isShown.value)}
               >
-                {isShown.value ? 'Hide' : 'Show'}
+                {isShown.value ? say('Hide') : say('Show')}
               </button>
             </dd>
           </>
         )}
-        <dt>Topic</dt>
+        <dt>{say('Topic')}</dt>
         <dd>
           <code>{how.topic}</code>
         </dd>
       </dl>
-      <p class="hint">A line that publishes one reading:</p>
+      <p class="hint">{say('A line that publishes one reading:')}</p>
       <CopyLine
         text={how.tryLine}
         shown={
           how.password === null || isShown.value ? how.tryLine : how.tryLine.replaceAll(how.password, '••••')
         }
-        label="A line that publishes one reading"
+        label={say('A line that publishes one reading')}
       />
     </section>
   )

@@ -2,6 +2,7 @@ import type { Problem } from '../../schemas/api.ts'
 import type { Culture, LiveFood } from '../../schemas/culture.ts'
 import { ChoiceField, choicesOf, TextField } from '../parts/field.tsx'
 import { foodName, unitName } from '../words/culture-words.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** What is typed of a live-food culture. */
 export interface CultureTyped {
@@ -44,20 +45,20 @@ export function CultureFields({
   const set = (change: Partial<CultureTyped>): void => onTyped({ ...typed, ...change })
   return (
     <fieldset class="culture-fields">
-      <legend>Live food</legend>
+      <legend>{say('Live food')}</legend>
       <ChoiceField
-        label="What lives here"
+        label={say('What lives here')}
         field="culture.food"
-        hint="Limits from published figures watch the place, at low and medium priority."
+        hint={say('Limits from published figures watch the place, at low and medium priority.')}
         problem={problem}
         value={typed.food}
         onValue={(value) => set({ food: value as LiveFood | '' })}
-        choices={[{ value: '', label: 'not told' }, ...choicesOf(foodName)]}
+        choices={[{ value: '', label: say('not told') }, ...choicesOf(foodName)]}
       />
       {typed.food !== '' && (
         <>
           <ChoiceField
-            label="Counted in"
+            label={say('Counted in')}
             field="culture.unit"
             problem={problem}
             value={typed.unit}
@@ -65,7 +66,7 @@ export function CultureFields({
             choices={choicesOf(unitName)}
           />
           <TextField
-            label={`Used in a week, ${unitName[typed.unit]}`}
+            label={say('Used in a week, {part}', { part: unitName[typed.unit] })}
             field="culture.weeklyUse"
             type="number"
             min="0"
@@ -77,7 +78,7 @@ export function CultureFields({
             onValue={(value) => set({ weeklyUse: value })}
           />
           <TextField
-            label="Weeks until an order is here"
+            label={say('Weeks until an order is here')}
             field="culture.orderWeeks"
             type="number"
             min="0"

@@ -4,16 +4,17 @@ import type { Decoder, WireUnit } from '../../schemas/sensor.ts'
 import { ChoiceField, choicesOf, TextField } from '../parts/field.tsx'
 import { decoderName, quantityName } from '../words/names.ts'
 import { decoderOfKind } from './decoder-of-kind.ts'
+import { say } from '../../shared/words/say.ts'
 
 const unitName: Record<WireUnit, string> = {
   celsius: '°C',
   fahrenheit: '°F',
   kelvin: 'K',
   percent: '%',
-  ratio: '0 to 1',
+  ratio: say('0 to 1'),
   volt: 'V',
   millivolt: 'mV',
-  boolean: 'true or false',
+  boolean: say('true or false'),
 }
 
 /** How a message becomes readings, with whatever the chosen way needs to know. */
@@ -29,7 +30,7 @@ export function DecoderField({
   return (
     <>
       <ChoiceField
-        label="Decoder"
+        label={say('Decoder')}
         field="decoder.kind"
         problem={problem}
         value={decoder.kind}
@@ -44,7 +45,7 @@ export function DecoderField({
             onValue={(quantity) => onDecoder({ ...decoder, quantity })}
           />
           <ChoiceField
-            label="Unit"
+            label={say('Unit')}
             field="decoder.unit"
             problem={problem}
             value={decoder.unit ?? ''}
@@ -52,7 +53,7 @@ export function DecoderField({
               const { unit: _unit, ...rest } = decoder
               onDecoder(unit === '' ? rest : { ...rest, unit: unit as WireUnit })
             }}
-            choices={[{ value: '', label: 'the usual' }, ...choicesOf(unitName)]}
+            choices={[{ value: '', label: say('the usual') }, ...choicesOf(unitName)]}
           />
         </div>
       )}
@@ -60,8 +61,8 @@ export function DecoderField({
         decoder.fields.map((one, row) => (
           <div class="field-pair" key={row}>
             <TextField
-              label="JSON Pointer"
-              field={`decoder.fields.${row}.pointer`}
+              label={say('JSON Pointer')}
+              field={say('decoder.fields.{row}.pointer', { row })}
               problem={problem}
               value={one.pointer}
               onValue={(pointer) =>
@@ -72,7 +73,7 @@ export function DecoderField({
               }
             />
             <QuantityChoice
-              field={`decoder.fields.${row}.quantity`}
+              field={say('decoder.fields.{row}.quantity', { row })}
               value={one.quantity}
               onValue={(quantity) =>
                 onDecoder({
@@ -91,23 +92,23 @@ export function DecoderField({
             onDecoder({ ...decoder, fields: [...decoder.fields, { pointer: '/', quantity: 'humidity' }] })
           }
         >
-          One more value
+          {say('One more value')}
         </button>
       )}
       {decoder.kind === 'bthome' && (
         <>
           <TextField
-            label="Bind key"
+            label={say('Bind key')}
             field="decoder.key"
-            hint="32 hex digits, for encrypted devices."
+            hint={say('32 hex digits, for encrypted devices.')}
             problem={problem}
             value={decoder.key ?? ''}
             onValue={(key) => onDecoder(bthome(key, decoder.mac ?? ''))}
           />
           <TextField
-            label="MAC address"
+            label={say('MAC address')}
             field="decoder.mac"
-            hint="12 hex digits without colons."
+            hint={say('12 hex digits without colons.')}
             problem={problem}
             value={decoder.mac ?? ''}
             onValue={(mac) => onDecoder(bthome(decoder.key ?? '', mac))}
@@ -129,7 +130,7 @@ function QuantityChoice({
 }) {
   return (
     <ChoiceField
-      label="Quantity"
+      label={say('Quantity')}
       field={field}
       value={value}
       onValue={(chosen) => onValue(chosen as Quantity)}

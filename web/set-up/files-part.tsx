@@ -6,6 +6,7 @@ import { pathTo, query } from '../page/ask.ts'
 import { usePage } from '../page/use-page.ts'
 import { ChoiceField } from '../parts/field.tsx'
 import { ImportTable } from './import-table.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** What goes out as files, and a keeper's own table coming in. */
 export function FilesPart({ household }: { household: Household }) {
@@ -15,29 +16,29 @@ export function FilesPart({ household }: { household: Household }) {
   const journal = query({ from: now.peek() - yearMs, to: now.peek() })
   return (
     <section class="part" aria-labelledby="part-files">
-      <h2 id="part-files">Files</h2>
-      <p class="soft">Tables for a spreadsheet (CSV), and pages to print.</p>
+      <h2 id="part-files">{say('Files')}</h2>
+      <p class="soft">{say('Tables for a spreadsheet (CSV), and pages to print.')}</p>
       <ul class="files">
         <li>
           <a href="/api/diary.csv" download={`brumal-diary-${today}.csv`}>
-            Everything noted of animals and places
+            {say('Everything noted of animals and places')}
           </a>
         </li>
         <li>
           <a href={`/api/journal.csv${journal}`} download={`brumal-journal-${today}.csv`}>
-            The journal of the last year
+            {say('The journal of the last year')}
           </a>
         </li>
         <li>
           <a href="/api/season/report.html" download={`brumal-winter-${today}.html`}>
-            This winter of every animal, as a page
+            {say('This winter of every animal, as a page')}
           </a>
         </li>
       </ul>
       {household.places.length > 0 && (
         <div class="field-pair">
           <ChoiceField
-            label="Nights of"
+            label={say('Nights of')}
             field="place"
             value={place.value}
             onValue={(value) => (place.value = value)}
@@ -49,7 +50,7 @@ export function FilesPart({ household }: { household: Household }) {
               href={pathTo('places', place.value, 'nights.csv')}
               download={`brumal-nights-${place.value}-${today}.csv`}
             >
-              Save its nights
+              {say('Save its nights')}
             </a>
           </p>
         </div>

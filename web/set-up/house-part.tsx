@@ -7,6 +7,7 @@ import { ChoiceField, TextField } from '../parts/field.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { ZoneField } from '../parts/zone-field.tsx'
 import { ThingForm } from './thing-form.tsx'
+import { say } from '../../shared/words/say.ts'
 
 const fields = ['name', 'timeZone', 'night', 'hemisphere', 'guidance']
 
@@ -24,9 +25,9 @@ export function HousePart({ household }: { household: Household }) {
   const { name, timeZone, night, hemisphere, guidance } = house.value
   return (
     <section class="part" aria-labelledby="part-house">
-      <h2 id="part-house">House</h2>
+      <h2 id="part-house">{say('House')}</h2>
       <ThingForm
-        label="House"
+        label={say('House')}
         act={act}
         fields={fields}
         onSave={() =>
@@ -40,7 +41,7 @@ export function HousePart({ household }: { household: Household }) {
         }
       >
         <TextField
-          label="Name"
+          label={say('Name')}
           field="name"
           required
           maxLength={60}
@@ -49,7 +50,7 @@ export function HousePart({ household }: { household: Household }) {
           onValue={(value) => set({ name: value })}
         />
         <ZoneField
-          label="Time zone"
+          label={say('Time zone')}
           required
           problem={problem}
           value={timeZone}
@@ -57,7 +58,7 @@ export function HousePart({ household }: { household: Household }) {
         />
         <div class="field-pair">
           <TextField
-            label="Night from"
+            label={say('Night from')}
             field="night.from"
             type="time"
             required
@@ -76,9 +77,9 @@ export function HousePart({ household }: { household: Household }) {
           />
         </div>
         <ChoiceField
-          label="Hemisphere"
+          label={say('Hemisphere')}
           field="hemisphere"
-          hint="Decides which months are one winter."
+          hint={say('Decides which months are one winter.')}
           problem={problem}
           value={hemisphere}
           onValue={(value) => set({ hemisphere: value as House['hemisphere'] })}
@@ -88,9 +89,9 @@ export function HousePart({ household }: { household: Household }) {
           ]}
         />
         <ChoiceField
-          label="Guidance"
+          label={say('Guidance')}
           field="guidance"
-          hint="Where published advice conflicts, strict takes the narrower figure."
+          hint={say('Where published advice conflicts, strict takes the narrower figure.')}
           problem={problem}
           value={guidance}
           onValue={(value) => set({ guidance: value as House['guidance'] })}
@@ -100,7 +101,7 @@ export function HousePart({ household }: { household: Household }) {
           ]}
         />
         <p class="hint" role="status">
-          {isSaved.value && 'Saved.'}
+          {isSaved.value && say('Saved.')}
         </p>
       </ThingForm>
     </section>

@@ -6,6 +6,7 @@ import { query } from '../page/ask.ts'
 import { usePage } from '../page/use-page.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAct } from '../parts/use-act.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Entries shown before they are taken in. */
 const shownAtMost = 8
@@ -45,10 +46,10 @@ export function ImportTable() {
     send(csv.value, false, (kept) => {
       const entries = kept.entries.map((entry) => entry.id)
       page.undo.value = {
-        sentence: `Took in ${countWords(entries.length)}.`,
+        sentence: say('Took in {count}.', { count: countWords(entries.length) }),
         undo: async () => {
           const gone = await page.ask('POST', '/api/diary/removals', { entries })
-          if (!gone.ok) page.undo.value = { sentence: 'The table could not be taken back.', undo: null }
+          if (!gone.ok) page.undo.value = { sentence: say('The table could not be taken back.'), undo: null }
         },
       }
       forget()
@@ -58,9 +59,9 @@ export function ImportTable() {
   const isGood = answer !== null && answer.faults.length === 0 && answer.entries.length > 0
   return (
     <div class="import-table">
-      <h3>Take in a table</h3>
+      <h3>{say('Take in a table')}</h3>
       <div class="field">
-        <label htmlFor={id}>A CSV file</label>
+        <label htmlFor={id}>{say('A CSV file')}</label>
         <input
           ref={input}
           id={id}
@@ -70,8 +71,9 @@ export function ImportTable() {
           onChange={(event) => void look(event.currentTarget.files?.[0])}
         />
         <p class="hint" id={`${id}-hint`}>
-          One line an entry: a column with the date, one with the animal, and others such as “weight (g)”,
-          “length (cm)” or “note”. Nothing is taken in before you have seen it.
+          {say(
+            'One line an entry: a column with the date, one with the animal, and others such as “weight (g)”, “length (cm)” or “note”. Nothing is taken in before you have seen it.',
+          )}
         </p>
       </div>
       <ProblemNote problem={act.problem.value} />
@@ -81,28 +83,32 @@ export function ImportTable() {
             <>
               <p>
                 <strong>
-                  {answer.faults.length === 1 ? 'One line is' : `${answer.faults.length} lines are`} not
-                  understood; nothing is taken in until they are right.
+                  {say('{part} not understood; nothing is taken in until they are right.', {
+                    part:
+                      answer.faults.length === 1
+                        ? say('One line is')
+                        : say('{faults} lines are', { faults: answer.faults.length }),
+                  })}
                 </strong>
               </p>
               <ul>
                 {answer.faults.slice(0, faultsAtMost).map(({ line, sentence }) => (
-                  <li key={line}>
-                    Line {line}: {sentence}
-                  </li>
+                  <li key={line}>{say('Line {line}: {sentence}', { line, sentence })}</li>
                 ))}
                 {answer.faults.length > faultsAtMost && (
-                  <li>… and {answer.faults.length - faultsAtMost} more.</li>
+                  <li>{say('… and {part} more.', { part: answer.faults.length - faultsAtMost })}</li>
                 )}
               </ul>
             </>
           ) : (
             <p>
               {answer.entries.length === 0
-                ? 'Nothing new is in it'
-                : `${countWords(answer.entries.length)} found`}
+                ? say('Nothing new is in it')
+                : say('{count} found', { count: countWords(answer.entries.length) })}
               {answer.known > 0
-                ? `; ${countWords(answer.known)} stand already and are left as they are.`
+                ? say('; {count} stand already and are left as they are.', {
+                    count: countWords(answer.known),
+                  })
                 : '.'}
             </p>
           )}
@@ -115,7 +121,7 @@ export function ImportTable() {
                 </li>
               ))}
               {answer.entries.length > shownAtMost && (
-                <li>… and {answer.entries.length - shownAtMost} more.</li>
+                <li>{say('… and {part} more.', { part: answer.entries.length - shownAtMost })}</li>
               )}
             </ul>
           )}
@@ -124,10 +130,10 @@ export function ImportTable() {
       {answer !== null && (
         <div class="form-acts">
           <button type="button" class="strong" disabled={!isGood || act.isBusy.value} onClick={takeIn}>
-            Take it in
+            {say('Take it in')}
           </button>
           <button type="button" class="quiet" onClick={forget}>
-            Leave it
+            {say('Leave it')}
           </button>
         </div>
       )}
@@ -135,7 +141,7 @@ export function ImportTable() {
   )
 }
 
-const countWords = (n: number): string => (n === 1 ? 'one entry' : `${n} entries`)
+const countWords = (n: number): string => (n === 1 ? say('one entry') : say('{n} entries', { n }))
 
 type Home = {
   readonly timeZone: string

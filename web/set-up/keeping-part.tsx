@@ -11,6 +11,8 @@ import { useAct } from '../parts/use-act.ts'
 import { type Answered, useAnswer } from '../parts/use-answer.ts'
 import { backupsWords, failureWords, restoreLine, roomWords } from '../words/keeping-words.ts'
 import { BackupList } from './backup-list.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 const aboutKeeping: ReadonlySet<JournalKind> = new Set([
   'backedUp',
@@ -39,7 +41,7 @@ export function KeepingPart({ zone }: { zone: string }) {
   })
   if (keeping === null)
     return (
-      <Part id="keeping" title="Keeping">
+      <Part id="keeping" title={say('Keeping')}>
         <ProblemNote problem={answered.problem.value} />
       </Part>
     )
@@ -49,30 +51,32 @@ export function KeepingPart({ zone }: { zone: string }) {
   const failure = failureWords(keeping, when)
   const newest = backups.list[0]
   return (
-    <Part id="keeping" title="Keeping" said={said}>
+    <Part id="keeping" title={say('Keeping')} said={said}>
       {database.isOnDisk ? <p>{database.sentence}</p> : <Loud words={database.sentence} />}
       <p>{roomWords(disk)}</p>
       {!clock.isTrusted && (
-        <Loud words={clock.sentence ?? 'The clock of this computer is not to be trusted.'} />
+        <Loud words={clock.sentence ?? say('The clock of this computer is not to be trusted.')} />
       )}
-      <h3>Backups</h3>
+      <h3>{say('Backups')}</h3>
       {failure !== null && <Loud words={failure} />}
       <p>{backupsWords(keeping, when)}</p>
       <BackupList list={backups.list} zone={zone} />
       <BackUpNow answered={answered} keeping={keeping} onSaid={(sentence) => (said.value = sentence)} />
       <p class="hint">
-        They lie in <code>{backups.folder}</code> and hold everything, passwords’ hashes too: keep them to
-        yourself.
+        {sayWith('They lie in {code} and hold everything, passwords’ hashes too: keep them to yourself.', {
+          code: <code>{backups.folder}</code>,
+        })}
       </p>
       {newest !== undefined && (
         <>
           <p class="hint">
-            To go back to one, stop Brumal and run this where it was started; what is there then is set aside,
-            not deleted.
+            {say(
+              'To go back to one, stop Brumal and run this where it was started; what is there then is set aside, not deleted.',
+            )}
           </p>
           <CopyLine
             text={restoreLine(backups.folder, newest.name)}
-            label="A line that restores the newest backup"
+            label={say('A line that restores the newest backup')}
           />
         </>
       )}
@@ -110,15 +114,15 @@ function BackUpNow({
     onSaid('')
     await act.run(
       () => page.ask<BackupLine>('POST', '/api/backups', {}),
-      ({ bytes }) => onSaid(`Backed up: ${bytesWords(bytes)}, looked through: whole.`),
+      ({ bytes }) => onSaid(say('Backed up: {bytes}, looked through: whole.', { bytes: bytesWords(bytes) })),
     )
-    if (act.problem.value?.code === 'backupFailed') onSaid('The backup failed.')
+    if (act.problem.value?.code === 'backupFailed') onSaid(say('The backup failed.'))
     answered.again()
   }
   return (
     <>
       <button type="button" aria-disabled={isBusy} onClick={() => void press()}>
-        {isBusy ? 'Backing up …' : 'Back up now'}
+        {isBusy ? say('Backing up …') : say('Back up now')}
       </button>
       <ProblemNote problem={isTold ? null : problem} />
     </>

@@ -5,6 +5,8 @@ import type { Quantity } from '../../schemas/quantity.ts'
 import type { Millis } from '../../schemas/units.ts'
 import { ChoiceField, choicesOf, TextField } from '../parts/field.tsx'
 import { limitName, quantityName } from '../words/names.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 const minuteMs = 60_000
 const { temperature, humidity } = quantityName
@@ -23,23 +25,23 @@ export function OwnLimitsField({
     onLimits(limits.map((limit, i) => (i === row ? { ...limit, ...with_ } : limit)))
   return (
     <fieldset class="own-limits">
-      <legend>Own limits</legend>
+      <legend>{say('Own limits')}</legend>
       <p class="hint">
-        The animals' species bring theirs. These tighten them, or stand where no animal lives.
+        {say("The animals' species bring theirs. These tighten them, or stand where no animal lives.")}
       </p>
       {limits.map((limit, row) => (
         <div class="own-limit" key={row}>
           <ChoiceField
-            label="Quantity"
-            field={`ownLimits.${row}.quantity`}
+            label={say('Quantity')}
+            field={say('ownLimits.{row}.quantity', { row })}
             problem={problem}
             value={limit.quantity}
             onValue={(value) => change(row, { quantity: value as Quantity })}
             choices={choicesOf({ temperature, humidity })}
           />
           <ChoiceField
-            label="Limit"
-            field={`ownLimits.${row}.limit`}
+            label={say('Limit')}
+            field={say('ownLimits.{row}.limit', { row })}
             problem={problem}
             value={limit.limit}
             onValue={(value) => change(row, { limit: value as LimitName })}
@@ -47,7 +49,7 @@ export function OwnLimitsField({
           />
           <TextField
             label={limit.quantity === 'temperature' ? 'Value, °C' : 'Value, %RH'}
-            field={`ownLimits.${row}.value`}
+            field={say('ownLimits.{row}.value', { row })}
             type="number"
             step="0.1"
             required
@@ -56,8 +58,8 @@ export function OwnLimitsField({
             onValue={(value) => change(row, { value: value === '' ? Number.NaN : Number(value) })}
           />
           <TextField
-            label="for, minutes"
-            field={`ownLimits.${row}.for`}
+            label={say('for, minutes')}
+            field={say('ownLimits.{row}.for', { row })}
             type="number"
             min="0"
             problem={problem}
@@ -65,7 +67,9 @@ export function OwnLimitsField({
             onValue={(value) => onLimits(limits.map((one, i) => (i === row ? withDelay(one, value) : one)))}
           />
           <button type="button" class="quiet" onClick={() => onLimits(limits.filter((_, i) => i !== row))}>
-            Remove<span class="unseen"> limit {row + 1}</span>
+            {sayWith('Remove{unseen}', {
+              unseen: <span class="unseen">{say(' limit {part}', { part: row + 1 })}</span>,
+            })}
           </button>
         </div>
       ))}
@@ -74,7 +78,7 @@ export function OwnLimitsField({
         class="quiet"
         onClick={() => onLimits([...limits, { quantity: 'temperature', limit: 'high', value: Number.NaN }])}
       >
-        Add a limit
+        {say('Add a limit')}
       </button>
     </fieldset>
   )

@@ -12,6 +12,8 @@ import { freeId } from './free-id.ts'
 import { OwnLimitsField } from './own-limits-field.tsx'
 import { save } from './save.ts'
 import { ThingForm } from './thing-form.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 const fresh: Place = { id: '' as PlaceId, name: '', kind: 'box', parent: null, ownLimits: [] }
 
@@ -38,7 +40,7 @@ export function PlaceForm({
   const others = household.places.filter((one) => one.id !== place?.id)
   return (
     <ThingForm
-      label={place === null ? 'New place' : `Change ${place.name}`}
+      label={place === null ? say('New place') : say('Change {place}', { place: place.name })}
       act={act}
       fields={['name', 'kind', 'parent', 'animalLag', 'litres', 'culture', 'ownLimits', 'id']}
       onCancel={onDone}
@@ -52,7 +54,7 @@ export function PlaceForm({
       }}
     >
       <TextField
-        label="Name"
+        label={say('Name')}
         field="name"
         required
         maxLength={60}
@@ -61,7 +63,7 @@ export function PlaceForm({
         onValue={(value) => set({ name: value })}
       />
       <ChoiceField
-        label="Kind"
+        label={say('Kind')}
         field="kind"
         problem={problem}
         value={kind}
@@ -69,9 +71,9 @@ export function PlaceForm({
         choices={choicesOf(kindName)}
       />
       <ChoiceField
-        label="Inside"
+        label={say('Inside')}
         field="parent"
-        hint="A box without a sensor of its own is judged by what is around it."
+        hint={say('A box without a sensor of its own is judged by what is around it.')}
         problem={problem}
         value={parent ?? ''}
         onValue={(value) => set({ parent: value === '' ? null : (value as PlaceId) })}
@@ -81,25 +83,25 @@ export function PlaceForm({
         ]}
       />
       <TextField
-        label="How slowly the animals here follow the air, hours"
+        label={say('How slowly the animals here follow the air, hours')}
         field="animalLag"
         type="number"
         min="0"
         max="72"
         step="any"
-        hint="The place’s own page measures it, with a probe in the substrate. Empty if unknown."
+        hint={say('The place’s own page measures it, with a probe in the substrate. Empty if unknown.')}
         problem={problem}
         value={lag.value}
         onValue={(value) => (lag.value = value)}
       />
       <TextField
-        label="Free air inside, litres"
+        label={say('Free air inside, litres')}
         field="litres"
         type="number"
         min="0"
         max="1000000"
         step="any"
-        hint="What is left beside boxes, substrate and bottles. It tells how soon to air it."
+        hint={say('What is left beside boxes, substrate and bottles. It tells how soon to air it.')}
         problem={problem}
         value={litres.value}
         onValue={(value) => (litres.value = value)}
@@ -108,15 +110,18 @@ export function PlaceForm({
         <CultureFields typed={culture.value} problem={problem} onTyped={(typed) => (culture.value = typed)} />
       )}
       <label class="check">
-        <input
-          type="checkbox"
-          checked={draft.value.guardBand === 'off'}
-          onChange={(event) => {
-            const { guardBand: _, ...guarded } = draft.value
-            draft.value = event.currentTarget.checked ? { ...guarded, guardBand: 'off' } : guarded
-          }}
-        />
-        Take limits near freezing as they stand (no allowance for the sensor)
+        {sayWith('{input}Take limits near freezing as they stand (no allowance for the sensor)', {
+          input: (
+            <input
+              type="checkbox"
+              checked={draft.value.guardBand === 'off'}
+              onChange={(event) => {
+                const { guardBand: _, ...guarded } = draft.value
+                draft.value = event.currentTarget.checked ? { ...guarded, guardBand: 'off' } : guarded
+              }}
+            />
+          ),
+        })}
       </label>
       <OwnLimitsField
         limits={ownLimits}

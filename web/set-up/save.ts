@@ -1,5 +1,6 @@
 import { pathTo, query, type Answer } from '../page/ask.ts'
 import type { Page } from '../page/page.ts'
+import { say } from '../../shared/words/say.ts'
 
 export type Kind = 'places' | 'sensors' | 'animals'
 
@@ -27,11 +28,15 @@ export async function remove(
   const answer = await page.ask<null>('DELETE', pathTo(kind, thing.id))
   if (!answer.ok) return answer
   page.undo.value = {
-    sentence: `Removed ${thing.name}.`,
+    sentence: say('Removed {thing}.', { thing: thing.name }),
     undo: async () => {
-      const anyway = kind === 'animals' ? 'put back as it had been before it was removed' : null
+      const anyway = kind === 'animals' ? say('put back as it had been before it was removed') : null
       const back = await save(page, kind, thing, anyway)
-      if (!back.ok) page.undo.value = { sentence: `${thing.name} could not be put back.`, undo: null }
+      if (!back.ok)
+        page.undo.value = {
+          sentence: say('{thing} could not be put back.', { thing: thing.name }),
+          undo: null,
+        }
     },
   }
   await page.refresh()

@@ -12,6 +12,7 @@ import { DecoderField } from './decoder-field.tsx'
 import { freeId } from './free-id.ts'
 import { save } from './save.ts'
 import { ThingForm } from './thing-form.tsx'
+import { say } from '../../shared/words/say.ts'
 
 const fields = [
   'name',
@@ -69,15 +70,19 @@ export function SensorForm({
   }
   return (
     <ThingForm
-      label={isNew ? `Claim ${sensor.topic}` : `Change ${sensor.name}`}
+      label={
+        isNew
+          ? say('Claim {topic}', { topic: sensor.topic })
+          : say('Change {sensor}', { sensor: sensor.name })
+      }
       act={act}
       fields={fields}
-      saveWords={isNew ? 'Claim it' : 'Save'}
+      saveWords={isNew ? say('Claim it') : say('Save')}
       onCancel={onDone}
       onSave={onSave}
     >
       <TextField
-        label="Name"
+        label={say('Name')}
         field="name"
         required
         maxLength={60}
@@ -86,19 +91,22 @@ export function SensorForm({
         onValue={(name) => set({ name })}
       />
       <ChoiceField
-        label="Place"
+        label={say('Place')}
         field="place"
         problem={problem}
         value={draft.value.place ?? ''}
         onValue={(value) => set({ place: value === '' ? null : (value as PlaceId) })}
         choices={[
-          { value: '', label: household.places.length === 0 ? 'none yet: make one under Places' : 'none' },
+          {
+            value: '',
+            label: household.places.length === 0 ? say('none yet: make one under Places') : 'none',
+          },
           ...household.places.map((place) => ({ value: place.id, label: place.name })),
         ]}
       />
       <div class="field-pair">
         <ChoiceField
-          label="It touches"
+          label={say('It touches')}
           field="spot"
           problem={problem}
           value={draft.value.spot}
@@ -106,7 +114,7 @@ export function SensorForm({
           choices={choicesOf(spotName)}
         />
         <ChoiceField
-          label="Type"
+          label={say('Type')}
           field="type"
           problem={problem}
           value={draft.value.type}
@@ -115,7 +123,7 @@ export function SensorForm({
         />
       </div>
       <TextField
-        label="A reading is expected every, seconds"
+        label={say('A reading is expected every, seconds')}
         field="expectedEvery"
         type="number"
         min="1"
@@ -125,9 +133,9 @@ export function SensorForm({
         onValue={(value) => (everySeconds.value = value)}
       />
       <details class="more">
-        <summary>Topic, decoder and battery</summary>
+        <summary>{say('Topic, decoder and battery')}</summary>
         <TextField
-          label="Topic"
+          label={say('Topic')}
           field="topic"
           required
           maxLength={200}
@@ -136,9 +144,9 @@ export function SensorForm({
           onValue={(topic) => set({ topic })}
         />
         <TextField
-          label="Channel"
+          label={say('Channel')}
           field="channel"
-          hint="Which of several in one message; empty takes the only one."
+          hint={say('Which of several in one message; empty takes the only one.')}
           maxLength={120}
           problem={problem}
           value={draft.value.channel}
@@ -150,39 +158,42 @@ export function SensorForm({
           onDecoder={(decoder) => set({ decoder })}
         />
         <TextField
-          label="Its battery is nearly empty at, volts"
+          label={say('Its battery is nearly empty at, volts')}
           field="lowVoltage"
           type="number"
           min="0.1"
           step="any"
-          hint="Only for a sensor that tells volts and no percent; empty asks nothing."
+          hint={say('Only for a sensor that tells volts and no percent; empty asks nothing.')}
           problem={problem}
           value={lowVoltage.value}
           onValue={(value) => (lowVoltage.value = value)}
         />
       </details>
       <details class="more">
-        <summary>More about its accuracy</summary>
+        <summary>{say('More about its accuracy')}</summary>
         <TextField
-          label="A temperature may be off by, ± K"
+          label={say('A temperature may be off by, ± K')}
           field="accuracy"
           type="number"
           min="0.01"
           max="20"
           step="any"
-          hint={`As on its data sheet. Empty takes what is usual for its type: ±${sheet.halfWidth} K (${sheet.source}).`}
+          hint={say(
+            'As on its data sheet. Empty takes what is usual for its type: ±{halfWidth} K ({source}).',
+            { halfWidth: sheet.halfWidth, source: sheet.source },
+          )}
           problem={problem}
           value={accuracy.value}
           onValue={(value) => (accuracy.value = value)}
         />
         <TextField
-          label="The animal’s own spot may differ by, ± K"
+          label={say('The animal’s own spot may differ by, ± K')}
           field="placement"
           type="number"
           min="0"
           max="20"
           step="any"
-          hint="Compare with a second thermometer beside the animal. Empty counts nothing."
+          hint={say('Compare with a second thermometer beside the animal. Empty counts nothing.')}
           problem={problem}
           value={placement.value}
           onValue={(value) => (placement.value = value)}

@@ -4,22 +4,28 @@ import { Link } from '../parts/link.tsx'
 import { sensorTypeName, spotName } from '../words/names.ts'
 import { SensorForm } from './sensor-form.tsx'
 import { ThingList } from './thing-list.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 export function SensorsPart({ household }: { household: Household }) {
   const nameOf = (id: string | null): string =>
-    household.places.find((place) => place.id === id)?.name ?? 'no place'
+    household.places.find((place) => place.id === id)?.name ?? say('no place')
   return (
     <ThingList
-      title="Sensors"
+      title={say('Sensors')}
       kind="sensors"
       things={household.sensors}
       about={(sensor) =>
-        `${sensorTypeName[sensor.type]}, ${spotName[sensor.spot]}, in ${nameOf(sensor.place)}`
+        say('{part}, {part2}, in {name}', {
+          part: sensorTypeName[sensor.type],
+          part2: spotName[sensor.spot],
+          name: nameOf(sensor.place),
+        })
       }
       more={(sensor) =>
         sensor.type !== 'contact' && (
           <Link to={pathOfCheck(sensor.id)} class="thing-link">
-            Check<span class="unseen"> {sensor.name}</span>
+            {sayWith('Check{unseen}', { unseen: <span class="unseen"> {sensor.name}</span> })}
           </Link>
         )
       }
@@ -27,7 +33,7 @@ export function SensorsPart({ household }: { household: Household }) {
         sensor !== null && <SensorForm sensor={sensor} isNew={false} household={household} onDone={onDone} />
       }
       addWords={null}
-      emptyWords="None claimed yet. What is heard shows up above."
+      emptyWords={say('None claimed yet. What is heard shows up above.')}
     />
   )
 }

@@ -10,22 +10,23 @@ import { KeepingPart } from './keeping-part.tsx'
 import { PlacesPart } from './places-part.tsx'
 import { SensorsPart } from './sensors-part.tsx'
 import { SourcesPart } from './sources-part.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** By their ids; the screen is long on a phone. */
 const parts = [
-  ['places', 'Places'],
-  ['animals', 'Animals'],
-  ['house', 'House'],
-  ['keeping', 'Keeping'],
-  ['files', 'Files'],
-  ['sources', 'Heard'],
-  ['sensors', 'Sensors'],
-  ['connection', 'Connection'],
-  ['devices', 'Devices'],
-  ['people', 'People'],
-  ['password', 'My password'],
-  ['sessions', 'Signed in'],
-  ['tokens', 'Keys for scripts'],
+  ['places', say('Places')],
+  ['animals', say('Animals')],
+  ['house', say('House')],
+  ['keeping', say('Keeping')],
+  ['files', say('Files')],
+  ['sources', say('Heard')],
+  ['sensors', say('Sensors')],
+  ['connection', say('Connection')],
+  ['devices', say('Devices')],
+  ['people', say('People')],
+  ['password', say('My password')],
+  ['sessions', say('Signed in')],
+  ['tokens', say('Keys for scripts')],
 ] as const
 
 /** House, places, sensors and animals, and who may come in: everything that the keeper tells Brumal. */
@@ -33,8 +34,10 @@ export function SetUpScreen() {
   const { household, person } = usePage()
   if (person.value?.role === 'sitter') {
     return (
-      <Screen title="Set-up" heading="Set-up">
-        <p class="soft">Only a keeper changes the set-up. You can see everything and acknowledge alarms.</p>
+      <Screen title={say('Set-up')} heading={say('Set-up')}>
+        <p class="soft">
+          {say('Only a keeper changes the set-up. You can see everything and acknowledge alarms.')}
+        </p>
         <OwnDoors />
       </Screen>
     )
@@ -42,13 +45,13 @@ export function SetUpScreen() {
   const home = household.value
   if (home === null || person.value === null)
     return (
-      <Screen title="Set-up" heading="Set-up">
+      <Screen title={say('Set-up')} heading={say('Set-up')}>
         {null}
       </Screen>
     )
   return (
-    <Screen title="Set-up" heading="Set-up">
-      <nav class="jump" aria-label="Parts of Set-up">
+    <Screen title={say('Set-up')} heading={say('Set-up')}>
+      <nav class="jump" aria-label={say('Parts of Set-up')}>
         {parts.map(([id, name]) => (
           <a key={id} href={`#part-${id}`}>
             {name}

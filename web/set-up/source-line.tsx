@@ -6,6 +6,8 @@ import { Age } from '../parts/age.tsx'
 import { quantityName, refusalName } from '../words/names.ts'
 import { channelsOf, sensorFrom } from './claim.ts'
 import { SensorForm } from './sensor-form.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** One topic: what it carried, what was found in it, what was refused, and the claim. */
 export function SourceLine({ source, household }: { source: Source; household: Household }) {
@@ -18,23 +20,29 @@ export function SourceLine({ source, household }: { source: Source; household: H
       <p class="source-head">
         <code>{source.topic}</code>
         <span class="soft">
-          {tell.count(source.heard)} messages, last <Age at={source.lastAt} zone={household.timeZone} />
+          {sayWith('{count} messages, last {age}', {
+            count: tell.count(source.heard),
+            age: <Age at={source.lastAt} zone={household.timeZone} />,
+          })}
         </span>
       </p>
       {source.found.length > 0 && (
         <p>
-          Found{' '}
-          {source.found
-            .map(
-              (found) =>
-                `${quantityName[found.quantity].toLowerCase()} ${tell.value(found.value, found.quantity)}${found.channel === '' ? '' : ` (${found.channel})`}`,
-            )
-            .join(', ')}
+          {say('Found {found}', {
+            found: source.found
+              .map(
+                (found) =>
+                  `${quantityName[found.quantity].toLowerCase()} ${tell.value(found.value, found.quantity)}${found.channel === '' ? '' : ` (${found.channel})`}`,
+              )
+              .join(', '),
+          })}
         </p>
       )}
       {refusals.length > 0 && (
         <p class="source-refused">
-          Not taken: {refusals.map(([why, count]) => `${tell.count(count)} × ${refusalName[why]}`).join(', ')}
+          {say('Not taken: {refusals}', {
+            refusals: refusals.map(([why, count]) => `${tell.count(count)} × ${refusalName[why]}`).join(', '),
+          })}
         </p>
       )}
       <code class="source-sample">{source.sample === '' ? '(empty)' : source.sample}</code>
@@ -47,8 +55,10 @@ export function SourceLine({ source, household }: { source: Source; household: H
               aria-expanded={channel.value === one}
               onClick={() => (channel.value = channel.value === one ? null : one)}
             >
-              Claim{channels.length > 1 && ` ${one === '' ? 'the unnamed channel' : one}`}
-              <span class="unseen"> {source.topic}</span>
+              {sayWith('Claim{part}{unseen}', {
+                part: channels.length > 1 && ` ${one === '' ? say('the unnamed channel') : one}`,
+                unseen: <span class="unseen"> {source.topic}</span>,
+              })}
             </button>
           ))}
         </div>

@@ -4,6 +4,8 @@ import type { Household } from '../../schemas/household.ts'
 import type { Source } from '../../schemas/source.ts'
 import { usePage } from '../page/use-page.ts'
 import { SourceLine } from './source-line.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** Topics that are heard and belong to nobody yet, each with what it last carried. */
 export function SourcesPart({ household }: { household: Household }) {
@@ -25,10 +27,12 @@ export function SourcesPart({ household }: { household: Household }) {
   )
   return (
     <section class="part" aria-labelledby="part-sources">
-      <h2 id="part-sources">Heard, not claimed</h2>
+      <h2 id="part-sources">{say('Heard, not claimed')}</h2>
       {sources.value !== null && unclaimed.length === 0 && (
         <p class="waiting">
-          <span class="waiting-ring" aria-hidden="true" /> Nothing new. Listening …
+          {sayWith('{waitingRing} Nothing new. Listening …', {
+            waitingRing: <span class="waiting-ring" aria-hidden="true" />,
+          })}
         </p>
       )}
       <ul class="sources">
@@ -38,7 +42,11 @@ export function SourcesPart({ household }: { household: Household }) {
       </ul>
       {refusing.length > 0 && (
         <details class="more">
-          <summary>Claimed topics with messages that were not taken ({refusing.length})</summary>
+          <summary>
+            {say('Claimed topics with messages that were not taken ({refusing})', {
+              refusing: refusing.length,
+            })}
+          </summary>
           <ul class="sources">
             {refusing.map((source) => (
               <SourceLine key={source.topic} source={source} household={household} />

@@ -1,13 +1,14 @@
 import type { ComponentChildren } from 'preact'
 import type { Act } from '../parts/use-act.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** The frame of every form here: fields, the daemon's answer, save and cancel. What was typed stays until it is saved. */
 export function ThingForm({
   label,
   act,
   fields,
-  saveWords = 'Save',
+  saveWords = say('Save'),
   onSave,
   onCancel,
   children,
@@ -37,7 +38,7 @@ export function ThingForm({
         </button>
         {onCancel !== undefined && (
           <button type="button" class="quiet" onClick={onCancel}>
-            Cancel
+            {say('Cancel')}
           </button>
         )}
       </div>

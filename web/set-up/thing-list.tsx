@@ -4,6 +4,7 @@ import { usePage } from '../page/use-page.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { remove, type Kind } from './save.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 interface Thing {
   readonly id: string
@@ -92,7 +93,7 @@ function ThingLine({
       <div class="thing-acts">
         {more}
         <button type="button" class="quiet" aria-expanded={isOpen} onClick={onToggle}>
-          Change<span class="unseen"> {thing.name}</span>
+          {sayWith('Change{unseen}', { unseen: <span class="unseen"> {thing.name}</span> })}
         </button>
         <button
           type="button"
@@ -100,7 +101,7 @@ function ThingLine({
           disabled={act.isBusy.value}
           onClick={() => void act.run(() => remove(page, kind, thing))}
         >
-          Remove<span class="unseen"> {thing.name}</span>
+          {sayWith('Remove{unseen}', { unseen: <span class="unseen"> {thing.name}</span> })}
         </button>
       </div>
       <ProblemNote problem={act.problem.value} />

@@ -10,29 +10,30 @@ import type {
 import { figureOf } from '../../shared/animals/subject.ts'
 import type { FigureUnit } from '../../shared/species/figures-in.ts'
 import type { Tell } from '../words/tell.ts'
+import { say } from '../../shared/words/say.ts'
 
 export const taxonName: Record<Taxon, string> = {
-  tortoise: 'Tortoises',
-  turtle: 'Turtles',
-  snake: 'Snakes',
-  lizard: 'Lizards',
-  frog: 'Frogs and toads',
-  salamander: 'Salamanders and newts',
+  tortoise: say('Tortoises'),
+  turtle: say('Turtles'),
+  snake: say('Snakes'),
+  lizard: say('Lizards'),
+  frog: say('Frogs and toads'),
+  salamander: say('Salamanders and newts'),
 }
 
 export const winterWords: Record<SpeciesProfile['winter'], string> = {
-  deep: 'goes down',
-  cool: 'is cooled lightly',
-  never: 'must never go down',
+  deep: say('goes down'),
+  cool: say('is cooled lightly'),
+  never: say('must never go down'),
 }
 
 /** How far a number can be trusted, in a word. */
 export const evidenceWord: Record<Evidence, string> = {
-  read: 'read',
-  secondHand: 'second-hand',
-  memory: 'from memory',
-  commonPractice: 'common practice',
-  derived: 'derived',
+  read: say('read'),
+  secondHand: say('second-hand'),
+  memory: say('from memory'),
+  commonPractice: say('common practice'),
+  derived: say('derived'),
 }
 
 export function figureWords(tell: Tell, value: number, unit: FigureUnit): string {
@@ -44,7 +45,7 @@ export function figureWords(tell: Tell, value: number, unit: FigureUnit): string
     case 'humidity':
       return tell.value(value, 'humidity')
     case 'kelvinPerWeek':
-      return `${tell.count(value)} K a week`
+      return say('{count} K a week', { count: tell.count(value) })
     case 'weeks':
       return counted('week', 'weeks')
     case 'days':
@@ -52,9 +53,9 @@ export function figureWords(tell: Tell, value: number, unit: FigureUnit): string
     case 'months':
       return counted('month', 'months')
     case 'years':
-      return value === 0 ? 'any age' : counted('year', 'years')
+      return value === 0 ? say('any age') : counted('year', 'years')
     case 'grams':
-      return value === 0 ? 'any mass' : `${tell.count(value)} g`
+      return value === 0 ? say('any mass') : `${tell.count(value)} g`
     case 'percent':
       return `${tell.count(value)} %`
     case 'hours':
@@ -70,9 +71,9 @@ export function edgeWords(
   { limit, inclusive }: Pick<SourcedLimit, 'limit' | 'inclusive'>,
   value: number,
 ): string {
-  const side = isLow(limit) ? 'below' : 'above'
+  const side = isLow(limit) ? say('below') : say('above')
   const words = tell.value(value, quantity)
-  return inclusive ? `${words} or ${side}` : `${side} ${words}`
+  return inclusive ? say('{words} or {side}', { words, side }) : `${side} ${words}`
 }
 
 const isLow = (limit: LimitName): boolean => limit === 'lowCritical' || limit === 'low'

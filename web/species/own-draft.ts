@@ -5,6 +5,7 @@ import { figureOf } from '../../shared/animals/subject.ts'
 import { isCritical, limitNames, usualFor } from '../../shared/judging/band.ts'
 import type { FigureUnit } from '../../shared/species/figures-in.ts'
 import { seasonKinds } from '../../shared/species/figures-in.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** A number that the form offers. */
 export interface Offered {
@@ -38,10 +39,10 @@ const seasonOffered = [
 ] as const satisfies readonly (keyof SeasonFigures)[]
 
 const limitWords: Record<LimitName, string> = {
-  lowCritical: 'Too cold, critical',
-  low: 'Too cold',
-  high: 'Too warm',
-  highCritical: 'Too warm, critical',
+  lowCritical: say('Too cold, critical'),
+  low: say('Too cold'),
+  high: say('Too warm'),
+  highCritical: say('Too warm, critical'),
 }
 
 /** The numbers of a profile that the keeper may set: limits of temperature and the lengths of its winter. */
@@ -79,7 +80,8 @@ export const isChanged = (draft: OwnDraft, offered: Offered, guidance: Guidance)
   return typed !== undefined && typed !== numberIn({ ...draft, numbers: {} }, offered, guidance)
 }
 
-export const usualSource = (reason: string): string => `set by the keeper: ${reason.trim()}`
+export const usualSource = (reason: string): string =>
+  say('set by the keeper: {reason}', { reason: reason.trim() })
 
 /** The profile as the form would save it. A changed number is the keeper's by either guidance. */
 export function profileFrom(

@@ -18,12 +18,17 @@ import {
   usualSource,
 } from './own-draft.ts'
 import { saveProfile } from './save-profile.ts'
+import { say } from '../../shared/words/say.ts'
 
-const roomTitle = { hold: 'Limits in hold', active: 'Limits awake', season: 'Its winter' } as const
+const roomTitle = {
+  hold: say('Limits in hold'),
+  active: say('Limits awake'),
+  season: say('Its winter'),
+} as const
 const roomHint = {
-  hold: 'An empty one does not ring; the critical ones must be there.',
-  active: 'An empty one does not ring; one on the cold side must be there.',
-  season: 'An empty one asks for nothing.',
+  hold: say('An empty one does not ring; the critical ones must be there.'),
+  active: say('An empty one does not ring; one on the cold side must be there.'),
+  season: say('An empty one asks for nothing.'),
 } as const
 
 /** Makes a profile from another, or changes one of the keeper's own. */
@@ -43,7 +48,7 @@ export function OwnForm({
   const act = useAct()
   const { own } = profile
   const draft = useSignal<OwnDraft>({
-    common: own === undefined ? `${profile.common}, own` : profile.common,
+    common: own === undefined ? say('{common}, own', { common: profile.common }) : profile.common,
     reason: own?.reason ?? '',
     numbers: {},
     sources: {},
@@ -54,20 +59,25 @@ export function OwnForm({
   }
   const offered = offeredOf(profile)
   const onSave = (): void => {
-    const id = own === undefined ? freeId(`own ${draft.value.common}`, taken) : profile.id
+    const id =
+      own === undefined ? freeId(say('own {common}', { common: draft.value.common }), taken) : profile.id
     const next = profileFrom(profile, id as SpeciesId, own?.from ?? profile.id, draft.value, guidance)
     void act.run(() => saveProfile(page, next), onDone)
   }
   return (
     <ThingForm
-      label={own === undefined ? `Own profile from ${profile.common}` : `Change ${profile.common}`}
+      label={
+        own === undefined
+          ? say('Own profile from {common}', { common: profile.common })
+          : say('Change {common}', { common: profile.common })
+      }
       act={act}
       fields={['common', 'own.reason', 'id']}
       onCancel={onDone}
       onSave={onSave}
     >
       <TextField
-        label="Name"
+        label={say('Name')}
         field="common"
         required
         maxLength={120}
@@ -76,9 +86,9 @@ export function OwnForm({
         onValue={(common) => set({ common })}
       />
       <TextField
-        label="Why it differs"
+        label={say('Why it differs')}
         field="own.reason"
-        hint="Who advised it, or what you know of your animals. Stands in the journal."
+        hint={say('Who advised it, or what you know of your animals. Stands in the journal.')}
         required
         maxLength={300}
         problem={problem}
@@ -153,8 +163,8 @@ function SourceField({
 }) {
   return (
     <TextField
-      label={`Where it comes from: ${words.toLowerCase()}`}
-      field={`${path}.source`}
+      label={say('Where it comes from: {words}', { words: words.toLowerCase() })}
+      field={say('{path}.source', { path })}
       placeholder={usualSource(draft.reason === '' ? '…' : draft.reason)}
       maxLength={400}
       value={draft.sources[path] ?? ''}
@@ -166,7 +176,7 @@ function SourceField({
 const unitWord: Record<FigureUnit, string> = {
   celsius: '°C',
   humidity: '%RH',
-  kelvinPerWeek: 'K a week',
+  kelvinPerWeek: say('K a week'),
   weeks: 'weeks',
   days: 'days',
   months: 'months',

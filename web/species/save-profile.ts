@@ -1,6 +1,7 @@
 import type { SpeciesProfile } from '../../schemas/species.ts'
 import { pathTo, type Answer } from '../page/ask.ts'
 import type { Page } from '../page/page.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Saves a profile of the keeper's own under its own id. */
 export async function saveProfile(page: Page, profile: SpeciesProfile): Promise<Answer<SpeciesProfile>> {
@@ -18,11 +19,15 @@ export async function removeProfile(
   const answer = await page.ask<null>('DELETE', pathTo('species', profile.id))
   if (!answer.ok) return answer
   page.undo.value = {
-    sentence: `Removed ${profile.common}.`,
+    sentence: say('Removed {common}.', { common: profile.common }),
     undo: async () => {
       const back = await saveProfile(page, profile)
       if (back.ok) onBack()
-      else page.undo.value = { sentence: `${profile.common} could not be put back.`, undo: null }
+      else
+        page.undo.value = {
+          sentence: say('{common} could not be put back.', { common: profile.common }),
+          undo: null,
+        }
     },
   }
   await page.refresh()

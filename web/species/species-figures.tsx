@@ -6,6 +6,7 @@ import { usePage } from '../page/use-page.ts'
 import { ruleName } from '../../shared/animals/rule-name.ts'
 import { limitName } from '../words/names.ts'
 import { bothOf, edgeWords, evidenceWord, figureWords } from './figure-words.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Every number of a profile, the one by the chosen guidance first, with where it comes from beside it. */
 export function SpeciesFigures({ profile, guidance }: { profile: SpeciesProfile; guidance: Guidance }) {
@@ -25,22 +26,26 @@ export function SpeciesFigures({ profile, guidance }: { profile: SpeciesProfile;
       ))
   return (
     <>
-      {profile.hold !== undefined && <BandFigures title="In hold" band={profile.hold} guidance={guidance} />}
-      <BandFigures title="Awake" band={profile.active} guidance={guidance}>
+      {profile.hold !== undefined && (
+        <BandFigures title={say('In hold')} band={profile.hold} guidance={guidance} />
+      )}
+      <BandFigures title={say('Awake')} band={profile.active} guidance={guidance}>
         {rows('awake.')}
       </BandFigures>
-      {profile.season !== undefined && <FigureList title="Its winter">{rows('season.')}</FigureList>}
-      {profile.mass !== undefined && <FigureList title="Mass in hold">{rows('mass.')}</FigureList>}
-      {profile.mass?.gainIsUsual === true && <p class="hint">A gain in moist soil is no sign of anything.</p>}
+      {profile.season !== undefined && <FigureList title={say('Its winter')}>{rows('season.')}</FigureList>}
+      {profile.mass !== undefined && <FigureList title={say('Mass in hold')}>{rows('mass.')}</FigureList>}
+      {profile.mass?.gainIsUsual === true && (
+        <p class="hint">{say('A gain in moist soil is no sign of anything.')}</p>
+      )}
       {profile.condition.length > 0 && (
         <>
-          <h3>Rules of body condition that are valid for it</h3>
+          <h3>{say('Rules of body condition that are valid for it')}</h3>
           <p>{profile.condition.map((rule) => ruleName[rule]).join(', ')}</p>
         </>
       )}
       {profile.notes.length > 0 && (
         <>
-          <h3>Notes</h3>
+          <h3>{say('Notes')}</h3>
           <ul class="figures">
             {profile.notes.map((note) => (
               <li key={note.text} class="figure-note">
@@ -79,7 +84,10 @@ function BandFigures({
             figure={limit}
             guidance={guidance}
             tellValue={(value) => edgeWords(tell, quantity, limit, value)}
-            more={`for ${durationWords(limit.for)}, ${limit.priority}`}
+            more={say('for {duration}, {priority}', {
+              duration: durationWords(limit.for),
+              priority: limit.priority,
+            })}
           />
         )),
       )}

@@ -7,6 +7,8 @@ import { winterWords } from './figure-words.ts'
 import { OwnForm } from './own-form.tsx'
 import { removeProfile } from './save-profile.ts'
 import { SpeciesFigures } from './species-figures.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** One species: its name and how it winters; opened, its numbers, and what a keeper may do with them. */
 export function SpeciesLine({
@@ -26,19 +28,24 @@ export function SpeciesLine({
     <details class="species-line" onToggle={(event) => (isOpen.value = event.currentTarget.open)}>
       <summary>
         <strong>{profile.common}</strong> <i>{profile.latin}</i> · {winterWords[profile.winter]}
-        {profile.weak && <span class="evidence">common practice</span>}
-        {profile.own !== undefined && <span class="evidence">your own</span>}
+        {profile.weak && <span class="evidence">{say('common practice')}</span>}
+        {profile.own !== undefined && <span class="evidence">{say('your own')}</span>}
       </summary>
       {isOpen.value && (
         <div class="species-body">
           {profile.own !== undefined && (
             <p>
-              Made from {from?.common ?? profile.own.from}: {profile.own.reason}
+              {say('Made from {part}: {reason}', {
+                part: from?.common ?? profile.own.from,
+                reason: profile.own.reason,
+              })}
             </p>
           )}
           {profile.weak && (
             <p class="hint">
-              These figures rest on the habit of keepers: no formal source was found for most of them.
+              {say(
+                'These figures rest on the habit of keepers: no formal source was found for most of them.',
+              )}
             </p>
           )}
           <SpeciesFigures profile={profile} guidance={guidance} />
@@ -73,7 +80,7 @@ function KeeperActs({
           aria-expanded={isWriting.value}
           onClick={() => (isWriting.value = !isWriting.value)}
         >
-          {isOwn ? 'Change' : 'Make an own profile from this one'}
+          {isOwn ? say('Change') : say('Make an own profile from this one')}
           {isOwn && <span class="unseen"> {profile.common}</span>}
         </button>
         {isOwn && (
@@ -83,7 +90,7 @@ function KeeperActs({
             disabled={act.isBusy.value}
             onClick={() => void act.run(() => removeProfile(page, profile, onChange), onChange)}
           >
-            Remove<span class="unseen"> {profile.common}</span>
+            {sayWith('Remove{unseen}', { unseen: <span class="unseen"> {profile.common}</span> })}
           </button>
         )}
       </div>

@@ -8,6 +8,8 @@ import { Screen } from '../parts/screen.tsx'
 import { useAnswer } from '../parts/use-answer.ts'
 import { taxonName } from './figure-words.ts'
 import { SpeciesLine } from './species-line.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** Every species that is known, with every number and where it comes from. */
 export function SpeciesScreen() {
@@ -18,15 +20,19 @@ export function SpeciesScreen() {
   const all = answer.value.value
   const found = all?.filter((profile) => isMeant(profile, wanted.value))
   return (
-    <Screen title="Species" heading="Species">
+    <Screen title={say('Species')} heading={say('Species')}>
       <p class="lead">
-        What is known of each species, every number with where it comes from. Where sources conflict, the
-        figure by {guidance} guidance stands first.
-        {person.value?.role === 'keeper' && (
-          <>
-            {' '}
-            <Link to="/set-up">Change the guidance in Set-up</Link>
-          </>
+        {sayWith(
+          'What is known of each species, every number with where it comes from. Where sources conflict, the figure by {guidance} guidance stands first.{part}',
+          {
+            guidance,
+            part: person.value?.role === 'keeper' && (
+              <>
+                {' '}
+                <Link to="/set-up">{say('Change the guidance in Set-up')}</Link>
+              </>
+            ),
+          },
         )}
       </p>
       <ProblemNote problem={answer.problem.value} />
@@ -34,15 +40,17 @@ export function SpeciesScreen() {
         <>
           <div class="species-search">
             <TextField
-              label="Find a species"
+              label={say('Find a species')}
               field="wanted"
-              placeholder="Name, Latin name"
+              placeholder={say('Name, Latin name')}
               value={wanted.value}
               onValue={(value) => (wanted.value = value)}
             />
           </div>
           <p role="status" class="soft">
-            {found.length === 0 ? 'No species is called so.' : `${found.length} of ${all.length} species`}
+            {found.length === 0
+              ? say('No species is called so.')
+              : say('{found} of {all} species', { found: found.length, all: all.length })}
           </p>
           <SpeciesParts found={found} all={all} guidance={guidance} onChange={answer.again} />
         </>
@@ -63,7 +71,7 @@ function SpeciesParts({
   onChange: () => void
 }) {
   const parts = [
-    ['own', 'Your own', found.filter(({ own }) => own !== undefined)] as const,
+    ['own', say('Your own'), found.filter(({ own }) => own !== undefined)] as const,
     ...(Object.keys(taxonName) as Taxon[]).map(
       (taxon) =>
         [

@@ -1,6 +1,7 @@
 import type { BrokerState } from '../../schemas/api.ts'
 import { usePage } from '../page/use-page.ts'
 import { durationWords } from '../../shared/telling/words.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** The connection to the sensors, only while it is not up. */
 export function BrokerLine({ broker }: { broker: BrokerState }) {
@@ -10,7 +11,7 @@ export function BrokerLine({ broker }: { broker: BrokerState }) {
   return (
     <p class="broker" role="status">
       {broker.sentence}
-      {retry !== null && retry > 0 && ` Trying again in ${durationWords(retry)}.`}
+      {retry !== null && retry > 0 && say(' Trying again in {duration}.', { duration: durationWords(retry) })}
     </p>
   )
 }

@@ -5,6 +5,7 @@ import { doubtFor } from '../../shared/judging/guard.ts'
 import { PrioritySign } from '../moon/moon.tsx'
 import { usePage } from '../page/use-page.ts'
 import type { Tell } from '../words/tell.ts'
+import { say } from '../../shared/words/say.ts'
 
 const names = ['highCritical', 'high', 'low', 'lowCritical'] as const
 
@@ -20,13 +21,16 @@ export function LimitReasons({ bands, isOpen = false }: { bands: Bands; isOpen?:
   if (rows.length === 0) return null
   return (
     <details class="reasons" open={isOpen}>
-      <summary>Why these limits</summary>
+      <summary>{say('Why these limits')}</summary>
       <ul>
         {rows.map(({ quantity, name, limit }) => (
           <li key={`${quantity} ${name}`}>
             <span class="reasons-limit">
-              {limitWords(quantity, name, limit)} for {durationWords(limit.for)}
-              {guardWords(quantity, limit, tell)}
+              {say('{limit} for {duration}{guard}', {
+                limit: limitWords(quantity, name, limit),
+                duration: durationWords(limit.for),
+                guard: guardWords(quantity, limit, tell),
+              })}
             </span>
             <PrioritySign priority={limit.priority} />
             <span class="reasons-because">{limit.because}</span>
@@ -45,5 +49,9 @@ function guardWords(quantity: Quantity, { value, guarded, expanded }: BandLimit,
     quantity === 'temperature' || quantity === 'humidity'
       ? tell.apart(off, quantity)
       : tell.value(off, quantity)
-  return `, rung at ${tell.value(guarded, quantity)} for ${durationWords(doubtFor)}: the sensor may be ${apart} off`
+  return say(', rung at {value} for {duration}: the sensor may be {apart} off', {
+    value: tell.value(guarded, quantity),
+    duration: durationWords(doubtFor),
+    apart,
+  })
 }

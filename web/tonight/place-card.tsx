@@ -10,6 +10,7 @@ import { PlaceNight } from './place-night.tsx'
 import { isWatched, PlaceAnimals, PlaceRemarks, PlaceSign, useStanding } from './place-parts.tsx'
 import { TendPlace } from './tend-place.tsx'
 import { ValuesNow } from './values-now.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** One place: who is there, how it is now, how the night went. Its name leads to a page of its own. */
 export function PlaceCard({ place, parent }: { place: PlaceNow; parent: string | null }) {
@@ -31,7 +32,7 @@ export function PlaceCard({ place, parent }: { place: PlaceNow; parent: string |
       </header>
       <p class="place-where">
         {kindName[place.kind]}
-        {parent !== null && ` in ${parent}`}
+        {parent !== null && say(' in {parent}', { parent })}
         {words !== '' && <span class="place-band"> · {words}</span>}
       </p>
       <PlaceAnimals place={place} />

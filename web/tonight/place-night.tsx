@@ -8,6 +8,7 @@ import { type PlaceLines, useMarks } from '../chart/use-marks.ts'
 import { usePage } from '../page/use-page.ts'
 import { sentenceOf } from '../page/ask.ts'
 import { quantityName } from '../words/names.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** The place's night; temperature first, humidity where it is measured. */
 export function PlaceNight({
@@ -33,13 +34,17 @@ export function PlaceNight({
   )
 
   return (
-    <section class="place-night" aria-label={`Night in ${place.name}`}>
+    <section class="place-night" aria-label={say('Night in {place}', { place: place.name })}>
       <header class="place-night-head">
         <Heading>
-          {state.name === 'here' ? <NightName night={state.curve.night} zone={place.timeZone} /> : 'Night'}
+          {state.name === 'here' ? (
+            <NightName night={state.curve.night} zone={place.timeZone} />
+          ) : (
+            say('Night')
+          )}
         </Heading>
         {measured.length > 1 && (
-          <div class="choice" role="group" aria-label="Quantity">
+          <div class="choice" role="group" aria-label={say('Quantity')}>
             {measured.map((one) => (
               <button
                 key={one}
@@ -65,7 +70,9 @@ export function PlaceNight({
         />
       ) : (
         <div class="night night-waiting">
-          <p class="soft">{state.name === 'failed' ? sentenceOf(state.problem) : 'Fetching the night …'}</p>
+          <p class="soft">
+            {state.name === 'failed' ? sentenceOf(state.problem) : say('Fetching the night …')}
+          </p>
         </div>
       )}
     </section>
@@ -87,5 +94,7 @@ function NightName({ night, zone }: { night: Night; zone: string }) {
   const { tonight, now, tell } = usePage()
   const running = tonight.value?.night
   const isNight = running !== undefined && running.date === night.date && now.value < running.to
-  return <>{isNight ? 'Tonight' : `Since ${tell.when(night.from, now.value, zone)}`}</>
+  return (
+    <>{isNight ? say('Tonight') : say('Since {time}', { time: tell.when(night.from, now.value, zone) })}</>
+  )
 }

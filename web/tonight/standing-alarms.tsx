@@ -3,6 +3,8 @@ import { AlarmLine } from '../alarms/alarm-line.tsx'
 import { Link } from '../parts/link.tsx'
 import { isSetAside } from '../words/alarm-words.ts'
 import { byPriority } from '../words/worst-of.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** What needs a hand, on top; what has been set aside is counted, so that nobody forgets it. */
 export function StandingAlarms({ alarms }: { alarms: readonly Alarm[] }) {
@@ -10,7 +12,7 @@ export function StandingAlarms({ alarms }: { alarms: readonly Alarm[] }) {
   const aside = alarms.length - shown.length
   if (alarms.length === 0) return null
   return (
-    <section class="standing" aria-label="Standing alarms">
+    <section class="standing" aria-label={say('Standing alarms')}>
       {shown.length > 0 && (
         <ul class="alarm-list">
           {shown.map((alarm) => (
@@ -22,8 +24,10 @@ export function StandingAlarms({ alarms }: { alarms: readonly Alarm[] }) {
       )}
       {aside > 0 && (
         <p class="aside">
-          {aside === 1 ? 'One alarm is' : `${aside} alarms are`} shelved, hidden or out of service.{' '}
-          <Link to="/alarms">See alarms</Link>
+          {sayWith('{part} shelved, hidden or out of service. {link}', {
+            part: aside === 1 ? say('One alarm is') : say('{aside} alarms are', { aside }),
+            link: <Link to="/alarms">{say('See alarms')}</Link>,
+          })}
         </p>
       )}
     </section>

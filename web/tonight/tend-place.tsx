@@ -5,6 +5,8 @@ import { usePage } from '../page/use-page.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { tendingMinutes } from '../words/tending-minutes.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** "I am opening this": keeps alarms of warmth and doors quiet for a while (A3). */
 export function TendPlace({ place }: { place: PlaceNow }) {
@@ -25,10 +27,14 @@ export function TendPlace({ place }: { place: PlaceNow }) {
     return (
       <div class="tend">
         <p>
-          Being tended until {page.tell.clock(until, place.timeZone)}: alarms of warmth are quiet.{' '}
-          <button type="button" disabled={act.isBusy.value} onClick={() => tend(0)}>
-            Done
-          </button>
+          {sayWith('Being tended until {clock}: alarms of warmth are quiet. {button}', {
+            clock: page.tell.clock(until, place.timeZone),
+            button: (
+              <button type="button" disabled={act.isBusy.value} onClick={() => tend(0)}>
+                {say('Done')}
+              </button>
+            ),
+          })}
         </p>
         <ProblemNote problem={act.problem.value} />
       </div>
@@ -37,13 +43,13 @@ export function TendPlace({ place }: { place: PlaceNow }) {
   return (
     <div class="tend">
       <button type="button" aria-expanded={isOpen.value} onClick={() => (isOpen.value = !isOpen.value)}>
-        I am opening this
+        {say('I am opening this')}
       </button>
       {isOpen.value && (
-        <div class="choice" role="group" aria-label={`Tend ${place.name} for`}>
+        <div class="choice" role="group" aria-label={say('Tend {place} for', { place: place.name })}>
           {tendingMinutes.map((minutes) => (
             <button key={minutes} type="button" disabled={act.isBusy.value} onClick={() => tend(minutes)}>
-              {minutes} min
+              {say('{minutes} min', { minutes })}
             </button>
           ))}
         </div>

@@ -12,6 +12,8 @@ import { EmptyHouse } from './empty-house.tsx'
 import { PlaceCard } from './place-card.tsx'
 import { StandingAlarms } from './standing-alarms.tsx'
 import { TellingLines } from './telling-lines.tsx'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** Is everyone safe tonight? Then each place's night. */
 export function TonightScreen() {
@@ -25,13 +27,13 @@ export function TonightScreen() {
   }, [])
   if (now === null)
     return (
-      <Screen title="Tonight" heading="Tonight">
+      <Screen title={say('Tonight')} heading={say('Tonight')}>
         {null}
       </Screen>
     )
   if (now.places.length === 0) {
     return (
-      <Screen title="Tonight" heading={now.sentence}>
+      <Screen title={say('Tonight')} heading={now.sentence}>
         <BrokerLine broker={now.broker} />
         <StandingAlarms alarms={now.alarms} />
         <EmptyHouse />
@@ -39,13 +41,13 @@ export function TonightScreen() {
     )
   }
   return (
-    <Screen title="Tonight" heading={<Answer />}>
+    <Screen title={say('Tonight')} heading={<Answer />}>
       <BrokerLine broker={now.broker} />
       <StandingAlarms alarms={now.alarms} />
       <TellingLines />
       {now.places.some((place) => place.animals.length > 0) && (
         <Link to="/weigh" class="button strong thumb">
-          Weigh
+          {say('Weigh')}
         </Link>
       )}
       <div class="places">
@@ -66,8 +68,12 @@ function Answer() {
     const zone = zoneOf(null, told, household.value)
     return (
       <span class="answer answer-unknown">
-        Unknown since {tell.when(heardAt.value ?? now.value, now.value, zone)}.{' '}
-        <span class="soft">The last answer was: {told.sentence}</span>
+        {sayWith('Unknown since {time}. {soft}', {
+          time: tell.when(heardAt.value ?? now.value, now.value, zone),
+          soft: (
+            <span class="soft">{say('The last answer was: {sentence}', { sentence: told.sentence })}</span>
+          ),
+        })}
       </span>
     )
   }

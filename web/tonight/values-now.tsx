@@ -3,12 +3,13 @@ import { qualityWords } from '../../shared/telling/words.ts'
 import { usePage } from '../page/use-page.ts'
 import { Age } from '../parts/age.tsx'
 import { quantityName } from '../words/names.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** The newest values: temperature large, the rest beside it. An age that is the first one's too is told once. */
 export function ValuesNow({ place }: { place: PlaceNow }) {
   const main = place.values.find((value) => value.quantity === 'temperature') ?? place.values[0]
   if (main === undefined) {
-    return place.remarks.length === 0 ? <p class="values values-none">No sensor here.</p> : null
+    return place.remarks.length === 0 ? <p class="values values-none">{say('No sensor here.')}</p> : null
   }
   const others = place.values.filter((value) => value !== main)
   return (
@@ -32,10 +33,14 @@ function Value({ value, main, zone }: { value: ValueNow; main: ValueNow | null; 
       <dd>
         <span class="figure">{tell.value(value.value, value.quantity)}</span>
         <span class="value-age">
-          {value.lastKnown ? 'last known, age unknown' : !isAgeTold && <AgeOf value={value} zone={zone} />}
+          {value.lastKnown
+            ? say('last known, age unknown')
+            : !isAgeTold && <AgeOf value={value} zone={zone} />}
         </span>
         {value.quality !== 'good' && (
-          <span class="value-doubt">not believed: {qualityWords[value.quality]}</span>
+          <span class="value-doubt">
+            {say('not believed: {part}', { part: qualityWords[value.quality] })}
+          </span>
         )}
       </dd>
     </div>
@@ -45,7 +50,7 @@ function Value({ value, main, zone }: { value: ValueNow; main: ValueNow | null; 
 function AgeOf({ value, zone }: { value: ValueNow; zone: string }) {
   return (
     <>
-      {!value.fresh && 'last heard '}
+      {!value.fresh && say('last heard ')}
       <Age at={value.at} zone={zone} />
     </>
   )

@@ -5,6 +5,7 @@ import { usePage } from '../page/use-page.ts'
 import { TextField } from '../parts/field.tsx'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAct } from '../parts/use-act.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** A keeper begins a run; one before it is replaced. */
 export function BeginTrial({
@@ -21,8 +22,8 @@ export function BeginTrial({
   const litres = useSignal('0')
   return (
     <section class="says trial-anew" aria-labelledby="trial-begin">
-      <h2 id="trial-begin">{isAnew ? 'Another trial run' : 'Begin'}</h2>
-      {isAnew && <p>It takes the place of this one: print this first.</p>}
+      <h2 id="trial-begin">{isAnew ? say('Another trial run') : say('Begin')}</h2>
+      {isAnew && <p>{say('It takes the place of this one: print this first.')}</p>}
       <form
         class="trial-begin"
         aria-labelledby="trial-begin"
@@ -39,20 +40,22 @@ export function BeginTrial({
         }}
       >
         <TextField
-          label="Water in closed bottles inside, L"
+          label={say('Water in closed bottles inside, L')}
           field="litres"
           type="number"
           min="0"
           max="1000"
           step="any"
           required
-          hint="They calm the air and keep the cold. Fill them as they will stand in winter; 0 for none."
+          hint={say(
+            'They calm the air and keep the cold. Fill them as they will stand in winter; 0 for none.',
+          )}
           problem={act.problem.value}
           value={litres.value}
           onValue={(value) => (litres.value = value)}
         />
         <button type="submit" class={isAnew ? '' : 'strong'} disabled={act.isBusy.value}>
-          Begin the trial run
+          {say('Begin the trial run')}
         </button>
         <ProblemNote problem={act.problem.value} fields={['litres']} />
       </form>

@@ -6,6 +6,7 @@ import { usePage } from '../page/use-page.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { Question } from '../parts/question.tsx'
 import { useAct } from '../parts/use-act.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** How the run stands, and what a keeper may do with it. */
 export function TrialActs({
@@ -36,25 +37,32 @@ export function TrialActs({
   return (
     <section class="trial-state" aria-labelledby="trial-state">
       <h2 id="trial-state" class="unseen">
-        How it stands
+        {say('How it stands')}
       </h2>
       {trial === null && (
         <p>
-          Before any animal goes in, let it run empty for a week, two days at the least, with the probes where
-          the animals will lie. What it does is then judged for your species.
+          {say(
+            'Before any animal goes in, let it run empty for a week, two days at the least, with the probes where the animals will lie. What it does is then judged for your species.',
+          )}
         </p>
       )}
       {trial !== null && (
         <p role="status" class="trial-stands">
           {isRunning
-            ? `It has run for ${durationWords(Math.max(0, now - trial.from))} so far.`
-            : `It ran for ${durationWords((trial.until ?? now) - trial.from)} and ended ${tell.dayAt(trial.until ?? now, now, zone)}.`}
-          {out !== undefined && ` The plug is out since ${tell.when(out.from, now, zone)}.`}
+            ? say('It has run for {duration} so far.', {
+                duration: durationWords(Math.max(0, now - trial.from)),
+              })
+            : say('It ran for {duration} and ended {dayAt}.', {
+                duration: durationWords((trial.until ?? now) - trial.from),
+                dayAt: tell.dayAt(trial.until ?? now, now, zone),
+              })}
+          {out !== undefined &&
+            say(' The plug is out since {time}.', { time: tell.when(out.from, now, zone) })}
         </p>
       )}
       {out !== undefined && (
         <p class="hint">
-          For a day at most nobody is told that it does not cool; dangerous warmth is still told.
+          {say('For a day at most nobody is told that it does not cool; dangerous warmth is still told.')}
         </p>
       )}
       {isKeeper && (
@@ -63,7 +71,7 @@ export function TrialActs({
             <>
               {out === undefined ? (
                 <button type="button" disabled={act.isBusy.value} onClick={() => does({ act: 'plugOut' })}>
-                  I pull the plug now
+                  {say('I pull the plug now')}
                 </button>
               ) : (
                 <button
@@ -72,22 +80,22 @@ export function TrialActs({
                   disabled={act.isBusy.value}
                   onClick={() => does({ act: 'plugIn' })}
                 >
-                  The plug is in again
+                  {say('The plug is in again')}
                 </button>
               )}
               <button type="button" disabled={act.isBusy.value} onClick={() => does({ act: 'end' })}>
-                End the trial run
+                {say('End the trial run')}
               </button>
             </>
           )}
           {trial !== null && (
             <button type="button" class="strong" onClick={() => window.print()}>
-              Print
+              {say('Print')}
             </button>
           )}
           {trial !== null && (
             <button type="button" class="quiet" onClick={() => (isAsking.value = true)}>
-              Throw it away
+              {say('Throw it away')}
             </button>
           )}
         </div>
@@ -95,14 +103,14 @@ export function TrialActs({
       {!isKeeper && trial !== null && (
         <div class="trial-acts">
           <button type="button" onClick={() => window.print()}>
-            Print
+            {say('Print')}
           </button>
         </div>
       )}
       {isAsking.value && (
         <Question
-          question="Throw this trial run and its report away? Its readings are kept."
-          yes="Throw it away"
+          question={say('Throw this trial run and its report away? Its readings are kept.')}
+          yes={say('Throw it away')}
           isBusy={act.isBusy.value}
           onYes={() => does({ act: 'forget' })}
           onNo={() => (isAsking.value = false)}

@@ -8,6 +8,7 @@ import { held } from '../words/held.ts'
 import { litresWords, trialFacts } from '../words/trial-words.ts'
 import { TrialSpots } from './trial-spots.tsx'
 import { TrialVerdicts } from './trial-verdicts.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** The report, in the order in which it is read: for whom, what to change, and the figures behind it. */
 export function TrialFindings({ report, zone = 'UTC' }: { report: TrialReport; zone?: string | undefined }) {
@@ -18,20 +19,33 @@ export function TrialFindings({ report, zone = 'UTC' }: { report: TrialReport; z
   return (
     <div class="trial-report">
       <p class="soft">
-        {whole(report.from)} to {report.isRunning ? `${whole(report.to)}, and going on` : whole(report.to)}.
-        Begun by {report.by}. {litresWords(report.litres, tell)}{' '}
-        {held(
-          `Of ${durationWords(report.lasted)}, ${durationWords(report.counted)} count: the first ${durationWords(settling)}, the plug out and cooling back do not.`,
-        )}
+        {say('{whole} to {part}. Begun by {by}. {litres} {part2}', {
+          whole: whole(report.from),
+          part: report.isRunning
+            ? say('{whole}, and going on', { whole: whole(report.to) })
+            : whole(report.to),
+          by: report.by,
+          litres: litresWords(report.litres, tell),
+          part2: held(
+            say(
+              'Of {duration}, {duration2} count: the first {duration3}, the plug out and cooling back do not.',
+              {
+                duration: durationWords(report.lasted),
+                duration2: durationWords(report.counted),
+                duration3: durationWords(settling),
+              },
+            ),
+          ),
+        })}
       </p>
       <section class="says" aria-labelledby="trial-fit">
-        <h2 id="trial-fit">Fit for whom</h2>
+        <h2 id="trial-fit">{say('Fit for whom')}</h2>
         <TrialVerdicts report={report} />
       </section>
       <section class="says" aria-labelledby="trial-change">
-        <h2 id="trial-change">What to change</h2>
+        <h2 id="trial-change">{say('What to change')}</h2>
         {report.advice.length === 0 ? (
-          <p>Nothing that the figures show.</p>
+          <p>{say('Nothing that the figures show.')}</p>
         ) : (
           <ul class="trial-list">
             {report.advice.map(({ says }) => (
@@ -41,11 +55,11 @@ export function TrialFindings({ report, zone = 'UTC' }: { report: TrialReport; z
         )}
       </section>
       <section class="says" aria-labelledby="trial-spots">
-        <h2 id="trial-spots">The spots</h2>
+        <h2 id="trial-spots">{say('The spots')}</h2>
         <TrialSpots report={report} zone={zone} />
       </section>
       <section class="says" aria-labelledby="trial-facts">
-        <h2 id="trial-facts">What else it showed</h2>
+        <h2 id="trial-facts">{say('What else it showed')}</h2>
         <dl class="trial-facts">
           {facts.map(({ name, says }) => (
             <div key={name}>
@@ -57,7 +71,7 @@ export function TrialFindings({ report, zone = 'UTC' }: { report: TrialReport; z
           ))}
         </dl>
       </section>
-      <p class="hint print-only">Printed {whole(now.value)}.</p>
+      <p class="hint print-only">{say('Printed {whole}.', { whole: whole(now.value) })}</p>
     </div>
   )
 }

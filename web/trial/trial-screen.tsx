@@ -10,6 +10,7 @@ import { useAnswer } from '../parts/use-answer.ts'
 import { BeginTrial } from './begin-trial.tsx'
 import { TrialActs } from './trial-acts.tsx'
 import { TrialFindings } from './trial-findings.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** A run that goes on is looked at again this often: its figures move slowly. */
 const againMs = 300_000
@@ -29,9 +30,14 @@ export function TrialScreen({ place }: { place: string }) {
   const name = value.value?.name ?? tonight.value?.places.find(({ id }) => id === place)?.name ?? ''
   const zone = tonight.value?.places.find(({ id }) => id === place)?.timeZone
   return (
-    <Screen title={`Trial run ${name}`.trim()} heading={name === '' ? 'Trial run' : `Trial run: ${name}`}>
+    <Screen
+      title={say('Trial run {name}', { name }).trim()}
+      heading={name === '' ? say('Trial run') : say('Trial run: {name}', { name })}
+    >
       <p class="trial-back">
-        <Link to={pathOfPlace(place)}>Back to {name === '' ? 'the place' : name}</Link>
+        <Link to={pathOfPlace(place)}>
+          {say('Back to {part}', { part: name === '' ? say('the place') : name })}
+        </Link>
       </p>
       <ProblemNote problem={problem.value} />
       {value.value !== null && (

@@ -3,22 +3,30 @@ import { usePage } from '../page/use-page.ts'
 import { held } from '../words/held.ts'
 import { spotName } from '../words/names.ts'
 import { knownShare } from '../words/trial-words.ts'
+import { say } from '../../shared/words/say.ts'
 
-const heads = ['On average', 'Coldest', 'Warmest', '90 % of time', 'Scatter', 'Off by, ±'] as const
+const heads = [
+  say('On average'),
+  say('Coldest'),
+  say('Warmest'),
+  say('90 % of time'),
+  say('Scatter'),
+  say('Off by, ±'),
+] as const
 
 /** The figures of each sensor, a row each; on a phone it is moved sideways. */
 export function TrialSpots({ report, zone }: { report: TrialReport; zone: string }) {
   const { sensors, counted } = report
   const quiet = sensors.filter((one) => knownShare(one, counted) < 0.95 && counted > 0)
-  if (sensors.length === 0) return <p>No thermometer is in it.</p>
+  if (sensors.length === 0) return <p>{say('No thermometer is in it.')}</p>
   return (
     <>
       {/* Scrolled sideways, so it takes the focus (WCAG 2.1.1) */}
-      <div class="trial-wide" role="group" aria-label="Figures of each spot" tabIndex={0}>
+      <div class="trial-wide" role="group" aria-label={say('Figures of each spot')} tabIndex={0}>
         <table class="openings trial-spots">
           <thead>
             <tr>
-              <th scope="col">Spot</th>
+              <th scope="col">{say('Spot')}</th>
               {heads.map((head) => (
                 <th key={head} scope="col">
                   {head}
@@ -34,12 +42,18 @@ export function TrialSpots({ report, zone }: { report: TrialReport; zone: string
         </table>
       </div>
       <p class="hint">
-        In °C. Coldest and warmest leave out doors after which the air came back. A sensor’s ± holds for 95 of
-        100 true values.
+        {say(
+          'In °C. Coldest and warmest leave out doors after which the air came back. A sensor’s ± holds for 95 of 100 true values.',
+        )}
       </p>
       {quiet.map((one) => (
         <p key={one.sensor} class="hint">
-          {held(`${one.name} was heard for ${Math.round(100 * knownShare(one, counted))} % of the time.`)}
+          {held(
+            say('{one} was heard for {round} % of the time.', {
+              one: one.name,
+              round: Math.round(100 * knownShare(one, counted)),
+            }),
+          )}
         </p>
       ))}
     </>
@@ -67,14 +81,17 @@ function SpotRow({ spot, zone }: { spot: TrialSensor; zone: string }) {
         </span>
       </th>
       {figures === null ? (
-        <td colSpan={5}>nothing that counts yet</td>
+        <td colSpan={5}>{say('nothing that counts yet')}</td>
       ) : (
         <>
           <td>{temperature(figures.mean)}</td>
           <td>{at(figures.min)}</td>
           <td>{at(figures.max)}</td>
           <td>
-            {temperature(figures.p5)} to {temperature(figures.p95)}
+            {say('{temperature} to {temperature2}', {
+              temperature: temperature(figures.p5),
+              temperature2: temperature(figures.p95),
+            })}
           </td>
           <td>{temperature(figures.sd)}</td>
         </>
@@ -84,7 +101,7 @@ function SpotRow({ spot, zone }: { spot: TrialSensor; zone: string }) {
         {!isChecked && (
           <>
             <br />
-            <span class="hint">never checked</span>
+            <span class="hint">{say('never checked')}</span>
           </>
         )}
       </td>

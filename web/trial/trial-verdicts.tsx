@@ -2,6 +2,7 @@ import type { TrialReport } from '../../schemas/trial-report.ts'
 import { usePage } from '../page/use-page.ts'
 import { held } from '../words/held.ts'
 import { heldSentences, verdictWord } from '../words/trial-words.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** For each species whether it may be held cold here, and why. */
 export function TrialVerdicts({ report }: { report: TrialReport }) {
@@ -21,17 +22,17 @@ export function TrialVerdicts({ report }: { report: TrialReport }) {
           </ul>
           {limits.length > 0 && (
             <p class="hint">
-              Its limits in hold:{' '}
-              {held(limits.map(({ value }) => tell.figure(value, 'temperature')).join(' · '))} °C, dangerous
-              cold to dangerous warmth.
+              {say('Its limits in hold: {limits} °C, dangerous cold to dangerous warmth.', {
+                limits: held(limits.map(({ value }) => tell.figure(value, 'temperature')).join(' · ')),
+              })}
             </p>
           )}
         </article>
       ))}
       <p class="hint">
         {report.isGuarded
-          ? 'Dangerous cold and warmth are judged with what the sensor may be off taken away.'
-          : 'Limits near freezing are taken as they stand, without what the sensor may be off.'}
+          ? say('Dangerous cold and warmth are judged with what the sensor may be off taken away.')
+          : say('Limits near freezing are taken as they stand, without what the sensor may be off.')}
       </p>
     </>
   )

@@ -6,6 +6,8 @@ import { useCurve } from '../chart/use-curve.ts'
 import { sentenceOf } from '../page/ask.ts'
 import { usePage } from '../page/use-page.ts'
 import { neighbour } from './season.ts'
+import { say } from '../../shared/words/say.ts'
+import { sayWith } from '../parts/say-with.ts'
 
 /** The chosen night's curve, with the way to the nights beside it. */
 export function NightPanel({
@@ -27,7 +29,7 @@ export function NightPanel({
   const earlier = neighbour(nights, date, -1)
   const later = neighbour(nights, date, 1)
   return (
-    <section class="night-panel" aria-label={`Night of ${tell.date(date)}`}>
+    <section class="night-panel" aria-label={say('Night of {date}', { date: tell.date(date) })}>
       <header class="night-panel-head">
         <h2>{tell.date(date)}</h2>
         <div class="choice">
@@ -36,10 +38,10 @@ export function NightPanel({
             disabled={earlier === null}
             onClick={() => earlier !== null && onDate(earlier)}
           >
-            Earlier
+            {say('Earlier')}
           </button>
           <button type="button" disabled={later === null} onClick={() => later !== null && onDate(later)}>
-            Later
+            {say('Later')}
           </button>
         </div>
       </header>
@@ -47,17 +49,24 @@ export function NightPanel({
         <NightChart curve={state.curve} zone={place.timeZone} name={place.name} band="" />
       ) : (
         <div class="night night-waiting">
-          <p class="soft">{state.name === 'failed' ? sentenceOf(state.problem) : 'Fetching the night …'}</p>
+          <p class="soft">
+            {state.name === 'failed' ? sentenceOf(state.problem) : say('Fetching the night …')}
+          </p>
         </div>
       )}
       {night !== undefined && (
         <p class="night-sum soft">
-          {night.mean !== null && `Mean ${tell.value(night.mean, quantity)}. `}
-          Inside {durationWords(night.inside)}
-          {night.below > 0 && `, below ${durationWords(night.below)}`}
-          {night.above > 0 && `, above ${durationWords(night.above)}`}
-          {night.unknown > 0 && `, unknown ${durationWords(night.unknown)}`}.
-          {night.alarms > 0 && ` ${night.alarms === 1 ? 'One alarm' : `${night.alarms} alarms`}.`}
+          {sayWith('{part}Inside {duration}{part2}{part3}{part4}.{part5}', {
+            part: night.mean !== null && say('Mean {value}. ', { value: tell.value(night.mean, quantity) }),
+            duration: durationWords(night.inside),
+            part2: night.below > 0 && say(', below {duration}', { duration: durationWords(night.below) }),
+            part3: night.above > 0 && say(', above {duration}', { duration: durationWords(night.above) }),
+            part4:
+              night.unknown > 0 && say(', unknown {duration}', { duration: durationWords(night.unknown) }),
+            part5:
+              night.alarms > 0 &&
+              ` ${night.alarms === 1 ? say('One alarm') : say('{alarms} alarms', { alarms: night.alarms })}.`,
+          })}
         </p>
       )}
     </section>

@@ -3,6 +3,7 @@ import type { Quantity } from '../../schemas/quantity.ts'
 import { durationWords } from '../../shared/telling/words.ts'
 import { usePage } from '../page/use-page.ts'
 import { NightBar } from './night-bar.tsx'
+import { say } from '../../shared/words/say.ts'
 
 /** One night: its bar against the band, the time outside, how much was heard. */
 export function NightRow({
@@ -22,8 +23,12 @@ export function NightRow({
   const { min, mean, max } = night
   const isHeard = min !== null && max !== null && mean !== null
   const words = isHeard
-    ? `${tell.figure(min, quantity)} to ${tell.value(max, quantity)}, mean ${tell.figure(mean, quantity)}`
-    : 'no readings'
+    ? say('{figure} to {value}, mean {figure2}', {
+        figure: tell.figure(min, quantity),
+        value: tell.value(max, quantity),
+        figure2: tell.figure(mean, quantity),
+      })
+    : say('no readings')
   return (
     <tr class={isChosen ? 'is-chosen' : undefined}>
       <th scope="row">
@@ -41,7 +46,7 @@ export function NightRow({
         {isHeard && range !== null ? (
           <NightBar night={night} range={range} />
         ) : (
-          <span class="soft">no readings</span>
+          <span class="soft">{say('no readings')}</span>
         )}
         {isHeard && <span class="unseen">{words}</span>}
       </td>
@@ -54,8 +59,8 @@ export function NightRow({
 function outsideWords(night: NightSummary): string {
   if (night.readings === 0) return ''
   const parts = [
-    night.below > 0 ? `${durationWords(night.below)} below` : '',
-    night.above > 0 ? `${durationWords(night.above)} above` : '',
+    night.below > 0 ? say('{duration} below', { duration: durationWords(night.below) }) : '',
+    night.above > 0 ? say('{duration} above', { duration: durationWords(night.above) }) : '',
   ].filter((part) => part !== '')
   return parts.length === 0 ? '–' : parts.join(', ')
 }

@@ -3,6 +3,7 @@ import { usePage } from '../page/use-page.ts'
 import { quantityName } from '../words/names.ts'
 import { NightRow } from './night-row.tsx'
 import { byMonth, seasonRange } from './season.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** One row for each night, by month, newest first. */
 export function SeasonNights({
@@ -17,28 +18,28 @@ export function SeasonNights({
   const { tell, now } = usePage()
   const range = seasonRange(winter.nights)
   const months = byMonth(winter.nights, now.peek())
-  if (months.length === 0) return <p class="soft">Nothing was watched in this season.</p>
+  if (months.length === 0) return <p class="soft">{say('Nothing was watched in this season.')}</p>
   return (
     <table class="nights">
       <caption class="unseen">
-        {quantityName[winter.quantity]}, nights of {winter.season}
+        {say('{part}, nights of {season}', { part: quantityName[winter.quantity], season: winter.season })}
       </caption>
       <thead>
         <tr>
-          <th scope="col">Night</th>
+          <th scope="col">{say('Night')}</th>
           <th scope="col">
             {range === null ? (
-              'Lowest to highest'
+              say('Lowest to highest')
             ) : (
               <span class="nights-scale">
                 <span>{tell.figure(range[0], winter.quantity)}</span>
-                <span class="unseen">lowest to highest</span>
+                <span class="unseen">{say('lowest to highest')}</span>
                 <span>{tell.value(range[1], winter.quantity)}</span>
               </span>
             )}
           </th>
-          <th scope="col">Outside</th>
-          <th scope="col">Readings</th>
+          <th scope="col">{say('Outside')}</th>
+          <th scope="col">{say('Readings')}</th>
         </tr>
       </thead>
       {months.map(({ month, nights }) => (

@@ -12,6 +12,7 @@ import { quantityName } from '../words/names.ts'
 import { NightPanel } from './night-panel.tsx'
 import { SeasonNights } from './season-nights.tsx'
 import { newestWithReadings } from './season.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Every night of one winter in one place. */
 export function WinterScreen() {
@@ -41,27 +42,27 @@ export function WinterScreen() {
   const now = places.find((one) => one.id === place.value)
   if (now === undefined) {
     return (
-      <Screen title="Winter" heading="Winter">
+      <Screen title={say('Winter')} heading={say('Winter')}>
         <p class="soft">
           {page.person.value?.role === 'keeper'
-            ? 'There is no place yet. Make one in Set-up, and its nights will be kept here.'
-            : 'There is no place yet. The nights of each will be kept here.'}
+            ? say('There is no place yet. Make one in Set-up, and its nights will be kept here.')
+            : say('There is no place yet. The nights of each will be kept here.')}
         </p>
       </Screen>
     )
   }
   return (
-    <Screen title="Winter" heading="Winter">
+    <Screen title={say('Winter')} heading={say('Winter')}>
       <div class="selectors">
         <ChoiceField
-          label="Place"
+          label={say('Place')}
           field="place"
           value={place.value}
           onValue={(value) => (place.value = value)}
           choices={places.map((one) => ({ value: one.id, label: one.name }))}
         />
         <ChoiceField
-          label="Quantity"
+          label={say('Quantity')}
           field="quantity"
           value={quantity.value}
           onValue={(value) => (quantity.value = value as Quantity)}
@@ -71,7 +72,7 @@ export function WinterScreen() {
           }))}
         />
         <ChoiceField
-          label="Season"
+          label={say('Season')}
           field="season"
           value={shown?.season ?? ''}
           onValue={(value) => (season.value = value)}
@@ -83,7 +84,7 @@ export function WinterScreen() {
         <div class="winter">
           <div class="winter-night">
             {date.value === null ? (
-              <p class="soft">No night of this season has readings.</p>
+              <p class="soft">{say('No night of this season has readings.')}</p>
             ) : (
               <NightPanel
                 key={`${shown.place} ${shown.quantity} ${date.value}`}

@@ -6,6 +6,7 @@ import { usualReference } from '../../shared/season/metabolic-days.ts'
 import { durationWords } from '../../shared/telling/words.ts'
 import type { AirNow, MoistAir, RoomAir, Surface } from '../place/air-now.ts'
 import type { Tell } from './tell.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** What is known of the air now, a sentence each; what can wait least comes first. */
 export function airSentences(now: AirNow, room: RoomAir | null, tell: Tell): string[] {
@@ -16,33 +17,49 @@ export function airSentences(now: AirNow, room: RoomAir | null, tell: Tell): str
     sentences.push(surface === null ? noSurface : surfaceWords(surface, tell))
     sentences.push(deficitWords(air, tell))
   }
-  if (now.kind === 'old') sentences.push('Its humidity is too old to say anything of the air now.')
+  if (now.kind === 'old') sentences.push(say('Its humidity is too old to say anything of the air now.'))
   if (room !== null) sentences.push(roomWords(room, tell))
   return sentences
 }
 
 /** How far the air itself is from wetting something. */
 function pointWords({ celsius: warm, point, isFrost }: MoistAir, of: string | null, tell: Tell): string {
-  const whose = of === null ? 'The air' : `The air of ${of}`
+  const whose = of === null ? say('The air') : say('The air of {of}', { of })
   const margin = tell.difference(Math.max(0, warm - point))
-  return `${whose} is ${margin} from its ${isFrost ? 'frost' : 'dew'} point, ${tell.value(point, 'temperature')}.`
+  return say('{whose} is {margin} from its {part} point, {value}.', {
+    whose,
+    margin,
+    part: isFrost ? say('frost') : say('dew'),
+    value: tell.value(point, 'temperature'),
+  })
 }
 
 /** What that does to the coldest spot measured. */
 export function surfaceWords({ name, celsius: cold, wetting }: Surface, tell: Tell): string {
   const at = tell.value(cold, 'temperature')
-  const spot = `${name}, the coldest spot measured at ${at},`
+  const spot = say('{name}, the coldest spot measured at {at},', { name, at })
   switch (wetting.kind) {
     case 'dew':
-      return `Water condenses on ${spot} and on what is colder: wet and cold together is dangerous.`
+      return say('Water condenses on {spot} and on what is colder: wet and cold together is dangerous.', {
+        spot,
+      })
     case 'frost':
-      return `Frost forms on ${spot} and on what is colder.`
+      return say('Frost forms on {spot} and on what is colder.', { spot })
     case 'nearDew':
-      return `The coldest wall may get wet: ${spot} is ${tell.difference(wetting.margin)} above that point, less than the sensors can tell.`
+      return say(
+        'The coldest wall may get wet: {spot} is {difference} above that point, less than the sensors can tell.',
+        { spot, difference: tell.difference(wetting.margin) },
+      )
     case 'nearFrost':
-      return `Frost may form on the coldest wall: ${spot} is ${tell.difference(wetting.margin)} above that point, less than the sensors can tell.`
+      return say(
+        'Frost may form on the coldest wall: {spot} is {difference} above that point, less than the sensors can tell.',
+        { spot, difference: tell.difference(wetting.margin) },
+      )
     case 'dry':
-      return `No spot measured gets wet: the coldest, ${name} at ${at}, is ${tell.difference(wetting.margin)} above that point.`
+      return say(
+        'No spot measured gets wet: the coldest, {name} at {at}, is {difference} above that point.',
+        { name, at, difference: tell.difference(wetting.margin) },
+      )
     case 'unknown':
       return noSurface
     default:
@@ -50,27 +67,49 @@ export function surfaceWords({ name, celsius: cold, wetting }: Surface, tell: Te
   }
 }
 
-const noSurface = 'No second thermometer shares this air: whether a colder wall gets wet is not known.'
+const noSurface = say('No second thermometer shares this air: whether a colder wall gets wet is not known.')
 
 /** How much more water the air could take up now. */
 const deficitWords = ({ deficit }: MoistAir, tell: Tell): string =>
-  `Its vapour-pressure deficit is ${kilopascals(deficit, tell)}: so much more water it could take up.`
+  say('Its vapour-pressure deficit is {kilopascals}: so much more water it could take up.', {
+    kilopascals: kilopascals(deficit, tell),
+  })
 
 /** What the room's air does to what is cold in here. */
 function roomWords({ name, air, surface, hasDoor }: RoomAir, tell: Tell): string {
-  const whose = `${hasDoor ? 'When the door opens, the' : 'The'} air of ${name} (${air.isFrost ? 'frost' : 'dew'} point ${tell.value(air.point, 'temperature')})`
-  const cold = `${surface.name} at ${tell.value(surface.celsius, 'temperature')}`
+  const whose = say('{part} air of {name} ({part2} point {value})', {
+    part: hasDoor ? say('When the door opens, the') : say('The'),
+    name,
+    part2: air.isFrost ? say('frost') : say('dew'),
+    value: tell.value(air.point, 'temperature'),
+  })
+  const cold = say('{surface} at {value}', {
+    surface: surface.name,
+    value: tell.value(surface.celsius, 'temperature'),
+  })
   switch (surface.wetting.kind) {
     case 'dew':
-      return `${whose} wets what is as cold as ${cold}${hasDoor ? ': open it shortly' : ''}.`
+      return say('{whose} wets what is as cold as {cold}{part}.', {
+        whose,
+        cold,
+        part: hasDoor ? say(': open it shortly') : '',
+      })
     case 'frost':
-      return `${whose} leaves frost on what is as cold as ${cold}${hasDoor ? ': open it shortly' : ''}.`
+      return say('{whose} leaves frost on what is as cold as {cold}{part}.', {
+        whose,
+        cold,
+        part: hasDoor ? say(': open it shortly') : '',
+      })
     case 'nearDew':
     case 'nearFrost':
-      return `${whose} may wet what is as cold as ${cold}${hasDoor ? ': open it shortly' : ''}.`
+      return say('{whose} may wet what is as cold as {cold}{part}.', {
+        whose,
+        cold,
+        part: hasDoor ? say(': open it shortly') : '',
+      })
     case 'dry':
     case 'unknown':
-      return `${whose} wets nothing measured in here.`
+      return say('{whose} wets nothing measured in here.', { whose })
     default:
       return surface.wetting satisfies never
   }
@@ -80,29 +119,47 @@ function roomWords({ name, air, surface, hasDoor }: RoomAir, tell: Tell): string
 export function dayOfAirSentences(day: PlaceAir, tell: Tell): string[] {
   if (day.humidity === null) return []
   const lasted = day.to - day.from
-  const stretch = `In the last ${lasted === dayMs ? '24 h' : durationWords(lasted)}`
-  if (day.meanDeficit === null) return [`${stretch} nothing is known of the air.`]
-  const partly = day.unknown > 0 ? ` Of ${durationWords(day.unknown)} nothing is known.` : ''
+  const stretch = say('In the last {part}', { part: lasted === dayMs ? '24 h' : durationWords(lasted) })
+  if (day.meanDeficit === null) return [say('{stretch} nothing is known of the air.', { stretch })]
+  const partly =
+    day.unknown > 0 ? say(' Of {duration} nothing is known.', { duration: durationWords(day.unknown) }) : ''
   const like = humidityOfDeficit(day.meanDeficit as Kilopascal, celsius(usualReference))
   const asDry =
     like === null
       ? ''
-      : `, like air of ${tell.value(like, 'humidity')} at ${tell.value(usualReference, 'temperature')}`
-  const sum = `${kilopascals(day.meanDeficit, tell)} on average, ${rounded(day.drying, tell)}\u202fkPa·h in all`
-  return [`${stretch} the deficit was ${sum}${asDry}.${partly}`, ...wettingSentence(day, stretch)]
+      : say(', like air of {value} at {value2}', {
+          value: tell.value(like, 'humidity'),
+          value2: tell.value(usualReference, 'temperature'),
+        })
+  const sum = say('{kilopascals} on average, {rounded} kPa·h in all', {
+    kilopascals: kilopascals(day.meanDeficit, tell),
+    rounded: rounded(day.drying, tell),
+  })
+  return [
+    say('{stretch} the deficit was {sum}{asDry}.{partly}', { stretch, sum, asDry, partly }),
+    ...wettingSentence(day, stretch),
+  ]
 }
 
 function wettingSentence({ wetting }: PlaceAir, stretch: string): string[] {
   if (wetting === null || wetting.wet + wetting.near + wetting.dry === 0) return []
   const { wet, near } = wetting
-  if (wet + near === 0) return [`${stretch} no spot measured came near the dew point.`]
-  const nearly = near > 0 ? `for ${durationWords(near)} too near it to tell` : ''
-  if (wet === 0) return [`${stretch} the coldest spot was never at the dew point, but ${nearly}.`]
-  const also = nearly === '' ? '' : `, and ${nearly}`
-  return [`${stretch} the coldest spot was at or below the dew point for ${durationWords(wet)}${also}.`]
+  if (wet + near === 0) return [say('{stretch} no spot measured came near the dew point.', { stretch })]
+  const nearly = near > 0 ? say('for {duration} too near it to tell', { duration: durationWords(near) }) : ''
+  if (wet === 0)
+    return [say('{stretch} the coldest spot was never at the dew point, but {nearly}.', { stretch, nearly })]
+  const also = nearly === '' ? '' : say(', and {nearly}', { nearly })
+  return [
+    say('{stretch} the coldest spot was at or below the dew point for {duration}{also}.', {
+      stretch,
+      duration: durationWords(wet),
+      also,
+    }),
+  ]
 }
 
-const kilopascals = (value: number, tell: Tell): string => `${rounded(value, tell)}\u202fkPa`
+const kilopascals = (value: number, tell: Tell): string =>
+  say('{rounded} kPa', { rounded: rounded(value, tell) })
 
 /** Two places: a kilopascal's hundredth is what a good hygrometer tells in the cold. */
 const rounded = (value: number, tell: Tell): string => tell.count(Number(value.toFixed(2)))

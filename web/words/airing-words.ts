@@ -2,6 +2,7 @@ import { instant } from '../../schemas/amounts.ts'
 import type { LastAiring, OxygenLeft } from '../../shared/season/airing.ts'
 import { daysBetween, localDate } from '../../shared/time/wall.ts'
 import type { Told } from './thermal-words.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** When fresh air last came in, or since when it has not. `knownFrom`: how far back the journal was read. */
 export function airingWords(
@@ -9,12 +10,17 @@ export function airingWords(
   { isOpen, knownFrom }: { readonly isOpen: boolean; readonly knownFrom: number },
   { tell, now, zone }: Told,
 ): string {
-  if (isOpen) return 'The door is open: it is being aired now.'
+  if (isOpen) return say('The door is open: it is being aired now.')
   if (last === null)
-    return `Not aired since ${tell.when(knownFrom, now, zone)} at least: no opening was seen.`
+    return say('Not aired since {time} at least: no opening was seen.', {
+      time: tell.when(knownFrom, now, zone),
+    })
   const day = (at: number): string => localDate(instant(at), zone)
   const ago = daysBetween(day(last.at), day(now))
-  return `Last aired ${tell.dayAt(last.at, now, zone)}${ago > 1 ? `, ${tell.count(ago)} days ago` : ''}.`
+  return say('Last aired {dayAt}{part}.', {
+    dayAt: tell.dayAt(last.at, now, zone),
+    part: ago > 1 ? say(', {count} days ago', { count: tell.count(ago) }) : '',
+  })
 }
 
 /** How soon those inside use up the air, or which figures are missing to say so; null where nobody breathes in there. */
@@ -24,17 +30,25 @@ export function oxygenWords(left: OxygenLeft, place: string, { tell }: Pick<Told
       return null
     case 'known': {
       const [usual, least] = [left.days, left.leastDays].map((days) => tell.count(roughly(days)))
-      return `Shut tight, this air would lose one point of its oxygen in about ${usual} days (${least} at the fastest); no door shuts so well. The use is a ceiling from large tortoises.`
+      return say(
+        'Shut tight, this air would lose one point of its oxygen in about {usual} days ({least} at the fastest); no door shuts so well. The use is a ceiling from large tortoises.',
+        { usual, least },
+      )
     }
     case 'missing': {
       const missing = [
-        left.litres ? `the litres of free air in ${place}` : '',
+        left.litres ? say('the litres of free air in {place}', { place }) : '',
         left.masses.length > 0
-          ? `the ${left.masses.length > 1 ? 'weights' : 'weight'} of ${listWords(left.masses)}`
+          ? say('the {part} of {list}', {
+              part: left.masses.length > 1 ? say('weights') : say('weight'),
+              list: listWords(left.masses),
+            })
           : '',
-        left.celsius ? 'a fresh temperature' : '',
+        left.celsius ? say('a fresh temperature') : '',
       ].filter((one) => one !== '')
-      return `How soon the air inside is used up is not known. Missing: ${missing.join('; ')}.`
+      return say('How soon the air inside is used up is not known. Missing: {missing}.', {
+        missing: missing.join('; '),
+      })
     }
     default:
       return left satisfies never
@@ -45,4 +59,6 @@ export function oxygenWords(left: OxygenLeft, place: string, { tell }: Pick<Told
 const roughly = (days: number): number => Number(days.toPrecision(2))
 
 const listWords = (names: readonly string[]): string =>
-  names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`
+  names.length < 2
+    ? names.join('')
+    : say('{names} and {names2}', { names: names.slice(0, -1).join(', '), names2: names.at(-1) })

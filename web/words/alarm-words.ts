@@ -6,6 +6,7 @@ import type { Names } from '../../shared/telling/alarm-words.ts'
 import { durationWords, limitWords } from '../../shared/telling/words.ts'
 import { agoWords } from './ago.ts'
 import type { Tell } from './tell.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Names by what the page knows now; an id that is gone stands for itself. */
 export function namesOf(tonight: Tonight | null, household: Household | null): Names {
@@ -30,16 +31,20 @@ export function alarmDetail(alarm: Alarm, tonight: Tonight | null, now: number, 
   if (alarm.kind === 'silent') {
     const heard =
       place?.values.filter((value) => value.sensor === alarm.sensor).map((value) => value.at) ?? []
-    return heard.length === 0 ? '' : `Last heard ${agoWords(now - Math.max(...heard))}`
+    return heard.length === 0 ? '' : say('Last heard {ago}', { ago: agoWords(now - Math.max(...heard)) })
   }
   if (alarm.text !== undefined) return alarm.text
   if (alarm.kind !== 'limit' || alarm.limit === null || alarm.quantity === null || alarm.threshold === null)
     return ''
   const limit = place?.bands[alarm.quantity]?.[alarm.limit] ?? null
   const edge = { value: alarm.threshold, inclusive: limit?.inclusive ?? true }
-  const delay = limit === null || limit.for === 0 ? '' : ` for ${durationWords(limit.for)}`
+  const delay =
+    limit === null || limit.for === 0 ? '' : say(' for {duration}', { duration: durationWords(limit.for) })
   const current = valueNow(alarm, place)
-  const value = current === null ? 'no fresh value now' : `now ${tell.value(current, alarm.quantity)}`
+  const value =
+    current === null
+      ? say('no fresh value now')
+      : say('now {value}', { value: tell.value(current, alarm.quantity) })
   const doubt = doubtWords({ ...alarm, value: current ?? alarm.value })
   return `${limitWords(alarm.quantity, alarm.limit, edge)}${delay}: ${value}${doubt === '' ? '' : `. ${doubt}`}`
 }
@@ -57,22 +62,36 @@ export const isSetAside = (alarm: Alarm): boolean =>
 
 /** The state as sentences. */
 export function stateWords(state: AlarmState, when: (at: number) => string): string {
-  const under = 'out' in state ? (state.out ? ' It still holds.' : ' Back to normal now.') : ''
+  const under = 'out' in state ? (state.out ? say(' It still holds.') : say(' Back to normal now.')) : ''
   switch (state.name) {
     case 'normal':
-      return 'Normal.'
+      return say('Normal.')
     case 'unacknowledged':
-      return 'Not acknowledged yet.'
+      return say('Not acknowledged yet.')
     case 'acknowledged':
-      return `Acknowledged by ${state.by} at ${when(state.acknowledgedAt)}.`
+      return say('Acknowledged by {by} at {time}.', { by: state.by, time: when(state.acknowledgedAt) })
     case 'returnedUnacknowledged':
-      return `Back to normal since ${when(state.returnedAt)}, not acknowledged yet.`
+      return say('Back to normal since {time}, not acknowledged yet.', { time: when(state.returnedAt) })
     case 'shelved':
-      return `Shelved until ${when(state.until)} by ${state.by}: ${endStopped(state.reason)}${under}`
+      return say('Shelved until {time} by {by}: {endStopped}{under}', {
+        time: when(state.until),
+        by: state.by,
+        endStopped: endStopped(state.reason),
+        under,
+      })
     case 'suppressed':
-      return `Hidden until ${when(state.until)} while ${state.by} tends the place.${under}`
+      return say('Hidden until {time} while {by} tends the place.{under}', {
+        time: when(state.until),
+        by: state.by,
+        under,
+      })
     case 'outOfService':
-      return `Out of service since ${when(state.at)}, by ${state.by}: ${endStopped(state.reason)}${under}`
+      return say('Out of service since {time}, by {by}: {endStopped}{under}', {
+        time: when(state.at),
+        by: state.by,
+        endStopped: endStopped(state.reason),
+        under,
+      })
     default:
       return state satisfies never
   }

@@ -4,25 +4,26 @@ import type { GateCheck, GateItem, ReminderKind, WakingStep } from '../../schema
 import type { Phase, Taxon } from '../../schemas/species.ts'
 import { phaseAt } from '../../shared/judging/band.ts'
 import { instant } from '../../schemas/amounts.ts'
+import { say } from '../../shared/words/say.ts'
 
 export const gateName: Record<GateCheck, string> = {
-  profile: 'Species',
-  age: 'Age',
-  mass: 'Mass',
-  kept: 'Time with you',
+  profile: say('Species'),
+  age: say('Age'),
+  mass: say('Mass'),
+  kept: say('Time with you'),
   weighed: 'Weigh-in',
-  condition: 'Condition',
-  health: 'Health check',
-  gut: 'Empty gut',
-  place: 'Watched place',
-  alarm: 'Tested alarm',
-  cap: 'Length of the hold',
+  condition: say('Condition'),
+  health: say('Health check'),
+  gut: say('Empty gut'),
+  place: say('Watched place'),
+  alarm: say('Tested alarm'),
+  cap: say('Length of the hold'),
 }
 
 export const gateStandingName: Record<GateItem['standing'], string> = {
-  met: 'met',
-  missing: 'missing',
-  against: 'speaks against it',
+  met: say('met'),
+  missing: say('missing'),
+  against: say('speaks against it'),
 }
 
 /** What is noted so that a check of the gate is met; null where no entry meets it. */
@@ -41,11 +42,11 @@ export const notingForGate: Record<GateCheck, DiaryKind | null> = {
 }
 
 export const wakingStepName: Record<WakingStep['step'], string> = {
-  warm: 'Warm',
-  drink: 'Drinks',
-  urates: 'Passes urates',
-  eat: 'Eats',
-  normal: 'All as usual',
+  warm: say('Warm'),
+  drink: say('Drinks'),
+  urates: say('Passes urates'),
+  eat: say('Eats'),
+  normal: say('All as usual'),
 }
 
 export const notingForWaking: Record<WakingStep['step'], DiaryKind | null> = {
@@ -99,25 +100,29 @@ export function phaseOf(animal: Animal, now: number): PhaseWords {
 
 /** As a verb: `cools down from …`. */
 export const phaseBegins: Record<Phase, string> = {
-  feedUp: 'feeds up',
-  fast: 'fasts',
-  coolDown: 'cools down',
-  hold: 'is in hold',
-  warmUp: 'warms up',
-  awake: 'is awake',
+  feedUp: say('feeds up'),
+  fast: say('fasts'),
+  coolDown: say('cools down'),
+  hold: say('is in hold'),
+  warmUp: say('warms up'),
+  awake: say('is awake'),
 }
 
-export const sexName = { female: 'female', male: 'male' } as const
-export const ageClassName = { hatchling: 'hatchling', juvenile: 'juvenile', adult: 'adult' } as const
+export const sexName = { female: say('female'), male: say('male') } as const
+export const ageClassName = {
+  hatchling: say('hatchling'),
+  juvenile: say('juvenile'),
+  adult: say('adult'),
+} as const
 
 /** What is measured of an animal, by how it is built. */
 export const lengthName: Record<Taxon, string> = {
-  tortoise: 'Straight carapace length',
-  turtle: 'Straight carapace length',
-  snake: 'Whole length',
-  lizard: 'Snout to vent',
-  frog: 'Snout to vent',
-  salamander: 'Snout to vent',
+  tortoise: say('Straight carapace length'),
+  turtle: say('Straight carapace length'),
+  snake: say('Whole length'),
+  lizard: say('Snout to vent'),
+  frog: say('Snout to vent'),
+  salamander: say('Snout to vent'),
 }
 
 export const hasShell = (taxon: Taxon): boolean => taxon === 'tortoise' || taxon === 'turtle'

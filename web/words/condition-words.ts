@@ -1,23 +1,24 @@
 import type { ConditionVerdict, MassNow, MassStanding } from '../../schemas/condition.ts'
+import { say } from '../../shared/words/say.ts'
 
 export const verdictName: Record<ConditionVerdict, string> = {
-  pass: 'well',
-  watch: 'look closer',
-  vet: 'hold for a vet',
-  block: 'must not go down',
-  unknown: 'not known',
+  pass: say('well'),
+  watch: say('look closer'),
+  vet: say('hold for a vet'),
+  block: say('must not go down'),
+  unknown: say('not known'),
 }
 
 export const massStandingName: Record<MassStanding, string> = {
-  well: 'well',
-  watch: 'weigh again in two days',
-  wake: 'end the hold',
-  unknown: 'not known',
+  well: say('well'),
+  watch: say('weigh again in two days'),
+  wake: say('end the hold'),
+  unknown: say('not known'),
 }
 
 export const massRuleName: Record<MassNow['rules'][number]['rule'], string> = {
-  monthly: 'Loss in 30 days',
-  total: 'Loss in all',
-  suddenDrop: 'Sudden drop',
-  gain: 'Gain',
+  monthly: say('Loss in 30 days'),
+  total: say('Loss in all'),
+  suddenDrop: say('Sudden drop'),
+  gain: say('Gain'),
 }

@@ -1,24 +1,27 @@
 import type { Culture, CultureNow, LiveFood } from '../../schemas/culture.ts'
+import { say } from '../../shared/words/say.ts'
 
 export const foodName: Record<LiveFood, string> = {
-  houseCricket: 'House crickets',
-  desertLocust: 'Desert locusts',
-  mealworm: 'Mealworms',
-  woodlouse: 'Woodlice',
-  fruitFly: 'Fruit flies',
+  houseCricket: say('House crickets'),
+  desertLocust: say('Desert locusts'),
+  mealworm: say('Mealworms'),
+  woodlouse: say('Woodlice'),
+  fruitFly: say('Fruit flies'),
 }
 
-export const unitName: Record<Culture['unit'], string> = { pieces: 'pieces', grams: 'grams' }
+export const unitName: Record<Culture['unit'], string> = { pieces: say('pieces'), grams: say('grams') }
 
 export const warmthName: Record<NonNullable<CultureNow['warmth']>['standing'], string> = {
-  good: 'Warm enough',
-  slow: 'Cool: it grows slowly',
-  stopped: 'Too cold: it does not grow',
-  harmful: 'Harmful',
-  unknown: 'Nothing published for this warmth',
+  good: say('Warm enough'),
+  slow: say('Cool: it grows slowly'),
+  stopped: say('Too cold: it does not grow'),
+  harmful: say('Harmful'),
+  unknown: say('Nothing published for this warmth'),
 }
 
 /** `3.0 times slower than at its best`; empty at its best and where it is not known. */
 export function slowerWords({ slower }: NonNullable<CultureNow['warmth']>): string {
-  return slower === null || slower < 1.05 ? '' : `${slower.toFixed(1)} times slower than at its best.`
+  return slower === null || slower < 1.05
+    ? ''
+    : say('{slower} times slower than at its best.', { slower: slower.toFixed(1) })
 }

@@ -1,5 +1,6 @@
 import type { DangerSign, DiaryKind, DiaryNote, HealthAnswer, HealthQuestion } from '../../schemas/diary.ts'
 import type { Tell } from './tell.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Kinds that people note of an animal by a form, in the order in which they are offered. */
 export const notedKinds = [
@@ -25,125 +26,146 @@ export const isNotedKind = (kind: string): kind is NotedKind =>
 
 /** What is pressed to note it. */
 export const notingName: Record<NotedKind, string> = {
-  weighed: 'Weigh',
-  looked: 'Looked in',
-  fed: 'Fed',
-  passed: 'Passed something',
-  drank: 'Drank',
-  bathed: 'Bathed',
-  active: 'Moved in hold',
-  sign: 'Danger sign',
-  photographed: 'Photo',
-  said: 'In words',
-  checked: 'Health check',
-  measured: 'Measure',
-  scored: 'Body score',
-  vet: 'Vet',
+  weighed: say('Weigh'),
+  looked: say('Looked in'),
+  fed: say('Fed'),
+  passed: say('Passed something'),
+  drank: say('Drank'),
+  bathed: say('Bathed'),
+  active: say('Moved in hold'),
+  sign: say('Danger sign'),
+  photographed: say('Photo'),
+  said: say('In words'),
+  checked: say('Health check'),
+  measured: say('Measure'),
+  scored: say('Body score'),
+  vet: say('Vet'),
 }
 
 /** Short names of what is asked before an animal goes down. */
 export const healthName: Record<HealthQuestion, string> = {
-  speciesSure: 'species certain',
-  seenByVet: 'seen by a reptile vet',
-  faecesTested: 'faeces tested',
-  notGravid: 'no eggs held back',
-  eyesClear: 'eyes clear',
-  noseClear: 'nose clear',
-  mouthClean: 'mouth clean',
-  skinWhole: 'skin and shell whole',
-  wellThisSeason: 'well since spring',
-  fedWell: 'fed well',
-  drinksWell: 'drinks well',
+  speciesSure: say('species certain'),
+  seenByVet: say('seen by a reptile vet'),
+  faecesTested: say('faeces tested'),
+  notGravid: say('no eggs held back'),
+  eyesClear: say('eyes clear'),
+  noseClear: say('nose clear'),
+  mouthClean: say('mouth clean'),
+  skinWhole: say('skin and shell whole'),
+  wellThisSeason: say('well since spring'),
+  fedWell: say('fed well'),
+  drinksWell: say('drinks well'),
 }
 
 /** Of each, yes is well. */
 export const healthAsks: Record<HealthQuestion, string> = {
-  speciesSure: 'Species and lineage are known for certain?',
-  seenByVet: 'Seen by a reptile vet since midsummer?',
-  faecesTested: 'Faeces tested for parasites, and any treatment finished?',
-  notGravid: 'No eggs held back?',
-  eyesClear: 'Eyes clear and open?',
-  noseClear: 'Nose clear and dry?',
-  mouthClean: 'Mouth clean: no plaque, no food left?',
-  skinWhole: 'Skin and shell whole: no wound, swelling or red plastron?',
-  wellThisSeason: 'No illness since spring?',
-  fedWell: 'Fed well this season?',
-  drinksWell: 'Drinks well?',
+  speciesSure: say('Species and lineage are known for certain?'),
+  seenByVet: say('Seen by a reptile vet since midsummer?'),
+  faecesTested: say('Faeces tested for parasites, and any treatment finished?'),
+  notGravid: say('No eggs held back?'),
+  eyesClear: say('Eyes clear and open?'),
+  noseClear: say('Nose clear and dry?'),
+  mouthClean: say('Mouth clean: no plaque, no food left?'),
+  skinWhole: say('Skin and shell whole: no wound, swelling or red plastron?'),
+  wellThisSeason: say('No illness since spring?'),
+  fedWell: say('Fed well this season?'),
+  drinksWell: say('Drinks well?'),
 }
 
 export const healthQuestions = Object.keys(healthAsks) as HealthQuestion[]
 
 export const answerName: Record<Exclude<HealthAnswer, 'notAsked'>, string> = {
-  yes: 'Yes',
-  no: 'No',
-  unsure: 'Unsure',
+  yes: say('Yes'),
+  no: say('No'),
+  unsure: say('Unsure'),
 }
 
 export const signName: Record<DangerSign, string> = {
-  discharge: 'discharge from nose or eyes',
-  swelling: 'swelling',
-  redPlastron: 'red plastron',
-  mouthPlaque: 'plaque in the mouth',
-  mould: 'mould',
-  rodentDamage: 'bites of mice or rats',
-  circling: 'walks in circles',
-  headTilt: 'head held askew',
-  noResponse: 'no response to touch',
-  weakness: 'weakness',
-  other: 'something else',
+  discharge: say('discharge from nose or eyes'),
+  swelling: say('swelling'),
+  redPlastron: say('red plastron'),
+  mouthPlaque: say('plaque in the mouth'),
+  mould: say('mould'),
+  rodentDamage: say('bites of mice or rats'),
+  circling: say('walks in circles'),
+  headTilt: say('head held askew'),
+  noResponse: say('no response to touch'),
+  weakness: say('weakness'),
+  other: say('something else'),
 }
 
 export const dangerSigns = Object.keys(signName) as DangerSign[]
 
-const eatenName = { all: 'ate all of it', some: 'ate some of it', none: 'ate nothing' } as const
+const eatenName = {
+  all: say('ate all of it'),
+  some: say('ate some of it'),
+  none: say('ate nothing'),
+} as const
 
 /** An entry as a line of the diary: `Weighed 812 g, box wet`. Without a full stop: what was said follows. */
 export function noteWords(note: DiaryNote, tell: Tell): string {
   switch (note.kind) {
     case 'weighed':
-      return `Weighed ${tell.mass(note.grams)}${note.box === undefined ? '' : `, box ${note.box}`}`
+      return say('Weighed {mass}{part}', {
+        mass: tell.mass(note.grams),
+        part: note.box === undefined ? '' : say(', box {box}', { box: note.box }),
+      })
     case 'measured':
-      return `Measured: ${measuredWords(note, tell)}`
+      return say('Measured: {measured}', { measured: measuredWords(note, tell) })
     case 'scored':
-      return `Body score ${tell.plain(note.score, Number.isInteger(note.score) ? 0 : 1)} of ${note.scale === 'visualFive' ? 5 : 9}`
+      return say('Body score {plain} of {part}', {
+        plain: tell.plain(note.score, Number.isInteger(note.score) ? 0 : 1),
+        part: note.scale === 'visualFive' ? 5 : 9,
+      })
     case 'checked':
-      return `Health check: ${checkedWords(note.answers)}`
+      return say('Health check: {checked}', { checked: checkedWords(note.answers) })
     case 'bathed':
-      return `Bathed${note.drank === undefined ? '' : note.drank ? ', drank' : ', did not drink'}`
+      return say('Bathed{part}', {
+        part: note.drank === undefined ? '' : note.drank ? say(', drank') : say(', did not drink'),
+      })
     case 'drank':
-      return 'Drank'
+      return say('Drank')
     case 'fed': {
       const what = [note.food, note.grams === undefined ? undefined : tell.mass(note.grams)].filter(isSaid)
-      return `Fed${what.length === 0 ? '' : ` ${what.join(', ')}`}: ${eatenName[note.eaten]}`
+      return say('Fed{part}: {part2}', {
+        part: what.length === 0 ? '' : ` ${what.join(', ')}`,
+        part2: eatenName[note.eaten],
+      })
     }
     case 'passed': {
-      const what = (['faeces', 'urates', 'urine'] as const).filter((one) => note[one])
-      return what.length === 0 ? 'Passed nothing' : `Passed ${listed(what)}`
+      const what = (['faeces', 'urates', 'urine'] as const)
+        .filter((one) => note[one])
+        .map((one) => passedName[one])
+      return what.length === 0 ? say('Passed nothing') : say('Passed {listed}', { listed: listed(what) })
     }
     case 'active':
-      return 'Moved or dug in hold'
+      return say('Moved or dug in hold')
     case 'sign':
-      return `Danger sign: ${note.signs.map((sign) => signName[sign]).join(', ')}`
+      return say('Danger sign: {signs}', { signs: note.signs.map((sign) => signName[sign]).join(', ') })
     case 'vet':
-      return note.clears ? 'The vet has nothing against the winter' : 'The vet advises against the winter'
+      return note.clears
+        ? say('The vet has nothing against the winter')
+        : say('The vet advises against the winter')
     case 'photographed':
-      return 'Photo'
+      return say('Photo')
     case 'said':
-      return 'Noted'
+      return say('Noted')
     case 'looked':
-      return 'Looked in'
+      return say('Looked in')
     case 'aired':
-      return 'Aired'
+      return say('Aired')
     case 'counted':
-      return `Counted ${tell.count(note.amount)}`
+      return say('Counted {count}', { count: tell.count(note.amount) })
     case 'added':
-      return `Added ${tell.count(note.amount)}`
+      return say('Added {count}', { count: tell.count(note.amount) })
     case 'taken':
-      return `Taken out ${tell.count(note.amount)}`
+      return say('Taken out {count}', { count: tell.count(note.amount) })
     case 'coolingBegan':
-      return note.anyway === undefined ? 'Cooling began' : `Cooling began all the same: ${note.anyway}`
+      return note.anyway === undefined
+        ? say('Cooling began')
+        : say('Cooling began all the same: {anyway}', { anyway: note.anyway })
     case 'warmingBegan':
-      return `Warming began: ${note.why}`
+      return say('Warming began: {why}', { why: note.why })
     default:
       return note satisfies never
   }
@@ -152,7 +174,9 @@ export function noteWords(note: DiaryNote, tell: Tell): string {
 const isSaid = (text: string | undefined): text is string => text !== undefined && text !== ''
 
 const listed = (words: readonly string[]): string =>
-  words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words.at(-1) ?? ''}`
+  words.length < 2
+    ? words.join('')
+    : say('{words} and {part}', { words: words.slice(0, -1).join(', '), part: words.at(-1) ?? '' })
 
 function measuredWords(
   note: {
@@ -165,7 +189,8 @@ function measuredWords(
 ): string {
   const sides = (['length', 'width', 'height', 'girth'] as const).flatMap((side) => {
     const value = note[side]
-    return value === undefined ? [] : [`${side} ${tell.plain(value, 1)}\u202fcm`]
+    if (value === undefined) return []
+    return [say('{side} {plain} cm', { side: sideName[side], plain: tell.plain(value, 1) })]
   })
   return sides.join(', ')
 }
@@ -176,10 +201,19 @@ function checkedWords(answers: Partial<Record<HealthQuestion, HealthAnswer>>): s
     healthQuestions.filter((one) => answers[one] === answer).map((one) => healthName[one])
   const [no, unsure, yes] = [those('no'), those('unsure'), those('yes')]
   return [
-    no.length === 0 ? '' : `not so: ${no.join(', ')}`,
-    unsure.length === 0 ? '' : `unsure: ${unsure.join(', ')}`,
-    yes.length === 0 ? '' : `${yes.length} well`,
+    no.length === 0 ? '' : say('not so: {no}', { no: no.join(', ') }),
+    unsure.length === 0 ? '' : say('unsure: {unsure}', { unsure: unsure.join(', ') }),
+    yes.length === 0 ? '' : say('{yes} well', { yes: yes.length }),
   ]
     .filter((part) => part !== '')
     .join('; ')
 }
+
+const passedName = { faeces: say('faeces'), urates: say('urates'), urine: say('urine') } as const
+
+const sideName = {
+  length: say('length'),
+  width: say('width'),
+  height: say('height'),
+  girth: say('girth'),
+} as const

@@ -5,47 +5,48 @@ import type { Quantity } from '../../schemas/quantity.ts'
 import type { Decoder, Sensor, SensorType } from '../../schemas/sensor.ts'
 import type { Refusal } from '../../schemas/source.ts'
 import type { Evidence } from '../../schemas/species.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** What the words of the schemas are called on screen. */
 export const standingName: Record<Standing, string> = {
-  safe: 'inside',
-  leaving: 'past a limit',
-  out: 'outside',
-  unsure: 'no fresh value',
-  idle: 'nothing to judge',
+  safe: say('inside'),
+  leaving: say('past a limit'),
+  out: say('outside'),
+  unsure: say('no fresh value'),
+  idle: say('nothing to judge'),
 }
 
 export const quantityName: Record<Quantity, string> = {
-  temperature: 'Temperature',
-  humidity: 'Humidity',
-  battery: 'Battery',
-  voltage: 'Battery voltage',
-  door: 'Door',
-  power: 'Power',
+  temperature: say('Temperature'),
+  humidity: say('Humidity'),
+  battery: say('Battery'),
+  voltage: say('Battery voltage'),
+  door: say('Door'),
+  power: say('Power'),
 }
 
 export const limitName: Record<LimitName, string> = {
-  lowCritical: 'Too low, critical',
-  low: 'Low',
-  high: 'High',
-  highCritical: 'Too high, critical',
+  lowCritical: say('Too low, critical'),
+  low: say('Low'),
+  high: say('High'),
+  highCritical: say('Too high, critical'),
 }
 
 export const kindName: Record<PlaceKind, string> = {
-  fridge: 'fridge',
-  box: 'box',
-  coldRoom: 'cold room',
-  frame: 'frame',
-  enclosure: 'enclosure',
-  culture: 'live-food culture',
-  room: 'room',
+  fridge: say('fridge'),
+  box: say('box'),
+  coldRoom: say('cold room'),
+  frame: say('frame'),
+  enclosure: say('enclosure'),
+  culture: say('live-food culture'),
+  room: say('room'),
 }
 
 export const spotName: Record<Sensor['spot'], string> = {
-  air: 'air',
-  substrate: 'substrate',
-  water: 'water',
-  basking: 'basking spot',
+  air: say('air'),
+  substrate: say('substrate'),
+  water: say('water'),
+  basking: say('basking spot'),
 }
 
 export const sensorTypeName: Record<SensorType, string> = {
@@ -53,51 +54,51 @@ export const sensorTypeName: Record<SensorType, string> = {
   dht22: 'DHT22 / AM2302',
   sht3x: 'SHT3x',
   bme280: 'BME280',
-  ntc: 'NTC thermistor',
+  ntc: say('NTC thermistor'),
   pt1000: 'Pt1000',
-  contact: 'door or power contact',
-  other: 'other',
+  contact: say('door or power contact'),
+  other: say('other'),
 }
 
 export const decoderName: Record<Decoder['kind'], string> = {
-  auto: 'recognise by itself',
-  senmlJson: 'SenML JSON',
-  senmlCbor: 'SenML CBOR',
-  json: 'JSON, by pointers',
-  number: 'a bare number',
-  bthome: 'BTHome v2',
+  auto: say('recognise by itself'),
+  senmlJson: say('SenML JSON'),
+  senmlCbor: say('SenML CBOR'),
+  json: say('JSON, by pointers'),
+  number: say('a bare number'),
+  bthome: say('BTHome v2'),
 }
 
 export const evidenceName: Record<Evidence, string> = {
-  read: 'read in the source',
-  secondHand: 'read second-hand',
-  memory: 'from memory',
-  commonPractice: 'common practice, no formal source',
-  derived: 'derived',
+  read: say('read in the source'),
+  secondHand: say('read second-hand'),
+  memory: say('from memory'),
+  commonPractice: say('common practice, no formal source'),
+  derived: say('derived'),
 }
 
 export const refusalName: Record<Refusal, string> = {
-  badTopic: 'topic too deep, too long or with control characters',
-  empty: 'empty message',
-  tooLarge: 'message too large',
-  notUtf8: 'not UTF-8 text',
-  notJson: 'not JSON',
-  tooDeep: 'JSON nested too deep',
-  notCbor: 'not CBOR',
-  notSenml: 'not SenML',
-  unknownMandatoryLabel: 'a mandatory SenML label that is not known',
-  badName: 'a SenML name that is not allowed',
-  noValue: 'a record without exactly one value',
-  noNumber: 'no number where one was expected',
-  badUnit: 'a unit that does not fit',
-  badTime: 'a time that makes no sense',
-  tooMany: 'too many values in one message',
-  pointerMissing: 'the JSON Pointer leads nowhere',
-  notBthome: 'not BTHome v2',
-  truncated: 'cut short',
-  keyMissing: 'encrypted, and no key was given',
-  wrongKey: 'the key does not fit',
-  outOfBounds: 'a number that no sensor can mean',
-  channelMissing: 'the claimed channel is not in it',
-  nothingRecognised: 'nothing recognised',
+  badTopic: say('topic too deep, too long or with control characters'),
+  empty: say('empty message'),
+  tooLarge: say('message too large'),
+  notUtf8: say('not UTF-8 text'),
+  notJson: say('not JSON'),
+  tooDeep: say('JSON nested too deep'),
+  notCbor: say('not CBOR'),
+  notSenml: say('not SenML'),
+  unknownMandatoryLabel: say('a mandatory SenML label that is not known'),
+  badName: say('a SenML name that is not allowed'),
+  noValue: say('a record without exactly one value'),
+  noNumber: say('no number where one was expected'),
+  badUnit: say('a unit that does not fit'),
+  badTime: say('a time that makes no sense'),
+  tooMany: say('too many values in one message'),
+  pointerMissing: say('the JSON Pointer leads nowhere'),
+  notBthome: say('not BTHome v2'),
+  truncated: say('cut short'),
+  keyMissing: say('encrypted, and no key was given'),
+  wrongKey: say('the key does not fit'),
+  outOfBounds: say('a number that no sensor can mean'),
+  channelMissing: say('the claimed channel is not in it'),
+  nothingRecognised: say('nothing recognised'),
 }

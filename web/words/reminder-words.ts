@@ -1,6 +1,7 @@
 import type { DiaryNote } from '../../schemas/diary.ts'
 import type { Reminder, ReminderKind } from '../../schemas/season.ts'
 import { pathOfNoting } from '../page/route.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** What a tap notes where the fact is enough; `word` stands on the button, `said` in the sentence after it. */
 export interface Tapped {
@@ -10,10 +11,10 @@ export interface Tapped {
 }
 
 export const tapOf: Partial<Record<ReminderKind, Tapped>> = {
-  air: { word: 'Aired', said: 'aired', note: { kind: 'aired' } },
-  look: { word: 'Looked', said: 'looked at', note: { kind: 'looked' } },
-  drink: { word: 'Drank', said: 'drank', note: { kind: 'drank' } },
-  bathe: { word: 'Bathed', said: 'bathed', note: { kind: 'bathed' } },
+  air: { word: say('Aired'), said: say('aired'), note: { kind: 'aired' } },
+  look: { word: say('Looked'), said: say('looked at'), note: { kind: 'looked' } },
+  drink: { word: say('Drank'), said: say('drank'), note: { kind: 'drank' } },
+  bathe: { word: say('Bathed'), said: say('bathed'), note: { kind: 'bathed' } },
 }
 
 /** Where the rest is noted or begun; null where it is done on this page. */
@@ -23,23 +24,23 @@ export function whereOf({ kind, animal }: Reminder): { readonly word: string; re
   switch (kind) {
     case 'weigh':
     case 'hold':
-      return { word: 'Weigh', path: '/weigh' }
+      return { word: say('Weigh'), path: '/weigh' }
     case 'measure':
-      return { word: 'Measure', path: note('measured') }
+      return { word: say('Measure'), path: note('measured') }
     case 'faecesTest':
     case 'healthCheck':
-      return { word: 'Answer', path: note('checked') }
+      return { word: say('Answer'), path: note('checked') }
     case 'lastMeal':
     case 'firstMeal':
-      return { word: 'Note the meal', path: note('fed') }
+      return { word: say('Note the meal'), path: note('fed') }
     case 'urates':
-      return { word: 'Note', path: note('passed') }
+      return { word: say('Note'), path: note('passed') }
     case 'vet':
-      return { word: 'Note the visit', path: note('vet') }
+      return { word: say('Note the visit'), path: note('vet') }
     case 'beginCooling':
     case 'beginWarming':
     case 'wakeNow':
-      return { word: 'Its plan', path: '/plan' }
+      return { word: say('Its plan'), path: '/plan' }
     case 'look':
     case 'air':
     case 'bathe':
@@ -56,5 +57,5 @@ export function whereOf({ kind, animal }: Reminder): { readonly word: string; re
 export const lateWords = (reminders: readonly Reminder[], date: (on: string) => string): string => {
   const late = reminders.filter(({ standing }) => standing === 'late').map(({ on }) => on)
   const first = late.sort()[0]
-  return first === undefined ? '' : `late since ${date(first)}`
+  return first === undefined ? '' : say('late since {date}', { date: date(first) })
 }

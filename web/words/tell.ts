@@ -1,6 +1,7 @@
 import { instant } from '../../schemas/amounts.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import { addDays, localDate } from '../../shared/time/wall.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Numbers and times; the one place of the page where they become text. */
 export interface Tell {
@@ -37,9 +38,9 @@ export interface Tell {
 const dayMs = 86_400_000
 
 const dayNames = [
-  [0, 'today'],
-  [-1, 'yesterday'],
-  [1, 'tomorrow'],
+  [0, say('today')],
+  [-1, say('yesterday')],
+  [1, say('tomorrow')],
 ] as const
 
 const decimals: Record<Quantity, number> = {
@@ -89,12 +90,12 @@ export function createTell(locale: string): Tell {
       .replace('-', '−')
   }
   const figure = (value: number, quantity: Quantity): string => {
-    if (quantity === 'door') return value >= 0.5 ? 'open' : 'closed'
-    if (quantity === 'power') return value >= 0.5 ? 'present' : 'absent'
+    if (quantity === 'door') return value >= 0.5 ? say('open') : say('closed')
+    if (quantity === 'power') return value >= 0.5 ? say('present') : say('absent')
     return number(value, decimals[quantity])
   }
   const clock = (at: number, zone: string): string =>
-    format(`clock ${zone}`, {
+    format(say('clock {zone}', { zone }), {
       hour: '2-digit',
       minute: '2-digit',
       hourCycle: 'h23',
@@ -102,7 +103,12 @@ export function createTell(locale: string): Tell {
     }).format(at)
 
   const dated = (at: number, zone: string): string =>
-    format(`day ${zone}`, { weekday: 'short', day: 'numeric', month: 'short', timeZone: zone }).format(at)
+    format(say('day {zone}', { zone }), {
+      weekday: 'short',
+      day: 'numeric',
+      month: 'short',
+      timeZone: zone,
+    }).format(at)
 
   return {
     figure,
@@ -120,7 +126,7 @@ export function createTell(locale: string): Tell {
     shown: (value, quantity) => number(value, fine[quantity]) + units[quantity],
     mass: (grams) =>
       grams >= kilosFrom
-        ? `${number(grams / 1000, 2)}\u202fkg`
+        ? say('{number} kg', { number: number(grams / 1000, 2) })
         : `${number(grams, digitsOfGrams(grams))}\u202fg`,
     percent: (value) => `${number(value, 1)}\u202f%`,
     plain: number,
@@ -128,7 +134,7 @@ export function createTell(locale: string): Tell {
     dayAt: (at, now, zone) => {
       const today = localDate(instant(now), zone)
       const name = dayNames.find(([off]) => localDate(instant(at), zone) === addDays(today, off))?.[1]
-      return `${name ?? `on ${dated(at, zone)}`} at ${clock(at, zone)}`
+      return say('{part} at {clock}', { part: name ?? `on ${dated(at, zone)}`, clock: clock(at, zone) })
     },
     date: (isoDate) =>
       format('date', { weekday: 'short', day: 'numeric', month: 'short', timeZone: 'UTC' }).format(

@@ -5,6 +5,7 @@ import { linesOf, type Subject } from '../subject.ts'
 import { inOrder, weighInsOf } from '../weigh-ins.ts'
 import { lengthCountsFor } from './inputs.ts'
 import { expectedMassOfLength } from './indices.ts'
+import { say } from '../../words/say.ts'
 
 /** A mass so many times what its length lets expect, or less than that part of it, is looked at again. Derived. */
 export const doubtFactor = 3
@@ -22,13 +23,15 @@ const shrinks = 1.2
 /** Why mass and length cannot both be right, in one sentence with the likely slip; null: they can. */
 export function unitSlip(taxon: Taxon, grams: number, lengthCm: number): string | null {
   if (fits(taxon, grams, lengthCm)) return null
-  const odd = `${lengthCm} cm and ${grams} g do not go together`
+  const odd = say('{lengthCm} cm and {grams} g do not go together', { lengthCm, grams })
   const oddness = ({ lengthBy, massBy, rarity }: Slip): number =>
     off(taxon, grams * massBy, lengthCm * lengthBy) + rarity
   const likely = slips
     .filter(({ lengthBy, massBy }) => fits(taxon, grams * massBy, lengthCm * lengthBy))
     .toSorted((a, b) => oddness(a) - oddness(b))[0]
-  return likely === undefined ? `${odd}: look at both again.` : `${odd}: is ${likely.is}? Enter g and cm.`
+  return likely === undefined
+    ? say('{odd}: look at both again.', { odd })
+    : say('{odd}: is {is}? Enter g and cm.', { odd, is: likely.is })
 }
 
 /** Of the newest weigh-in and measurement: against each other, else against the ones before. */
@@ -57,17 +60,22 @@ export function doubtOf(subject: Subject): string | null {
     mass.at - before.at <= jumpWithin &&
     isApart(mass.note.grams, before.note.grams, jump)
   )
-    return `${mass.note.grams} g after ${before.note.grams} g within a month: look at both weigh-ins again.`
+    return say('{grams} g after {grams2} g within a month: look at both weigh-ins again.', {
+      grams: mass.note.grams,
+      grams2: before.note.grams,
+    })
   const shorter = lengths.at(-2)?.note.length
   if (cm !== undefined && shorter !== undefined && (cm < shorter / shrinks || cm > shorter * lengthJump))
-    return `${cm} cm after ${shorter} cm: look at both measurements again.`
+    return say('{cm} cm after {shorter} cm: look at both measurements again.', { cm, shorter })
   return scoreDoubt(subject)
 }
 
 function scoreDoubt({ history, now }: Subject): string | null {
   const last = inOrder(linesOf(history, 'scored')).findLast(({ at }) => at <= now)
   if (last === undefined || last.note.scale !== 'visualFive' || last.note.score <= 5) return null
-  return `A score of ${last.note.score} is not on the scale of 1 to 5: was it the one of 1 to 9?`
+  return say('A score of {score} is not on the scale of 1 to 5: was it the one of 1 to 9?', {
+    score: last.note.score,
+  })
 }
 
 type Slip = (typeof slips)[number]
@@ -77,12 +85,12 @@ type Slip = (typeof slips)[number]
  * Derived.
  */
 const slips = [
-  { lengthBy: 1 / 10, massBy: 1, is: 'the length in millimetres', rarity: 0 },
-  { lengthBy: 2.54, massBy: 1, is: 'the length in inches', rarity: 0.2 },
-  { lengthBy: 100, massBy: 1, is: 'the length in metres', rarity: 0.5 },
-  { lengthBy: 1, massBy: 1000, is: 'the mass in kilograms', rarity: 0 },
-  { lengthBy: 1, massBy: 28.349_523_125, is: 'the mass in ounces', rarity: 0.3 },
-  { lengthBy: 1, massBy: 453.592_37, is: 'the mass in pounds', rarity: 0.5 },
+  { lengthBy: 1 / 10, massBy: 1, is: say('the length in millimetres'), rarity: 0 },
+  { lengthBy: 2.54, massBy: 1, is: say('the length in inches'), rarity: 0.2 },
+  { lengthBy: 100, massBy: 1, is: say('the length in metres'), rarity: 0.5 },
+  { lengthBy: 1, massBy: 1000, is: say('the mass in kilograms'), rarity: 0 },
+  { lengthBy: 1, massBy: 28.349_523_125, is: say('the mass in ounces'), rarity: 0.3 },
+  { lengthBy: 1, massBy: 453.592_37, is: say('the mass in pounds'), rarity: 0.5 },
 ] as const
 
 /** How far from what is expected, as a logarithm of the ratio. */

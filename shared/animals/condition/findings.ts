@@ -7,6 +7,7 @@ import { type Input, massInput, scoreInput, sideInput, waterRemark } from './inp
 import { jacksonFinding, type Said } from './jackson-rule.ts'
 import { visualFinding } from './visual-rules.ts'
 import { boxFinding, ellipsoidFinding, haileyFinding } from './volume-rules.ts'
+import { say } from '../../words/say.ts'
 
 /**
  * Every rule of the species, and of shelled animals also the Jackson ratio where it is not valid, so that the
@@ -42,7 +43,7 @@ function findingOf(subject: Subject, rule: ConditionRule): RuleFinding {
 }
 
 const notFor = (common: string): string =>
-  `Not valid for ${common}: it is made for Testudo graeca and Testudo hermanni only.`
+  say('Not valid for {common}: it is made for Testudo graeca and Testudo hermanni only.', { common })
 
 function saidBy(subject: Subject, rule: ConditionRule): Said {
   switch (rule) {
@@ -95,6 +96,6 @@ const printed: Readonly<
   hailey: { unit: 'log10', source: publications.hailey, evidence: 'read' },
   boxVolume: { unit: 'g/cm³', source: publications.box, evidence: 'memory' },
   ellipsoid: { unit: 'g/cm³', source: publications.ellipsoid, evidence: 'memory' },
-  visualFive: { unit: 'of 5', source: publications.visualFive, evidence: 'derived' },
-  visualNine: { unit: 'of 9', source: publications.visualNine, evidence: 'derived' },
+  visualFive: { unit: say('of 5'), source: publications.visualFive, evidence: 'derived' },
+  visualNine: { unit: say('of 9'), source: publications.visualNine, evidence: 'derived' },
 }

@@ -5,6 +5,7 @@ import { dayWords } from '../day-words.ts'
 import { isYoung } from '../age.ts'
 import { type LineOf, linesOf, type Subject } from '../subject.ts'
 import { inOrder, weighInsOf } from '../weigh-ins.ts'
+import { say } from '../../words/say.ts'
 
 /** A length of a grown animal counts for a year, of a young one for three months: it outgrows it. Derived. */
 export const lengthCountsFor = { grown: days(365), young: days(91) } as const
@@ -22,9 +23,12 @@ export type Input =
 
 export function massInput(subject: Subject): Input {
   const last = weighInsOf(subject).at(-1)
-  if (last === undefined) return { ok: false, sentence: 'It has not been weighed.' }
+  if (last === undefined) return { ok: false, sentence: say('It has not been weighed.') }
   if (subject.now - last.at > stateCountsFor)
-    return { ok: false, sentence: `Last weighed on ${dated(subject, last.at)}: weigh it again.` }
+    return {
+      ok: false,
+      sentence: say('Last weighed on {dated}: weigh it again.', { dated: dated(subject, last.at) }),
+    }
   return { ok: true, value: last.note.grams, at: last.at }
 }
 
@@ -35,12 +39,15 @@ export function sideInput(subject: Subject, side: Side): Input {
   )
   const value = last?.note[side]
   if (last === undefined || value === undefined)
-    return { ok: false, sentence: `Its ${side} has not been measured.` }
+    return { ok: false, sentence: say('Its {side} has not been measured.', { side }) }
   const counts = isYoung(subject) ? lengthCountsFor.young : lengthCountsFor.grown
   if (subject.now - last.at > counts)
     return {
       ok: false,
-      sentence: `Its ${side} is from ${dated(subject, last.at)}: measure it again.`,
+      sentence: say('Its {side} is from {dated}: measure it again.', {
+        side,
+        dated: dated(subject, last.at),
+      }),
     }
   return { ok: true, value, at: last.at }
 }
@@ -49,9 +56,12 @@ export function scoreInput(subject: Subject, scale: 'visualFive' | 'visualNine')
   const last = inOrder(linesOf(subject.history, 'scored')).findLast(
     ({ at, note }) => at <= subject.now && note.scale === scale,
   )
-  if (last === undefined) return { ok: false, sentence: 'It has not been scored by eye and touch.' }
+  if (last === undefined) return { ok: false, sentence: say('It has not been scored by eye and touch.') }
   if (subject.now - last.at > stateCountsFor)
-    return { ok: false, sentence: `Last scored on ${dated(subject, last.at)}: score it again.` }
+    return {
+      ok: false,
+      sentence: say('Last scored on {dated}: score it again.', { dated: dated(subject, last.at) }),
+    }
   return { ok: true, value: last.note.score, at: last.at }
 }
 
@@ -62,9 +72,9 @@ export function waterRemark({ history }: Subject, weighedAt: Instant): string | 
   const emptied = linesOf(history, 'passed').some(
     (line: LineOf<'passed'>) => line.note.urine && isJustBefore(line),
   )
-  if (emptied) return 'It had passed urine shortly before: an emptied bladder is 50 g for 50 ml.'
+  if (emptied) return say('It had passed urine shortly before: an emptied bladder is 50 g for 50 ml.')
   const filled = [...linesOf(history, 'bathed'), ...linesOf(history, 'drank')].some(isJustBefore)
-  return filled ? 'It had bathed or drunk shortly before: 50 ml of water are 50 g.' : null
+  return filled ? say('It had bathed or drunk shortly before: 50 ml of water are 50 g.') : null
 }
 
 /** `3 November 2025`: it may be of another year. */

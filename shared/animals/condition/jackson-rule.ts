@@ -1,5 +1,6 @@
 import type { RuleFinding } from '../../../schemas/condition.ts'
 import { jacksonRatio } from './indices.ts'
+import { say } from '../../words/say.ts'
 
 /** What one rule says of valid inputs, or why it says nothing. */
 export type Said =
@@ -20,15 +21,15 @@ export function jacksonFinding(grams: number, lengthCm: number): Said {
 
 function verdictOf(ratio: number): Pick<RuleFinding, 'verdict' | 'sentence'> {
   if (below(ratio, jacksonCuts.block))
-    return { verdict: 'block', sentence: 'Underweight: it must not go down. Ask a reptile vet.' }
+    return { verdict: 'block', sentence: say('Underweight: it must not go down. Ask a reptile vet.') }
   if (below(ratio, jacksonCuts.vet))
-    return { verdict: 'vet', sentence: 'Light: let a reptile vet look at it before it goes down.' }
+    return { verdict: 'vet', sentence: say('Light: let a reptile vet look at it before it goes down.') }
   if (below(jacksonCuts.heavy, ratio))
     return {
       verdict: 'watch',
-      sentence: 'Heavy for its length: eggs or fluid? Let a reptile vet look at a female.',
+      sentence: say('Heavy for its length: eggs or fluid? Let a reptile vet look at a female.'),
     }
-  return { verdict: 'pass', sentence: 'Normal for its length.' }
+  return { verdict: 'pass', sentence: say('Normal for its length.') }
 }
 
 /** Strictly below, by more than binary fractions round: a value at a limit is not below it. */

@@ -7,6 +7,7 @@ import { linesOf, type Subject } from '../subject.ts'
 import type { WeighedLine } from '../weigh-ins.ts'
 import type { Loss } from './loss.ts'
 import { gramsWords, percentWords } from './words.ts'
+import { say } from '../../words/say.ts'
 
 /** Vapour deficit of 5 °C and this humidity, as FAO-56 and Tetens write it, to the hundredth that is shown. */
 const deficitAt = (percent: number): number =>
@@ -27,11 +28,19 @@ export const dampUpTo = deficitAt(80)
 export function airSentence(subject: Subject, loss: Loss, air: BoxAir): string | null {
   if (loss.points < 2 || air.deficit === null) return null
   const shown = Math.round(100 * air.deficit) / 100
-  const word = shown >= dryFrom ? 'dry' : shown <= dampUpTo ? 'damp' : 'neither dry nor damp'
+  const word = shown >= dryFrom ? 'dry' : shown <= dampUpTo ? 'damp' : say('neither dry nor damp')
   const days = Math.round(loss.days)
-  const span = days < 1 ? 'less than a day' : days === 1 ? 'a day' : `${days} days`
-  const change = loss.lostPercent > 0 ? `Lost ${percentWords(loss.lostPercent)}` : 'Lost nothing'
-  const said = `${change} in ${span}; the air was ${word}: ${shown.toFixed(2)} kPa.`
+  const span = days < 1 ? say('less than a day') : days === 1 ? say('a day') : say('{days} days', { days })
+  const change =
+    loss.lostPercent > 0
+      ? say('Lost {percent}', { percent: percentWords(loss.lostPercent) })
+      : say('Lost nothing')
+  const said = say('{change} in {span}; the air was {word}: {shown} kPa.', {
+    change,
+    span,
+    word,
+    shown: shown.toFixed(2),
+  })
   return [said, againstItself(subject, loss, air)].filter((part) => part !== null).join(' ')
 }
 
@@ -49,10 +58,15 @@ function againstItself({ history }: Subject, { lines, scaleStep }: Loss, { betwe
   const expected = expectedLoss(found, last.drying)
   const seen = last.from.grams - last.to.grams
   const give = 2 * expected.uncertainty + scaleStep
-  const usual = `By what it lost before, air like this takes about ${gramsWords(expected.grams)}`
+  const usual = say('By what it lost before, air like this takes about {grams}', {
+    grams: gramsWords(expected.grams),
+  })
   if (seen > expected.grams + give)
-    return `${usual}; between the last two weigh-ins it lost ${gramsWords(seen)}: the air alone does not explain it.`
-  return `${usual}: what it lost between the last two weigh-ins is no more.`
+    return say(
+      '{usual}; between the last two weigh-ins it lost {grams}: the air alone does not explain it.',
+      { usual, grams: gramsWords(seen) },
+    )
+  return say('{usual}: what it lost between the last two weigh-ins is no more.', { usual })
 }
 
 interface Stretch extends LossInterval {

@@ -3,6 +3,7 @@ import { localDate } from '../../time/wall.ts'
 import type { Cold } from '../cold.ts'
 import type { Subject } from '../subject.ts'
 import { type WeighedLine, weighInsOf } from '../weigh-ins.ts'
+import { say } from '../../words/say.ts'
 
 /** The weigh-in that losses are counted from. `remark` says what is amiss with it. */
 export interface Entry {
@@ -31,10 +32,13 @@ export function entryOf(subject: Subject, { downAt, holdFrom, fastFrom }: Cold):
     const isOfFast = downAt - line.at > entryCountsFor
     return {
       line,
-      remark: isOfFast ? 'It was last weighed early in its fast: part of the loss is food.' : null,
+      remark: isOfFast ? say('It was last weighed early in its fast: part of the loss is food.') : null,
     }
   }
   const first = all.find(({ at }) => at > by)
   if (first === undefined) return null
-  return { line: first, remark: 'It was first weighed after it went down: what it lost before is not seen.' }
+  return {
+    line: first,
+    remark: say('It was first weighed after it went down: what it lost before is not seen.'),
+  }
 }

@@ -4,6 +4,7 @@ import { publications } from '../publications.ts'
 import { figureOf } from '../subject.ts'
 import { hair, type Loss } from './loss.ts'
 import { gramsWords, pastWords, percentWords } from './words.ts'
+import { say } from '../../words/say.ts'
 
 export type MassRule = MassNow['rules'][number]
 
@@ -37,24 +38,30 @@ export function monthlyRule(loss: Loss, figure: Figure, guidance: Guidance): Mas
   if (isScaleTooCoarse(loss))
     return { ...rule, verdict: 'unknown', sentence: tooCoarse(loss.scaleStep, limit) }
   if (loss.monthly === null)
-    return { ...rule, verdict: 'unknown', sentence: 'Two weigh-ins at different times are needed.' }
+    return { ...rule, verdict: 'unknown', sentence: say('Two weigh-ins at different times are needed.') }
   const { percent } = loss.monthly
   if (!isPast(percent, limit))
     return {
       ...rule,
       verdict: 'well',
-      sentence: `${rateWords(percent)} in 30 days; up to ${percentWords(limit)} is allowed.`,
+      sentence: say('{rate} in 30 days; up to {percent} is allowed.', {
+        rate: rateWords(percent),
+        percent: percentWords(limit),
+      }),
     }
   if (loss.entry.grams - loss.last.grams <= loss.scaleStep + hair)
     return {
       ...rule,
       verdict: 'well',
-      sentence: 'No more than one step of the scale apart: no loss can be told yet.',
+      sentence: say('No more than one step of the scale apart: no loss can be told yet.'),
     }
   return {
     ...rule,
     verdict: 'watch',
-    sentence: `It loses ${pastWords(percent, limit)} in 30 days; more than ${percentWords(limit)} is too fast. Weigh it again in two days and look at probe, humidity and box.`,
+    sentence: say(
+      'It loses {past} in 30 days; more than {percent} is too fast. Weigh it again in two days and look at probe, humidity and box.',
+      { past: pastWords(percent, limit), percent: percentWords(limit) },
+    ),
   }
 }
 
@@ -72,16 +79,29 @@ export function totalRule(loss: Loss, figure: Figure, guidance: Guidance): MassR
     return {
       ...rule,
       verdict: 'wake',
-      sentence: `It has lost ${pastWords(lostPercent, limit)} of its mass on entry; more than ${percentWords(limit)} is too much: end the hold, let it drink, ask a reptile vet.`,
+      sentence: say(
+        'It has lost {past} of its mass on entry; more than {percent} is too much: end the hold, let it drink, ask a reptile vet.',
+        { past: pastWords(lostPercent, limit), percent: percentWords(limit) },
+      ),
     }
   if (isPast(lostPercent, Math.min(watchTotalPercent, limit)))
     return {
       ...rule,
       verdict: 'watch',
-      sentence: `${percentWords(lostPercent)} of the ${percentWords(limit)} it may lose in all: weigh it again in two days.`,
+      sentence: say('{percent} of the {percent2} it may lose in all: weigh it again in two days.', {
+        percent: percentWords(lostPercent),
+        percent2: percentWords(limit),
+      }),
     }
-  const so = lostPercent > 0 ? `${percentWords(lostPercent)} lost in all` : 'Nothing lost'
-  return { ...rule, verdict: 'well', sentence: `${so}; up to ${percentWords(limit)} is allowed.` }
+  const so =
+    lostPercent > 0
+      ? say('{percent} lost in all', { percent: percentWords(lostPercent) })
+      : say('Nothing lost')
+  return {
+    ...rule,
+    verdict: 'well',
+    sentence: say('{so}; up to {percent} is allowed.', { so, percent: percentWords(limit) }),
+  }
 }
 
 /** A gain in the cold: usual for amphibians in moist soil; of the others, water on the animal or the scale. */
@@ -94,7 +114,9 @@ export function gainRule(loss: Loss, isUsual: boolean): readonly MassRule[] {
       {
         ...rule,
         verdict: 'well',
-        sentence: `It gained ${percentWords(gained)}: it takes water up from moist soil, which is usual.`,
+        sentence: say('It gained {percent}: it takes water up from moist soil, which is usual.', {
+          percent: percentWords(gained),
+        }),
         source: publications.toads,
         evidence: 'secondHand',
       },
@@ -105,8 +127,13 @@ export function gainRule(loss: Loss, isUsual: boolean): readonly MassRule[] {
       ...rule,
       verdict: isOdd ? 'watch' : 'well',
       sentence: isOdd
-        ? `It gained ${percentWords(gained)} in the cold: was it wet, did water condense on it, is the scale right? Dry it gently and weigh it again in two days.`
-        : `It gained ${percentWords(gained)}: no more than damp or the scale can do.`,
+        ? say(
+            'It gained {percent} in the cold: was it wet, did water condense on it, is the scale right? Dry it gently and weigh it again in two days.',
+            { percent: percentWords(gained) },
+          )
+        : say('It gained {percent}: no more than damp or the scale can do.', {
+            percent: percentWords(gained),
+          }),
       source: publications.derived,
       evidence: 'derived',
     },
@@ -114,7 +141,10 @@ export function gainRule(loss: Loss, isUsual: boolean): readonly MassRule[] {
 }
 
 const rateWords = (percent: number): string =>
-  percent > 0 ? `It loses ${percentWords(percent)}` : 'It loses nothing'
+  percent > 0 ? say('It loses {percent}', { percent: percentWords(percent) }) : say('It loses nothing')
 
 const tooCoarse = (step: number, limit: number): string =>
-  `It is too light for this scale: steps of ${gramsWords(step)} cannot show ${percentWords(limit)}. Weigh it on a scale with steps of ${fineScaleStep} g.`
+  say(
+    'It is too light for this scale: steps of {grams} cannot show {percent}. Weigh it on a scale with steps of {fineScaleStep} g.',
+    { grams: gramsWords(step), percent: percentWords(limit), fineScaleStep },
+  )

@@ -5,6 +5,7 @@ import { linesOf, type Subject } from '../subject.ts'
 import { hair, type Loss } from './loss.ts'
 import type { MassRule } from './rules.ts'
 import { percentWords } from './words.ts'
+import { say } from '../../words/say.ts'
 
 /** From this on, in one step, it is a drop and no drying out; % of the mass on entry. Derived. */
 export const suddenDropPercent = 2
@@ -41,13 +42,16 @@ export function suddenDropOf(subject: Subject, { entry, last, lines }: Loss): Su
 export function suddenDropRule(drop: SuddenDrop | null): readonly MassRule[] {
   if (drop === null) return []
   const rule = { rule: 'suddenDrop', limitPercent: suddenDropPercent } as const
-  const lost = `It lost ${percentWords(drop.percent)} in one step`
+  const lost = say('It lost {percent} in one step', { percent: percentWords(drop.percent) })
   if (drop.box === 'wet')
     return [
       {
         ...rule,
         verdict: 'wake',
-        sentence: `${lost} and its box was wet: it has passed urine. End the hold and let it drink; ask a reptile vet.`,
+        sentence: say(
+          '{lost} and its box was wet: it has passed urine. End the hold and let it drink; ask a reptile vet.',
+          { lost },
+        ),
         source: `${publications.forbes}; ${publications.bladder}`,
         evidence: 'read',
       },
@@ -59,7 +63,7 @@ export function suddenDropRule(drop: SuddenDrop | null): readonly MassRule[] {
         ...rule,
         ...derived,
         verdict: 'watch',
-        sentence: `${lost}: was its box wet? That would be urine, and ends the hold.`,
+        sentence: say('{lost}: was its box wet? That would be urine, and ends the hold.', { lost }),
       },
     ]
   return [
@@ -67,7 +71,10 @@ export function suddenDropRule(drop: SuddenDrop | null): readonly MassRule[] {
       ...rule,
       ...derived,
       verdict: drop.isBorneOut ? 'well' : 'watch',
-      sentence: `${lost} though its box was dry: ${drop.isBorneOut ? 'a later weigh-in bears it out.' : 'weigh it again in two days.'}`,
+      sentence: say('{lost} though its box was dry: {part}', {
+        lost,
+        part: drop.isBorneOut ? say('a later weigh-in bears it out.') : say('weigh it again in two days.'),
+      }),
     },
   ]
 }

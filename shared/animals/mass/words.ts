@@ -1,3 +1,5 @@
+import { say } from '../../words/say.ts'
+
 /** `650 g`, `45.3 g`: tenths below 200 g, where a whole gram is too coarse. */
 export const gramsWords = (grams: number): string =>
   `${grams < 200 && !Number.isInteger(grams) ? grams.toFixed(1) : Math.round(grams * 10) / 10} g`
@@ -7,6 +9,8 @@ export const percentWords = (percent: number): string => `${rounded(percent)}`.r
 
 /** Of a value past its limit: one that rounds to the limit is just over it. */
 export const pastWords = (percent: number, limit: number): string =>
-  rounded(percent) === limit ? `just over ${percentWords(limit)}` : percentWords(percent)
+  rounded(percent) === limit
+    ? say('just over {percent}', { percent: percentWords(limit) })
+    : percentWords(percent)
 
 const rounded = (percent: number): number => Number(percent.toFixed(2)) + 0

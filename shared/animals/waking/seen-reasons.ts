@@ -8,6 +8,7 @@ import { linesOf, type Subject } from '../subject.ts'
 import { inOrder, weighInsOf } from '../weigh-ins.ts'
 import { openSigns, signWords } from './signs.ts'
 import { type Reason, soonBefore } from './time-reasons.ts'
+import { say } from '../../words/say.ts'
 
 /**
  * Seen to move twice within this time it is restless; once may be a turn in its sleep. Derived: "activity"
@@ -27,7 +28,10 @@ export function signReason(subject: Subject, downAt: Instant): Reason | null {
     reason: 'sign',
     at: first.at,
     isNow: true,
-    sentence: `${signWords(open)} seen on ${dayWords(localDate(first.at, subject.timeZone))}: end the hold and take it to a reptile vet.`,
+    sentence: say('{sign} seen on {day}: end the hold and take it to a reptile vet.', {
+      sign: signWords(open),
+      day: dayWords(localDate(first.at, subject.timeZone)),
+    }),
     source: `${publications.forbes}; ${publications.btk}`,
     evidence: 'secondHand',
   }
@@ -52,7 +56,9 @@ export function massReason({ now }: Subject, mass: MassNow | null): Reason | nul
     reason: 'mass',
     at: mass.meetsTotal.likely,
     isNow: false,
-    sentence: `If it goes on losing so, it meets the ${total.limitPercent ?? 0} % it may lose in all within a week.`,
+    sentence: say('If it goes on losing so, it meets the {part} % it may lose in all within a week.', {
+      part: total.limitPercent ?? 0,
+    }),
     source: total.source,
     evidence: total.evidence,
   }
@@ -73,13 +79,16 @@ export function urinatedReason(subject: Subject, heldFrom: Instant): Reason | nu
   const isWater = first.note.kind === 'weighed' || first.note.urine || first.note.urates
   const what =
     first.note.kind === 'weighed'
-      ? 'Its box was wet, most likely with urine,'
-      : `It passed ${isWater ? 'urine' : 'faeces'}`
+      ? say('Its box was wet, most likely with urine,')
+      : say('It passed {part}', { part: isWater ? 'urine' : 'faeces' })
   return {
     reason: 'urinated',
     at: first.at,
     isNow: true,
-    sentence: `${what} on ${dayWords(localDate(first.at, subject.timeZone))}: wake it, let it drink, and ask a reptile vet.`,
+    sentence: say('{what} on {day}: wake it, let it drink, and ask a reptile vet.', {
+      what,
+      day: dayWords(localDate(first.at, subject.timeZone)),
+    }),
     source: publications.forbes,
     evidence: isWater ? 'read' : 'commonPractice',
   }
@@ -93,14 +102,18 @@ export function activeReason(subject: Subject, heldFrom: Instant): Reason | null
     stirs.some((one) => at - one.at >= sameStirWithin && at - one.at <= restlessWithin),
   )
   const last = stirs.at(-1)
-  const derived = { source: `${publications.forbes}; how often: derived`, evidence: 'derived' } as const
+  const derived = {
+    source: say('{forbes}; how often: derived', { forbes: publications.forbes }),
+    evidence: 'derived',
+  } as const
   if (again !== undefined)
     return {
       reason: 'active',
       at: again.at,
       isNow: true,
-      sentence:
+      sentence: say(
         'It moved or dug twice within three days: it is not resting. Look at the temperature and wake it.',
+      ),
       ...derived,
     }
   if (last === undefined || subject.now - last.at > stirFades) return null
@@ -108,7 +121,9 @@ export function activeReason(subject: Subject, heldFrom: Instant): Reason | null
     reason: 'active',
     at: last.at,
     isNow: false,
-    sentence: `It moved or dug on ${dayWords(localDate(last.at, subject.timeZone))}: look again tomorrow; if it stirs again, wake it.`,
+    sentence: say('It moved or dug on {day}: look again tomorrow; if it stirs again, wake it.', {
+      day: dayWords(localDate(last.at, subject.timeZone)),
+    }),
     ...derived,
   }
 }

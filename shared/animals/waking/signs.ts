@@ -2,6 +2,7 @@ import type { DangerSign } from '../../../schemas/diary.ts'
 import type { Instant } from '../../../schemas/units.ts'
 import { type LineOf, linesOf, type Subject } from '../subject.ts'
 import { inOrder } from '../weigh-ins.ts'
+import { say } from '../../words/say.ts'
 
 /** Danger signs noted since `from` that no vet has cleared since. */
 export function openSigns({ history, now }: Subject, from: Instant): readonly LineOf<'sign'>[] {
@@ -18,15 +19,15 @@ export function signWords(lines: readonly LineOf<'sign'>[]): string {
 }
 
 export const signWord: Readonly<Record<DangerSign, string>> = {
-  discharge: 'discharge from nose or eyes',
-  swelling: 'a swelling',
-  redPlastron: 'a reddened plastron',
-  mouthPlaque: 'plaque in the mouth',
+  discharge: say('discharge from nose or eyes'),
+  swelling: say('a swelling'),
+  redPlastron: say('a reddened plastron'),
+  mouthPlaque: say('plaque in the mouth'),
   mould: 'mould',
-  rodentDamage: 'gnawing by rodents',
-  circling: 'walking in circles',
-  headTilt: 'a tilted head',
-  noResponse: 'no response to touch or movement',
+  rodentDamage: say('gnawing by rodents'),
+  circling: say('walking in circles'),
+  headTilt: say('a tilted head'),
+  noResponse: say('no response to touch or movement'),
   weakness: 'weakness',
-  other: 'a sign of danger',
+  other: say('a sign of danger'),
 }

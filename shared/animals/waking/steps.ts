@@ -11,6 +11,7 @@ import { publications } from '../publications.ts'
 import { figureOf, type LineOf, linesOf, type Subject, wentDownAt, wokenAt } from '../subject.ts'
 import { inOrder } from '../weigh-ins.ts'
 import { openSigns, signWords } from './signs.ts'
+import { say } from '../../words/say.ts'
 
 /** It should have drunk by then (common practice, no source). */
 export const drinkWithin = hours(24)
@@ -130,9 +131,9 @@ function warm(ctx: Awake): WakingStep {
   const signs = [ctx.seen.ate, ctx.seen.passed].filter((at) => at !== null)
   const byTime = ctx.subject.now >= due ? [due] : []
   const doneAt = [...signs, ...byTime].toSorted((a, b) => a - b)[0] ?? null
-  const open = 'Bring it to its normal warmth, by night as well as by day.'
+  const open = say('Bring it to its normal warmth, by night as well as by day.')
   const words = {
-    done: 'Its warming is done: keep it at its normal warmth, by night as well.',
+    done: say('Its warming is done: keep it at its normal warmth, by night as well.'),
     open,
     late: open,
   }
@@ -157,9 +158,16 @@ const drink = (ctx: Awake): WakingStep =>
     hasTurn: true,
     sendsToVet: false,
     words: {
-      done: 'It has drunk.',
-      open: `${isBathed(ctx) ? 'Bathe it in lukewarm shallow water as soon as it holds its head up' : 'Give it fresh, shallow water'}: it should drink within a day.`,
-      late: `It has not been seen to drink within a day of waking: ${isBathed(ctx) ? 'bathe it daily' : 'keep fresh water before it'}, and ask a reptile vet if it will not drink.`,
+      done: say('It has drunk.'),
+      open: say('{part}: it should drink within a day.', {
+        part: isBathed(ctx)
+          ? say('Bathe it in lukewarm shallow water as soon as it holds its head up')
+          : say('Give it fresh, shallow water'),
+      }),
+      late: say(
+        'It has not been seen to drink within a day of waking: {part}, and ask a reptile vet if it will not drink.',
+        { part: isBathed(ctx) ? say('bathe it daily') : say('keep fresh water before it') },
+      ),
     },
     source: publications.keepers,
     evidence: 'commonPractice',
@@ -177,9 +185,11 @@ const urates = (ctx: Awake): WakingStep =>
     hasTurn: ctx.seen.drank !== null,
     sendsToVet: true,
     words: {
-      done: 'It has passed urine or urates.',
-      open: 'Look for urine or urates, in the bath as well.',
-      late: `It has passed no urine or urates by ${dayWords(localDate(vetDue(ctx), ctx.subject.timeZone))}: take it to a reptile vet.`,
+      done: say('It has passed urine or urates.'),
+      open: say('Look for urine or urates, in the bath as well.'),
+      late: say('It has passed no urine or urates by {day}: take it to a reptile vet.', {
+        day: dayWords(localDate(vetDue(ctx), ctx.subject.timeZone)),
+      }),
     },
     ...sourceOf(ctx.figures.vetDays),
   })
@@ -194,9 +204,11 @@ function eat(ctx: Awake): WakingStep {
     hasTurn: ctx.seen.passed !== null && ctx.subject.now >= from,
     sendsToVet: true,
     words: {
-      done: 'It has eaten.',
-      open: 'Offer a first small meal once it is warm and has passed urates.',
-      late: `It has not eaten by ${dayWords(localDate(eatDue(ctx), ctx.subject.timeZone))}: take it to a reptile vet.`,
+      done: say('It has eaten.'),
+      open: say('Offer a first small meal once it is warm and has passed urates.'),
+      late: say('It has not eaten by {day}: take it to a reptile vet.', {
+        day: dayWords(localDate(eatDue(ctx), ctx.subject.timeZone)),
+      }),
     },
     ...sourceOf(ctx.figures.vetDays),
   })
@@ -213,8 +225,10 @@ function normal(ctx: Awake, signs: readonly LineOf<'sign'>[]): WakingStep {
     sendsToVet: true,
     words: {
       done: '',
-      open: 'Drinking, passing urates and eating should all be normal within three weeks.',
-      late: 'Not all is normal three weeks after waking: see a reptile vet. No urine by six weeks has a very poor outlook.',
+      open: say('Drinking, passing urates and eating should all be normal within three weeks.'),
+      late: say(
+        'Not all is normal three weeks after waking: see a reptile vet. No urine by six weeks has a very poor outlook.',
+      ),
     },
     source: publications.waking,
     evidence: 'read',
@@ -224,7 +238,10 @@ function normal(ctx: Awake, signs: readonly LineOf<'sign'>[]): WakingStep {
     ...step,
     standing: step.standing === 'late' ? 'late' : 'waiting',
     isVet: true,
-    sentence: `${signWords(signs)} ${signs.every(({ at }) => at >= ctx.woken) ? 'after waking' : 'seen in the cold'}: take it to a reptile vet now.`,
+    sentence: say('{sign} {part}: take it to a reptile vet now.', {
+      sign: signWords(signs),
+      part: signs.every(({ at }) => at >= ctx.woken) ? say('after waking') : say('seen in the cold'),
+    }),
     source: publications.signsAfter,
   }
 }
@@ -236,8 +253,9 @@ const noWater = (ctx: Awake): WakingStep => ({
   doneAt: null,
   standing: 'late',
   isVet: true,
-  sentence:
+  sentence: say(
     'No urine noted six weeks after waking: its outlook is very poor, take it to a reptile vet today.',
+  ),
   source: publications.waking,
   evidence: 'read',
 })

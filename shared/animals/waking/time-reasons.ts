@@ -10,6 +10,7 @@ import { planCapOf, type PlanCap } from '../plan-cap.ts'
 import { noonOf } from '../plan-days.ts'
 import { publications } from '../publications.ts'
 import { figureOf, type Subject } from '../subject.ts'
+import { say } from '../../words/say.ts'
 
 export type Reason = WakeNow['reasons'][number]
 
@@ -35,8 +36,11 @@ export function capReason(subject: Subject, heldFrom: Instant): Reason | null {
     at,
     isNow,
     sentence: isNow
-      ? `It has been in hold for ${most}: begin warming.`
-      : `On ${dayWords(localDate(at, subject.timeZone))} it will have been in hold for ${most}.`,
+      ? say('It has been in hold for {most}: begin warming.', { most })
+      : say('On {day} it will have been in hold for {most}.', {
+          day: dayWords(localDate(at, subject.timeZone)),
+          most,
+        }),
     source: cap.figure.source,
     evidence: cap.figure.evidence,
   }
@@ -47,8 +51,8 @@ export function plannedReason({ now, timeZone }: Subject, endsAt: Instant | null
   const isNow = now >= endsAt
   const date = dayWords(localDate(endsAt, timeZone))
   const sentence = isNow
-    ? `Its plan ends the cold on ${date}: begin warming.`
-    : `Its plan ends the cold on ${date}.`
+    ? say('Its plan ends the cold on {date}: begin warming.', { date })
+    : say('Its plan ends the cold on {date}.', { date })
   return { reason: 'planned', at: endsAt, isNow, sentence, source: null, evidence: null }
 }
 
@@ -58,13 +62,16 @@ export function tooColdReason(subject: Subject, at: Instant | null): Reason | nu
   const limit = holdLimit(subject, 'lowCritical')
   const low =
     limit === undefined
-      ? 'its low critical limit'
+      ? say('its low critical limit')
       : valueWords('temperature', figureOf(limit, subject.guidance))
   return {
     reason: 'tooCold',
     at,
     isNow: true,
-    sentence: `It was at or below ${low} on ${dayWords(localDate(at, subject.timeZone))}: warm it slowly, over hours, and let a reptile vet look at its eyes.`,
+    sentence: say(
+      'It was at or below {low} on {day}: warm it slowly, over hours, and let a reptile vet look at its eyes.',
+      { low, day: dayWords(localDate(at, subject.timeZone)) },
+    ),
     source: limit?.source ?? publications.derived,
     evidence: limit?.evidence ?? 'derived',
   }
@@ -75,7 +82,7 @@ export function tooWarmReason(subject: Subject, since: Instant | null): Reason |
   const limit = holdLimit(subject, 'highCritical')
   const high =
     limit === undefined
-      ? 'its high critical limit'
+      ? say('its high critical limit')
       : valueWords('temperature', figureOf(limit, subject.guidance))
   const lasted = Math.max(0, subject.now - since)
   const isNow = lasted >= tooWarmFor
@@ -84,17 +91,26 @@ export function tooWarmReason(subject: Subject, since: Instant | null): Reason |
     at: since,
     isNow,
     sentence: isNow
-      ? `It has been above ${high} for ${durationWords(lasted)} without a break: cool it again today or wake it.`
-      : `It has been above ${high} for ${durationWords(lasted)}: get it cool again; after ${durationWords(tooWarmFor)} it is better woken.`,
-    source: `${publications.derived}; the limit: ${limit?.source ?? 'not known'}`,
+      ? say('It has been above {high} for {duration} without a break: cool it again today or wake it.', {
+          high,
+          duration: durationWords(lasted),
+        })
+      : say(
+          'It has been above {high} for {duration}: get it cool again; after {duration2} it is better woken.',
+          { high, duration: durationWords(lasted), duration2: durationWords(tooWarmFor) },
+        ),
+    source: say('{derived}; the limit: {part}', {
+      derived: publications.derived,
+      part: limit?.source ?? say('not known'),
+    }),
     evidence: 'derived',
   }
 }
 
 const longest: Readonly<Record<PlanCap['why'], string>> = {
-  first: 'the longest first hold',
-  young: 'the longest hold of a young animal',
-  adult: 'its longest hold',
+  first: say('the longest first hold'),
+  young: say('the longest hold of a young animal'),
+  adult: say('its longest hold'),
 }
 
 const holdLimit = ({ profile }: Subject, name: LimitName): SourcedLimit | undefined =>

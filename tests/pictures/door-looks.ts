@@ -1,5 +1,5 @@
 import type { Page } from 'playwright-core'
-import type { Look } from '../support/look-at.ts'
+import type { Look } from './take.ts'
 
 /** What opens by a link, for whoever is not signed in. */
 export function linkLooks(): Look[] {
