@@ -4,6 +4,7 @@ import { createHash } from 'node:crypto'
 import {
   accessSync,
   constants as access,
+  copyFileSync,
   existsSync,
   mkdtempSync,
   readdirSync,
@@ -98,6 +99,8 @@ async function build() {
     say('Building the daemon …')
     const daemon = ['-p', 'daemon/tsconfig.build.json', '--outDir', next, '--incremental', 'false']
     if ((await node(compiler, daemon)) !== 0) refuse('Building the daemon failed: see the lines above.')
+    for (const name of readdirSync(join(root, 'shared/words')).filter((one) => one.endsWith('.json')))
+      copyFileSync(join(root, 'shared/words', name), join(next, 'shared/words', name))
     say('Building the web page …')
     const vite = join(root, 'node_modules/vite/bin/vite.js')
     const page = ['build', '-c', 'web/vite.config.ts', '--outDir', join(next, 'web'), '--logLevel', 'warn']

@@ -47,11 +47,16 @@ import type { SpeciesProfile } from '../schemas/species.ts'
 import type { AnswerNow, MessageLine, TellingNow } from '../schemas/telling-now.ts'
 import type { TrialAct, TrialKept, TrialNow } from '../schemas/trial-report.ts'
 import type { Instant, Millis } from '../schemas/units.ts'
+import type { ImportDesk, ImportStore } from './ports/imports.ts'
 import type { Outcome } from './ports/outcome.ts'
+import type { MetricsDesk } from './ports/metrics.ts'
 import type { ReportDesk } from './ports/reports.ts'
 import type { DiaryDesk, SeasonDesk } from './ports/season.ts'
+import type { ZonesOf, ZoneTimes } from './ports/zones.ts'
+import type { WhatIfDesk } from './ports/what-if.ts'
 
 export type { Outcome } from './ports/outcome.ts'
+export type { Point, ZonesOf, ZoneTimes } from './ports/zones.ts'
 
 /** The world's time. `uptime` never jumps; `now` may. */
 export interface Clock {
@@ -167,27 +172,6 @@ export interface Batch {
   readonly parcels?: readonly Parcel[]
 }
 
-/** Time spent on each side of the band in a stretch, in ms. `unknown`: no believable value was in force. */
-export interface ZoneTimes {
-  readonly lowCritical: number
-  readonly low: number
-  readonly inside: number
-  readonly high: number
-  readonly highCritical: number
-  readonly unknown: number
-}
-
-export type Point = readonly [at: Instant, value: number]
-
-/** What the fold asks of the core: the zones of one sensor's hour, given the value in force before it (or null). */
-export type ZonesOf = (
-  sensor: SensorId,
-  quantity: Quantity,
-  stretch: { readonly from: Instant; readonly to: Instant },
-  before: Point | null,
-  good: readonly Point[],
-) => ZoneTimes
-
 /** Summary of the good readings of a stretch. */
 export interface Summary {
   readonly readings: number
@@ -223,7 +207,7 @@ export interface FoldResult {
 }
 
 /** Where everything is kept. Synchronous: a call that returns has happened; a call that throws has not. */
-export interface Store {
+export interface Store extends ImportStore {
   /** One transaction. Repeats of (sensor, quantity, at) are stored once. Returns the journal lines with their ids. */
   commit(batch: Batch): readonly JournalLine[]
   household(): Household | null
@@ -476,7 +460,7 @@ export type CheckRefusal =
   | 'notNewest'
 
 /** Why a trial run does not begin or move. */
-export type TrialRefusal =
+type TrialRefusal =
   | EditRefusal
   | 'animalsDown'
   | 'alreadyRuns'
@@ -506,7 +490,7 @@ export interface Answers {
 }
 
 /** Use cases behind the API. `by` is the signed-in person's name; every act is journalled with it. */
-export interface Desk extends DiaryDesk, SeasonDesk, ReportDesk {
+export interface Desk extends DiaryDesk, SeasonDesk, ReportDesk, WhatIfDesk, ImportDesk, MetricsDesk {
   tonight(): Tonight
   household(): Household
   species(): readonly SpeciesProfile[]

@@ -8,6 +8,7 @@ import { Quantity } from './quantity.ts'
 import { Quality } from './reading.ts'
 import { Guidance, Phase } from './species.ts'
 import { Instant, Millis } from './units.ts'
+import { WinterStrip } from './winter-strip.ts'
 
 /** RFC 9457 problem details. */
 export const Problem = z.strictObject({
@@ -212,6 +213,7 @@ export const Winter = z.strictObject({
   season: z.string(),
   seasons: z.array(z.string()),
   nights: z.array(NightSummary),
+  strip: WinterStrip,
 })
 export type Winter = z.infer<typeof Winter>
 

@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { Animal } from './animal.ts'
 import { Contact, Telling, usualTelling } from './contact.ts'
+import { Logger } from './logger.ts'
 import { Hemisphere, NightHours, Place, TimeZone } from './place.ts'
 import { Sensor } from './sensor.ts'
 import { Guidance, SpeciesProfile } from './species.ts'
@@ -22,6 +23,8 @@ export const Household = z.strictObject({
   places: z.array(Place).max(500).default([]),
   sensors: z.array(Sensor).max(500).default([]),
   animals: z.array(Animal).max(1000).default([]),
+  /** What wrote the tables of past winters that were taken in. */
+  loggers: z.array(Logger).max(500).optional(),
   /** In the order in which they are told. */
   contacts: z.array(Contact).max(20).default([]),
   telling: Telling.default(usualTelling),

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { Instant } from './units.ts'
+import { UpstreamNow } from './upstream.ts'
 
 /** One copy of the database, whole and looked through when it was made. */
 export const BackupLine = z.strictObject({ name: z.string(), at: Instant, bytes: z.int().min(0) })
@@ -35,5 +36,7 @@ export const KeepingNow = z.strictObject({
     list: z.array(BackupLine),
   }),
   clock: z.strictObject({ isTrusted: z.boolean(), sentence: z.string().nullable() }),
+  /** Passing on to a broker elsewhere; absent where none is set. */
+  upstream: UpstreamNow.optional(),
 })
 export type KeepingNow = z.infer<typeof KeepingNow>

@@ -1,4 +1,4 @@
-import type { PlaceId } from './ids.ts'
+import type { PlaceId, SensorId } from './ids.ts'
 
 // Plain functions, apart from the schemas so that a page that uses them carries no validator.
 
@@ -11,6 +11,13 @@ export const alarmTopic = (place: PlaceId): string => `brumal/alarm/${place}`
 
 /** A device's own topic; what is below it is its own too. */
 export const deviceTopic = (name: string): string => `brumal/in/${name}`
+
+/** On a broker elsewhere, where several households come together: what one sensor of one of them said. */
+export const siteReadingsTopic = (site: string, sensor: SensorId): string =>
+  `brumal/site/${site}/readings/${sensor}`
+
+/** On a broker elsewhere: what changed of the alarms of one household. */
+export const siteAlarmsTopic = (site: string): string => `brumal/site/${site}/alarms`
 
 /** Whether a topic is one that only this daemon publishes to. */
 export const isOurTopic = (topic: string): boolean => /^brumal\/(?:alarm|status)(?:\/|$)/.test(topic)

@@ -23,6 +23,17 @@ export const ExternalBroker = z.strictObject({
 })
 export type ExternalBroker = z.infer<typeof ExternalBroker>
 
+/** A broker elsewhere that readings and alarms of several households come together on; ours go there once a URL is given. */
+export const Upstream = ExternalBroker.omit({ topics: true, clientId: true }).extend({
+  /** Names this household there: what it sends goes below `brumal/site/<site>/`. */
+  site: z
+    .string()
+    .regex(/^[a-z0-9](?:[a-z0-9-]{0,38}[a-z0-9])?$/, 'use a-z, 0-9 and inner hyphens, at most 40'),
+  /** `brumal-` and the site when absent. */
+  clientId: z.string().min(1).max(64).optional(),
+})
+export type Upstream = z.infer<typeof Upstream>
+
 /** The server that mail goes out by; without one there are no mail channels. */
 export const MailServer = z.strictObject({
   host: z.string().min(1).max(253),
@@ -46,6 +57,8 @@ export const Settings = z.strictObject({
   data: z.string().min(1).default('data'),
   /** Time zone of a new household; the machine's own when absent. */
   timeZone: TimeZone.optional(),
+  /** Of messages, reports and what the daemon says of itself on screen; each browser has a language of its own. */
+  language: z.enum(['en', 'de']).default('en'),
   logLevel: LogLevel.default('info'),
   http: z
     .strictObject({
@@ -87,6 +100,7 @@ export const Settings = z.strictObject({
       broker: ExternalBroker.optional(),
     })
     .prefault({}),
+  upstream: Upstream.optional(),
   heartbeat: z
     .strictObject({
       /** A watcher outside that complains when the beats stop: it gets a GET at every beat. A key, never printed. */
@@ -132,4 +146,9 @@ export const Settings = z.strictObject({
 export type Settings = z.infer<typeof Settings>
 
 /** Keys whose values are never printed, logged or exported (X4). */
-export const secretSettings: readonly string[] = ['mqtt.broker.password', 'mail.password', 'heartbeat.url']
+export const secretSettings: readonly string[] = [
+  'mqtt.broker.password',
+  'upstream.password',
+  'mail.password',
+  'heartbeat.url',
+]

@@ -7,6 +7,7 @@ import {
   placeOfPath,
   reportOfPath,
   trialOfPath,
+  winterOfPath,
 } from './page/route.ts'
 import { usePage } from './page/use-page.ts'
 import { fetchedLater } from './parts/fetched-later.tsx'
@@ -17,7 +18,6 @@ import { TopBar } from './parts/top-bar.tsx'
 import { UndoBar } from './parts/undo-bar.tsx'
 import { PlaceScreen } from './place/place-screen.tsx'
 import { TonightScreen } from './tonight/tonight-screen.tsx'
-import { WinterScreen } from './winter/winter-screen.tsx'
 import { say } from '../shared/words/say.ts'
 
 export function App() {
@@ -51,6 +51,8 @@ function CurrentScreen() {
   if (noting !== null) return <NoteScreen key={`${noting.animal} ${noting.kind}`} {...noting} />
   const report = reportOfPath(route.path.value)
   if (report !== null) return <ReportScreen key={report} id={report} />
+  const winter = winterOfPath(route.path.value)
+  if (winter !== null) return <WinterScreen {...winter} />
   switch (route.path.value) {
     case '/animals':
       return <AnimalsScreen />
@@ -62,8 +64,6 @@ function CurrentScreen() {
       return <DayScreen />
     case '/species':
       return <SpeciesScreen />
-    case '/winter':
-      return <WinterScreen />
     case '/alarms':
       return <AlarmsScreen />
     case '/contacts':
@@ -123,6 +123,11 @@ const SpeciesScreen = fetchedLater(say('Species'), async () => {
 const ReportScreen = fetchedLater(say('Winter of an animal'), async () => {
   const { ReportScreen } = await import('./report/report-screen.tsx')
   return ReportScreen
+})
+
+const WinterScreen = fetchedLater(say('Winter'), async () => {
+  const { WinterScreen } = await import('./winter/winter-screen.tsx')
+  return WinterScreen
 })
 
 const ContactsScreen = fetchedLater(

@@ -1,19 +1,23 @@
 import { say } from '../shared/words/say.ts'
+import { speakChosen } from './page/language.ts'
 
 const app = document.getElementById('app')
 if (app === null) throw new Error('the page has no place to draw in')
 
-// The link in a message opens one small page: at three in the morning nobody waits for the dashboard's code
-if (location.pathname === '/answer')
-  void import('./answer/begin.tsx').then(
-    ({ beginAnswer }) => beginAnswer(app),
+// The words first: what is loaded after them is made of them
+void speakChosen()
+  .then(screens)
+  .then(
+    (begin) => begin(app),
     () => sayMissing(app),
   )
-else
-  void import('./dashboard.tsx').then(
-    ({ beginDashboard }) => beginDashboard(app),
-    () => sayMissing(app),
-  )
+
+/** The link in a message opens one small page: at three in the morning nobody waits for the dashboard's code. */
+async function screens(): Promise<(place: HTMLElement) => void> {
+  return location.pathname === '/answer'
+    ? (await import('./answer/begin.tsx')).beginAnswer
+    : (await import('./dashboard.tsx')).beginDashboard
+}
 
 /** The network went away between the page and its code, or Brumal was renewed in between. Nothing is here to draw with. */
 function sayMissing(place: HTMLElement): void {

@@ -5,16 +5,20 @@ import type { Place } from '../../schemas/place.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { days, later, minutes } from '../../schemas/amounts.ts'
+import { emptyStrip } from '../../schemas/winter-strip.ts'
 import { judgeOf } from '../../shared/judging/silence.ts'
+import type { Layout } from '../../shared/judging/layout.ts'
+import { withLoggers } from '../../shared/judging/past-layout.ts'
 import { bandColumns } from '../../shared/judging/zones.ts'
 import { silentAfter } from '../../shared/sensing/freshness.ts'
 import { nightNamed, nightOf, nightsBetween } from '../../shared/time/night.ts'
 import { seasonDates, seasonOf } from '../../shared/time/season.ts'
-import { addDays, localDate } from '../../shared/time/wall.ts'
+import { addDays, localDate, wallInstant } from '../../shared/time/wall.ts'
 import type { Clock, Desk, JudgedReading, Outcome, Store } from '../ports.ts'
 import { calibratedHistory } from './calibrated-history.ts'
 import type { PastHouse } from './past-house.ts'
 import { costForPlace, type Pause } from './place-cost.ts'
+import { seasonStrip } from './season-strip.ts'
 
 /** One night's line: a column each minute of a 12-hour night, which no phone shows finer. */
 const nightColumns = 720
@@ -39,27 +43,47 @@ export function drawCurves(world: {
   readonly pause: Pause
 }): Curves {
   const { house, store, clock } = world
+  /** With the loggers of past winters behind the sensors. */
+  const past = (): Layout => withLoggers(house.state().layout)
   const history = calibratedHistory(store, (sensor) => {
-    const { layout } = house.state()
+    const layout = past()
     return layout.sensors[layout.sensorIndex.get(sensor) ?? -1]?.calibrations ?? []
   })
 
-  /** Sensors whose curves show this place: its own, or those that judge it. */
-  function sensorsFor(p: number, quantity: Quantity): readonly number[] {
-    const { layout } = house.state()
-    const have = (q: number) =>
-      (layout.places[q]?.sensors ?? []).filter((s) => {
-        const spec = layout.sensors[s]
-        return spec !== undefined && store.span(spec.id, quantity) !== null
-      })
+  /** Sensors whose curves show this place, its own or those that judge it; of a past winter also its loggers. */
+  function sensorsFor(p: number, quantity: Quantity, from: Instant, to: Instant): readonly number[] {
+    const { sensors, loggers } = sourcesOf(p, quantity)
+    const meets = (s: number): boolean => {
+      const span = spanOf(s, quantity)
+      return span !== null && span.first < to && span.last >= from
+    }
+    const found = loggers.filter(meets)
+    if (found.length === 0) return sensors
+    return sensors.some(meets) ? [...sensors.filter(meets), ...found] : found
+  }
+
+  function sourcesOf(p: number, quantity: Quantity) {
+    const layout = past()
+    const live = house.state().layout.sensors.length
     // Where no sensor judges it just now, its past is still that of the fridge around it (L10)
     const around = (layout.places[p]?.around ?? []).filter((q) => layout.places[q]?.place.kind !== 'room')
-    const all = [p, judgeOf(house.state(), p) ?? p, ...around].map(have)
-    return all.find((found) => found.length > 0) ?? []
+    const all = [p, judgeOf(house.state(), p) ?? p, ...around].map((q) =>
+      (layout.places[q]?.sensors ?? []).filter((s) => spanOf(s, quantity) !== null),
+    )
+    const nearest = (some: readonly (readonly number[])[]) => some.find((found) => found.length > 0) ?? []
+    return {
+      sensors: nearest(all.map((found) => found.filter((s) => s < live))),
+      loggers: nearest(all.map((found) => found.filter((s) => s >= live))),
+    }
+  }
+
+  function spanOf(s: number, quantity: Quantity) {
+    const spec = past().sensors[s]
+    return spec === undefined ? null : store.span(spec.id, quantity)
   }
 
   function seriesOf(sensor: SensorId, quantity: Quantity, from: Instant, to: Instant, count: number): Series {
-    const { layout } = house.state()
+    const layout = past()
     const spec = layout.sensors[layout.sensorIndex.get(sensor) ?? -1]
     const gap = spec === undefined ? minutes(10) : silentAfter(spec)
     const drawn = history.columns(sensor, quantity, from, to, count, gap)
@@ -68,8 +92,7 @@ export function drawCurves(world: {
 
   return {
     series(sensor, quantity, from, to, columns) {
-      if (!house.state().layout.sensorIndex.has(sensor))
-        return noSuch('noSuchSensor', `There is no sensor ${sensor}.`)
+      if (!past().sensorIndex.has(sensor)) return noSuch('noSuchSensor', `There is no sensor ${sensor}.`)
       if (from >= to || to - from > longestStretch)
         return noSuch('badStretch', 'The stretch must end after it begins and be at most ten years long.')
       house.catchUp()
@@ -83,8 +106,8 @@ export function drawCurves(world: {
       const [p, zone, hours] = found
       const now = clock.now()
       const night = date === null ? upToNow(nightOf(now, zone, hours), now) : nightNamed(date, zone, hours)
-      const { layout } = house.state()
-      const sensors = sensorsFor(p, quantity)
+      const layout = past()
+      const sensors = sensorsFor(p, quantity, night.from, night.to)
       const judging = sensors[0] === undefined ? p : (layout.placeOfSensor[sensors[0]] ?? p)
       const value: NightCurve = {
         place,
@@ -107,15 +130,16 @@ export function drawCurves(world: {
       if (found === null) return noSuch('noSuchPlace', `There is no place ${place}.`)
       house.catchUp()
       const [p, zone, hours] = found
-      const { layout } = house.state()
+      const layout = past()
       const { hemisphere } = layout.household
       const today = localDate(clock.now(), zone)
       const wanted = season ?? seasonOf(today, hemisphere)
       const dates = seasonDates(wanted)
       if (dates === null) return noSuch('badSeason', 'A season is named by its years, as 2026 or 2026/27.')
-      const spec = layout.sensors[sensorsFor(p, quantity)[0] ?? -1]
+      const [begins, ends] = [instantOf(dates.first, zone), instantOf(addDays(dates.last, 1), zone)]
+      const spec = layout.sensors[sensorsFor(p, quantity, begins, ends)[0] ?? -1]
       const span = spec === undefined ? null : store.span(spec.id, quantity)
-      const empty: Winter = { place, quantity, season: wanted, seasons: [wanted], nights: [] }
+      const empty: Winter = { place, quantity, season: wanted, seasons: [wanted], nights: [], strip: emptyStrip }
       if (spec === undefined || span === null) return { ok: true, value: empty }
 
       const first = localDate(span.first, zone)
@@ -149,17 +173,21 @@ export function drawCurves(world: {
           },
         ]
       }
-      const seasons = seasonsBetween(first, laterDate(last, today), hemisphere, wanted)
-      return { ok: true, value: { ...empty, seasons, nights: nights.flatMap(summarise).reverse() } }
+      const { sensors, loggers } = sourcesOf(p, quantity)
+      const firsts = [...sensors, ...loggers].flatMap((s) => spanOf(s, quantity)?.first ?? [])
+      const oldest = localDate(Math.min(span.first, ...firsts) as Instant, zone)
+      const seasons = seasonsBetween(oldest, laterDate(last, today), hemisphere, wanted)
+      const strip = seasonStrip({ store, history, layout }, p, spec, quantity, nights)
+      return { ok: true, value: { ...empty, seasons, nights: nights.flatMap(summarise).reverse(), strip } }
     },
 
     async cost(place, from, to) {
       const found = findPlace(house, place)
       if (found === null) return noSuch('noSuchPlace', `There is no place ${place}.`)
       house.catchUp()
-      const { layout } = house.state()
+      const layout = past()
       const [p, zone, hours] = found
-      const spec = layout.sensors[sensorsFor(p, 'temperature')[0] ?? -1]
+      const spec = layout.sensors[sensorsFor(p, 'temperature', from, to)[0] ?? -1]
       return costForPlace(house, history, { p, zone, hours, spec, from, to, now: clock.now() }, world.pause)
     },
   }
@@ -171,7 +199,7 @@ export function drawCurves(world: {
     zone: string,
     hours: Place['night'] & {},
   ): NightCurve['before'] {
-    const { layout } = house.state()
+    const layout = past()
     const spec = s === undefined ? undefined : layout.sensors[s]
     if (spec === undefined) return []
     return nightsBetween(addDays(date, -ghostNights), addDays(date, -1), zone, hours)
@@ -228,6 +256,7 @@ const noSuch = <Code extends string>(error: Code, sentence: string): Outcome<nev
   error,
   sentence,
 })
+const instantOf = (date: string, zone: string): Instant => wallInstant(date, '00:00', zone)
 const laterDate = (one: string, other: string): string => (one > other ? one : other)
 const earlierDate = (one: string, other: string): string => (one < other ? one : other)
 

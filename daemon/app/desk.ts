@@ -15,6 +15,7 @@ import { answer } from '../../shared/telling/answer.ts'
 import { durationWords } from '../../shared/telling/words.ts'
 import { nightOf } from '../../shared/time/night.ts'
 import type { AlarmRefusal, Clock, Desk, EditRefusal, Outcome, Seal, Store } from '../ports.ts'
+import type { ImportDesk } from '../ports/imports.ts'
 import type { DiaryStore } from '../ports/season.ts'
 import { makeAnswers } from './answers.ts'
 import { makeChecks } from './checks.ts'
@@ -37,6 +38,7 @@ import { makeJudges } from './standing.ts'
 import { openCsv } from './report-csv.ts'
 import { openReports } from './reports.ts'
 import { openTrials } from './trials.ts'
+import { openWhatIf } from './what-if.ts'
 
 /** Lines of the journal shown with the alarms. */
 const journalShown = 50
@@ -53,8 +55,10 @@ export function openDesk(world: {
   readonly connection: () => Connection
   readonly practice: Pick<Desk, 'practice' | 'switchPractice'>
   readonly keeping: Pick<Desk, 'keeping' | 'backUpNow'>
+  readonly metrics: Desk['metrics']
   readonly telling: ReturnType<typeof openTellingDesk>
   readonly outlooks: Pick<Desk, 'outlook'>
+  readonly imports: ImportDesk
   readonly seal: Seal
   readonly roleOf: (person: PersonId) => Role | null
   readonly onSensors: (household: Household) => void
@@ -155,7 +159,13 @@ export function openDesk(world: {
     ...openCsv({ house, store, winter: curves.winter }),
     ...drawAir({ house, store, clock, pause: world.pause }),
     ...measureLag({ house, store, clock, pause: world.pause }),
+    ...openWhatIf({ house, store, diary: world.diary, clock, profileOf, pause: world.pause }),
     outlook: (place) => world.outlooks.outlook(place),
+    imports: world.imports.imports,
+    holdTable: world.imports.holdTable,
+    lookThrough: world.imports.lookThrough,
+    beginImport: world.imports.beginImport,
+    undoImport: world.imports.undoImport,
     ...world.practice,
     ...makeChecks({
       ...world,
@@ -164,6 +174,7 @@ export function openDesk(world: {
     }),
     keeping: world.keeping.keeping,
     backUpNow: world.keeping.backUpNow,
+    metrics: world.metrics,
     ...world.telling,
     tonight,
     household,
@@ -233,10 +244,11 @@ export function openDesk(world: {
       return saveOne(withOne(household(), 'places', place), place, by, `Saved the place ${place.name}.`)
     },
     removePlace(id, by) {
-      const { places, sensors, animals } = household()
+      const { places, sensors, animals, loggers } = household()
       const used =
         places.find((one) => one.parent === id)?.name ??
         sensors.find((one) => one.place === id)?.name ??
+        loggers?.find((one) => one.place === id)?.name ??
         animals.find((one) => one.place === id)?.name
       if (used !== undefined)
         return { ok: false, error: 'inUse', sentence: `${used} is still in it; move that first.` }

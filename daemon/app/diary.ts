@@ -157,7 +157,7 @@ const saying = ({ note, text }: DiaryEntry): string =>
 const cut = (text: string): string => (text.length > 120 ? `${text.slice(0, 119)}…` : text)
 
 /** Whether both say the same, whoever wrote them and when. */
-export function isSame(line: DiaryLine, entry: DiaryEntry): boolean {
+function isSame(line: DiaryLine, entry: DiaryEntry): boolean {
   const { by: _by, notedAt: _notedAt, ...said } = line
   return canonical(said) === canonical(entry)
 }

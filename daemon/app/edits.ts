@@ -1,5 +1,6 @@
 import type { Animal } from '../../schemas/animal.ts'
 import type { Household } from '../../schemas/household.ts'
+import type { Logger } from '../../schemas/logger.ts'
 import type { Place } from '../../schemas/place.ts'
 import type { Sensor } from '../../schemas/sensor.ts'
 import type { Instant } from '../../schemas/units.ts'
@@ -45,6 +46,7 @@ export function objectionTo(
     tooMany(household) ??
     badNesting(household.places) ??
     firstOf(household.sensors, (sensor) => badSensor(sensor, household.places)) ??
+    firstOf(household.loggers ?? [], (logger) => badLogger(logger, household)) ??
     firstOf(household.animals, (animal) =>
       badAnimal(animal, household.places, profilesIn(household, profileOf)),
     ) ??
@@ -86,6 +88,14 @@ function badSensor(sensor: Sensor, places: readonly Place[]): Objection | null {
     error: 'noSuchPlace',
     sentence: `${sensor.name} cannot sit in ${sensor.place}: there is no such place.`,
   }
+}
+
+/** A sensor of a logger's id would go on with another's readings. */
+function badLogger({ id, name, place }: Logger, { sensors, places }: Household): Objection | null {
+  if (sensors.some((sensor) => sensor.id === id))
+    return { error: 'inUse', sentence: `The logger ${name} of a past winter has this id; choose another.` }
+  if (place === null || places.some((one) => one.id === place)) return null
+  return { error: 'noSuchPlace', sentence: `${name} cannot have been in ${place}: there is no such place.` }
 }
 
 function badAnimal(animal: Animal, places: readonly Place[], profileOf: ProfileOf): Objection | null {

@@ -12,12 +12,14 @@ import type { ProfileOf } from '../../shared/judging/layout.ts'
 import { fromSnapshot, instantIn, tellingIn, toSnapshot } from '../../shared/judging/snapshot.ts'
 import { startWatch, stepWatch, type WatchEvent } from '../../shared/judging/watch.ts'
 import type { WatchEffect, WatchState } from '../../shared/judging/watch-state.ts'
+import type { ReadingCounts } from '../../shared/metrics/facts.ts'
 import { withChecksMoved } from '../../shared/sensing/under-check.ts'
 import { nothingTold } from '../../shared/telling/escalation.ts'
 import { clockWords } from '../../shared/telling/message.ts'
 import type { Clock, Log, Settle, Store, Timer, ZonesOf } from '../ports.ts'
 import { channelIn, contactIn } from './contacts.ts'
 import { openLedger, type Patience, type Unkept } from './ledger.ts'
+import { countReadings } from './reading-counts.ts'
 import type { MessageSources } from './message-world.ts'
 import { makeTeller, type Told } from './teller.ts'
 import { zonesIn } from './zones-in.ts'
@@ -57,6 +59,8 @@ export interface House {
   housekeeping(part: string, failure: Error | null): void
   /** Readings that wait for the store. */
   waiting(): number
+  /** What has become of readings since the start. */
+  counts(): Omit<ReadingCounts, 'messages' | 'refused'>
   isHeard(): boolean
   subscribe(listener: (event: LiveEvent) => void): () => void
   publish(event: LiveEvent): void
@@ -101,6 +105,7 @@ export function openHouse(world: {
   /** What of keeping fails, by part, each with its sentence. */
   const failing = new Map<string, string>()
   const listeners = new Set<(event: LiveEvent) => void>()
+  const counts = countReadings()
   let foldedBefore: Instant | null = null
 
   const zonesOf = zonesIn(() => state.layout)
@@ -191,6 +196,7 @@ export function openHouse(world: {
     const [next, effects] = stepWatch(state, event)
     state = next
     if (settle !== undefined) ledger.addSettle(settle, patience)
+    if (event.kind === 'reading') counts.heard(effects)
     const isUrgent = perform(effects)
     const isTold = isUrgent && tell(teller.take(effects, state, clock.now()))
     const isDue = event.kind === 'timePassed' && tell(teller.pass(state, clock.now()))
@@ -266,6 +272,7 @@ export function openHouse(world: {
     failure: failureWords,
     housekeeping,
     waiting: ledger.waiting,
+    counts: () => ({ ...counts.sums(), stored: ledger.stored() }),
     commit: ledger.commit,
     catchUp() {
       if (ledger.waiting() > 0 && !ledger.isFailing()) ledger.commit()

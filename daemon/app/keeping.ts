@@ -40,6 +40,8 @@ export interface KeepingWorld {
   /** Readings that wait in memory for the disk. */
   readonly waiting: () => number
   readonly clockNow: () => KeepingNow['clock']
+  /** Where something is passed on to a broker elsewhere: how that stands. */
+  readonly upstream?: () => KeepingNow['upstream']
 }
 
 const every: Millis = minutes(1)
@@ -118,12 +120,16 @@ export function openKeeping(world: KeepingWorld): Keeping {
       await backup.stop()
     },
     check,
-    keeping: () => ({
-      database: database(),
-      disk: disk.room(),
-      backups: backup.now(),
-      clock: world.clockNow(),
-    }),
+    keeping() {
+      const upstream = world.upstream?.()
+      return {
+        database: database(),
+        disk: disk.room(),
+        backups: backup.now(),
+        clock: world.clockNow(),
+        ...(upstream === undefined ? {} : { upstream }),
+      }
+    },
     backUpNow: backup.byHand,
   }
 }

@@ -45,7 +45,7 @@ const retryAfter = seconds(1)
  * After so long a failing store no longer holds the messages back. A broker stops sending when twenty are unanswered,
  * and judging must go on (N2): from here on the only copy is in memory, and the alarm about the store says so.
  */
-export const heldFor: Millis = seconds(5)
+const heldFor: Millis = seconds(5)
 
 /** Readings that found no room in memory while the store failed. */
 export interface Unkept {
@@ -76,6 +76,8 @@ export interface Ledger {
   isFailing(): boolean
   /** Readings that wait for the store. */
   waiting(): number
+  /** Readings that were committed since the start. */
+  stored(): number
   close(): void
 }
 
@@ -116,6 +118,7 @@ export function openLedger(world: {
   let failingSince: Millis | null = null
   let handedOn = 0
   let unkept: Unkept | null = null
+  let stored = 0
 
   const batch = () => ({
     readings,
@@ -154,6 +157,7 @@ export function openLedger(world: {
     const [settled, events, ready, lost] = [settles, live, parcels.slice(handedOn), unkept]
     const wasFailing = failures > 0
     if (wasFailing) log.info({ failures, readings: readings.length }, 'Storing works again.')
+    stored += readings.length
     readings = []
     journal = []
     parcels = []
@@ -285,6 +289,7 @@ export function openLedger(world: {
     },
     isFailing: () => failures > 0,
     waiting: () => readings.length,
+    stored: () => stored,
     close() {
       mustKeepState = true
       commit()

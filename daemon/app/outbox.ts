@@ -40,6 +40,8 @@ export interface Outbox extends Sending {
   secretChanged(channel: ChannelId): void
   /** How many wait, those under way among them. */
   waiting(): number
+  /** When the oldest of them was made; null where none waits. */
+  oldest(): Instant | null
 }
 
 export interface OutboxWorld {
@@ -224,6 +226,11 @@ export function openOutbox(world: OutboxWorld): Outbox {
     },
     secretChanged: secrets.changed,
     waiting: () => queue.waiting.size,
+    oldest: () =>
+      parcels().reduce<Instant | null>(
+        (oldest, { bornAt }) => (oldest === null || bornAt < oldest ? bornAt : oldest),
+        null,
+      ),
   }
 }
 

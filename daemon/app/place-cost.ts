@@ -30,7 +30,7 @@ import type { House } from './house.ts'
 type Past = Pick<History, 'readings' | 'summaries'>
 
 /** The limits in force at an instant, and until when; null where nothing ever changes them. */
-export type LimitsAt = (at: Instant) => { readonly limits: CostLimits; readonly until: Instant | null }
+type LimitsAt = (at: Instant) => { readonly limits: CostLimits; readonly until: Instant | null }
 
 /** Lets everything else that is due have its turn. */
 export type Pause = () => Promise<void>

@@ -1,5 +1,6 @@
 import { days } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
+import { withLoggers } from '../../shared/judging/past-layout.ts'
 import { journalSentence } from '../../shared/telling/journal-words.ts'
 import { type Cell, csvText } from '../../shared/report/csv-text.ts'
 import type { Desk, Store } from '../ports.ts'
@@ -49,7 +50,7 @@ export function openCsv(world: {
     },
 
     readingsCsv(sensor, quantity, from, to) {
-      const { layout } = house.state()
+      const layout = withLoggers(house.state().layout)
       const spec = layout.sensors[layout.sensorIndex.get(sensor) ?? -1]
       if (spec === undefined)
         return { ok: false, error: 'noSuchSensor', sentence: `There is no sensor ${sensor}.` }

@@ -1,5 +1,6 @@
-import type { Source } from '../../schemas/source.ts'
+import type { Refusal, Source } from '../../schemas/source.ts'
 import type { Instant } from '../../schemas/units.ts'
+import type { ReadingCounts } from '../../shared/metrics/facts.ts'
 import type { Arrival } from '../ports.ts'
 
 /** Topics remembered (X3): ten times a large household; the one heard longest ago makes room. */
@@ -11,13 +12,20 @@ export interface Sources {
   hear(arrival: Arrival, at: Instant): boolean
   /** Newest first. */
   list(): readonly Source[]
+  /** Messages since the start, and those that were refused, by the reason. */
+  counts(): Pick<ReadingCounts, 'messages' | 'refused'>
 }
 
 /** What each topic last carried and why anything was refused. Kept in memory: a source shows itself again soon enough. */
 export function rememberSources(): Sources {
   const sources = new Map<string, Kept>()
+  let messages = 0
+  const refused = new Map<Refusal, number>()
   return {
+    counts: () => ({ messages, refused: Object.fromEntries(refused) }),
     hear(arrival, at) {
+      messages += 1
+      if (arrival.refusal !== null) refused.set(arrival.refusal, (refused.get(arrival.refusal) ?? 0) + 1)
       const known = sources.get(arrival.topic)
       const kept = known ?? { source: emptySource(arrival.topic, at), payload: arrival.payload }
       // Moved to the end of the map: its order is the order of last hearing.

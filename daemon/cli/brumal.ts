@@ -225,6 +225,8 @@ function outliveRepeatedSignals(): void {
 async function withSettings(work: (settings: Settings) => Promise<number>): Promise<void> {
   const loaded = await settings()
   if (loaded.ok) {
+    const { speakIn } = await import('./speak-in.ts')
+    speakIn(loaded.settings.language)
     process.exitCode = await work(loaded.settings)
     return
   }

@@ -1,12 +1,12 @@
 import { resolve } from 'node:path'
 import { z } from 'zod'
-import { Settings } from '../../schemas/settings.ts'
+import { type ExternalBroker, Settings, type Upstream } from '../../schemas/settings.ts'
 import { dotted, mistakesOf } from './mistakes.ts'
 import { isTree, settingKeys, type SettingKey, valueAt, variableOf } from './setting-keys.ts'
 import { type Mistake, readYaml } from './yaml-lines.ts'
 
 /** Where a setting's value came from; `url`: a user or password written inside the broker's URL. */
-export type Origin = 'default' | 'file' | 'environment' | 'url'
+type Origin = 'default' | 'file' | 'environment' | 'url'
 
 export type LoadedSettings =
   | {
@@ -60,6 +60,7 @@ export function loadSettings(world: {
   }
   const finished = finish(parsed.data, world.cwd)
   if (!finished.ok) {
+    const { path: urlPath } = finished
     const at = given.values.some(({ key }) => key.path === urlPath)
       ? { path: variableOf(urlPath) }
       : { path: urlPath, line: file.lineOf(urlPath.split('.')) }
@@ -75,8 +76,6 @@ export function loadSettings(world: {
   const origins = originsOf(file.value, given, finished.settings)
   return { ok: true, settings: finished.settings, path: text.ok ? path : null, origins }
 }
-
-const urlPath = 'mqtt.broker.url'
 
 /** Without these the page or the mail cannot begin; the broker's own files are looked for at each try. */
 const neededFiles = ['http.certFile', 'http.keyFile', 'mail.caFile'] as const
@@ -123,15 +122,19 @@ function originsOf(file: unknown, given: Given, settings: Settings): Record<stri
   const origin = ({ path }: SettingKey): Origin => {
     if (given.values.some(({ key }) => key.path === path)) return 'environment'
     if (valueAt(file, path) !== undefined) return 'file'
-    const canBeInUrl = path === 'mqtt.broker.user' || path === 'mqtt.broker.password'
-    return canBeInUrl && valueAt(settings, path) !== undefined ? 'url' : 'default'
+    return canBeInUrl.includes(path) && valueAt(settings, path) !== undefined ? 'url' : 'default'
   }
   return Object.fromEntries(settingKeys.map((key) => [key.path, origin(key)]))
 }
 
+const canBeInUrl: readonly string[] = ['mqtt.broker', 'upstream'].flatMap((at) => [
+  `${at}.user`,
+  `${at}.password`,
+])
+
 type Finished =
   | { readonly ok: true; readonly settings: Settings }
-  | { readonly ok: false; readonly message: string }
+  | { readonly ok: false; readonly path: string; readonly message: string }
 
 function finish(settings: Settings, cwd: string): Finished {
   const from = (path: string): string => resolve(cwd, path)
@@ -151,8 +154,28 @@ function finish(settings: Settings, cwd: string): Finished {
     },
     ...(mail?.caFile === undefined ? {} : { mail: { ...mail, caFile: from(mail.caFile) } }),
   }
-  if (!given) return { ok: true, settings: { ...rest, mqtt } }
+  const broker = given && apart(given, from)
+  if (broker === null) return { ok: false, path: 'mqtt.broker.url', message: notUrl }
+  const upstream = settings.upstream && apart(settings.upstream, from)
+  if (upstream === null) return { ok: false, path: 'upstream.url', message: notUrl }
+  return {
+    ok: true,
+    settings: {
+      ...rest,
+      mqtt: broker === undefined ? mqtt : { ...mqtt, broker },
+      ...(upstream === undefined ? {} : { upstream }),
+    },
+  }
+}
 
+/** Why it cannot be read is not passed on: that would repeat the URL, and with it the password (X4). */
+const notUrl = 'is not a URL (write @ : / in a password as %40 %3A %2F)'
+
+/** A broker with its files made absolute, and user and password taken out of its URL; null where that cannot be read. */
+function apart<Some extends ExternalBroker | Upstream>(
+  given: Some,
+  from: (path: string) => string,
+): Some | null {
   const broker = { ...given }
   for (const name of ['caFile', 'certFile', 'keyFile'] as const) {
     if (broker[name] !== undefined) broker[name] = from(broker[name])
@@ -168,10 +191,9 @@ function finish(settings: Settings, cwd: string): Finished {
       broker.url = url.href
     }
   } catch {
-    // The reason is not passed on: it would repeat the URL, and with it the password (X4).
-    return { ok: false, message: 'is not a URL (write @ : / in a password as %40 %3A %2F)' }
+    return null
   }
-  return { ok: true, settings: { ...rest, mqtt: { ...mqtt, broker } } }
+  return broker
 }
 
 type Text =

@@ -11,7 +11,7 @@ import type { Routes } from './zod.ts'
 /** Entries of one answer: what a person reads in one go, and a long winter of three entries a day (X3). */
 const lineBounds = { usual: 200, most: 2000 } as const
 /** A table of 5000 lines has about 70 characters in each on average, those of the export 110 (X3). */
-export const tableBytes = 1_048_576
+const tableBytes = 1_048_576
 /** As many as one table brings (X3). */
 const mostTaken = 5000
 

@@ -29,6 +29,7 @@ import { noteWrongTries } from './doors/wrong-tries.ts'
 import { setHeaders } from './headers.ts'
 import { healthRoutes } from './health.ts'
 import { houseRoutes } from './house.ts'
+import { importRoutes } from './imports.ts'
 import { journalRoutes } from './journal.ts'
 import { takeJsonBodiesOnly } from './json-body.ts'
 import { keepingRoutes } from './keeping.ts'
@@ -36,6 +37,7 @@ import { lagRoutes } from './lag.ts'
 import { liveRoutes, pingEvery } from './live.ts'
 import { logForFastify } from './log-lines.ts'
 import { meRoutes } from './me.ts'
+import { metricsRoutes } from './metrics.ts'
 import { outlookRoutes } from './outlook.ts'
 import { describeApi, openapiRoutes } from './openapi.ts'
 import { phoneRoutes } from './phone.ts'
@@ -54,6 +56,7 @@ import { tellingRoutes } from './telling.ts'
 import { type Certificate, httpsOptions } from './tls.ts'
 import { tonightRoutes } from './tonight.ts'
 import { trialRoutes } from './trials.ts'
+import { whatIfRoutes } from './what-if.ts'
 import { answerUnknown, listRoutes } from './unknown-path.ts'
 import { serveWebPages } from './web-pages.ts'
 import { serializerCompiler, validatorCompiler } from './zod.ts'
@@ -61,7 +64,7 @@ import { serializerCompiler, validatorCompiler } from './zod.ts'
 export { renewTls } from './tls.ts'
 
 /** Bounds of one server (X3). */
-export const httpBounds = {
+const httpBounds = {
   /** A household's largest act, a place with all its limits, is under 8 KiB. */
   bodyBytes: 262_144,
   /** The longest id, an alarm's, has 160 characters. */
@@ -140,6 +143,7 @@ export async function buildServer(options: ServerOptions): Promise<FastifyInstan
   await describeApi(app)
 
   await app.register(healthRoutes, { desk })
+  await app.register(metricsRoutes, { desk })
   await app.register(calendarFeedRoutes, doors)
   await app.register(
     async (api) => {
@@ -186,10 +190,12 @@ const deskRoutes = [
   alarmRoutes,
   placeRoutes,
   trialRoutes,
+  whatIfRoutes,
   sensorRoutes,
   checkRoutes,
   animalRoutes,
   diaryRoutes,
+  importRoutes,
   pictureRoutes,
   sourceRoutes,
   journalRoutes,

@@ -19,6 +19,8 @@ export const appPaths = [
   '/day',
   '/species',
   '/winter',
+  '/winter/:place',
+  '/winter/:place/:date',
   '/alarms',
   '/contacts',
   '/set-up',

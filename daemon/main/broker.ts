@@ -33,8 +33,12 @@ export function openBroker(
   })
 }
 
-/** Practice devices publish to the broker inside, whatever the house uses: their past must not go out into it. */
+/**
+ * Practice devices publish to the broker inside, whatever the house uses: their past must not go out into it, and nothing
+ * invented goes on to a broker elsewhere.
+ */
 export function forPractice(settings: Settings): Settings {
+  const { upstream: _, ...inside } = settings
   const { broker, ...mqtt } = settings.mqtt
-  return { ...settings, mqtt: { ...mqtt, port: broker === undefined ? mqtt.port : 0 } }
+  return { ...inside, mqtt: { ...mqtt, port: broker === undefined ? mqtt.port : 0 } }
 }

@@ -8,7 +8,9 @@ import { openDesk } from '../app/desk.ts'
 import { type House, openHouse } from '../app/house.ts'
 import { houseClock } from '../app/house-clock.ts'
 import { makeIntake } from '../app/ingest.ts'
+import { openImports } from '../app/imports.ts'
 import { openKeeping } from '../app/keeping.ts'
+import { openMetrics } from '../app/metrics.ts'
 import { newHousehold } from '../app/new-household.ts'
 import type { OutlookMemory } from '../app/outlook-now.ts'
 import { openOutlooks } from '../app/outlooks.ts'
@@ -16,6 +18,7 @@ import { rememberSources } from '../app/sources.ts'
 import { houseAddress } from '../host/address.ts'
 import { diskSpace } from '../host/disk-space.ts'
 import { watchLoop } from '../host/loop-watch.ts'
+import { scratchFolder } from '../host/scratch.ts'
 import { hmacSeal } from '../host/seal.ts'
 import { isSynchronised } from '../host/time-sync.ts'
 import { machineTimer } from '../host/timer.ts'
@@ -27,8 +30,10 @@ import { practiceHousehold } from '../practice/household.ts'
 import { type PracticeClock, practiceClock } from '../practice/practice-clock.ts'
 import { sqliteBackups } from '../sqlite/backups.ts'
 import { forPractice, openBroker } from './broker.ts'
+import { openUpstream } from './forwarding.ts'
 import { backupsFolderOf, type OpenKept } from './kept.ts'
 import { newestIn } from './newest.ts'
+import { processFacts } from './process-facts.ts'
 import { addressOf } from './own-address.ts'
 import { stalledAfter, tickEvery } from './rhythms.ts'
 import { sendersOf, vapidKeysOf } from './senders.ts'
@@ -127,6 +132,7 @@ export function putTogether(world: {
     log,
   })
 
+  const forwarding = openUpstream({ settings, kept, house, clock, real, timer, log })
   const keeping = openKeeping({
     store,
     backups: backupsOf(settings, isPractice),
@@ -140,6 +146,7 @@ export function putTogether(world: {
     onStage: (stage, isWell, text) => house.report(stage, isWell, text),
     note: (entry) => house.note(entry),
     isOnDisk: () => house.failure() === null,
+    upstream: () => forwarding?.now(),
     waiting: () => house.waiting(),
     clockNow: () => ({
       isTrusted: houseTime?.isTrusted() ?? true,
@@ -148,6 +155,16 @@ export function putTogether(world: {
   })
   const pause = () => new Promise<void>((resolve) => timer.soon(resolve))
   const outlooks = openOutlooks({ house, store, clock, timer, pause, memory: outlookMemory })
+  const imports = openImports({
+    house,
+    store,
+    scratch: scratchFolder(join(settings.data, isPractice ? 'practice/tables' : 'tables')),
+    clock,
+    log,
+    pause,
+  })
+  const connection = () =>
+    connectionTo(settings, broker, houseAddress(), kept.devices.isSharedLoginOpen() ? password : null)
   const desk = openDesk({
     house,
     store,
@@ -156,14 +173,24 @@ export function putTogether(world: {
     sources,
     catalogue,
     profileOf,
-    connection: () =>
-      connectionTo(settings, broker, houseAddress(), kept.devices.isSharedLoginOpen() ? password : null),
+    connection,
+    ...openMetrics({
+      house,
+      clock,
+      sources,
+      outbox,
+      keeping,
+      connection,
+      isPractice,
+      process: processFacts(real, loop),
+    }),
     telling,
     seal,
     roleOf: (id) => people.people().find((person) => person.id === id)?.role ?? null,
     keeping,
     pause,
     outlooks,
+    imports,
     onSensors: (household) => listener.useSensors(household.sensors),
     practice: {
       practice: () => ({ running: isPractice, offered: isPractice || isEmpty(house) }),
@@ -198,7 +225,9 @@ export function putTogether(world: {
     listener,
     outbox,
     keeping,
+    forwarding,
     outlooks,
+    imports,
     desk,
     address,
     /** The port that the page was given in the end, where 0 was asked for. */

@@ -45,7 +45,7 @@ export async function runHouse(world: {
     switchTo = resolve
   })
   const parts = putTogether({ ...world, onSwitch: (next) => switchTo(next) })
-  const { settings, timer, clock, house, broker, keeping, outbox, outlooks } = parts
+  const { settings, timer, clock, house, broker, keeping, forwarding, outbox, outlooks, imports } = parts
   if (!isPractice) tellDamage(world, parts, () => switchTo('mend'))
 
   begin(parts, isPractice ? { way: 'asItWas', sentence: null } : world.kept.opened)
@@ -79,6 +79,7 @@ export async function runHouse(world: {
     onBack: () => switchTo('reopen'),
   })
   keeping.start()
+  forwarding?.start()
   outlooks.start()
   supervisor.ready()
   const { url, every } = settings.heartbeat
@@ -96,7 +97,9 @@ export async function runHouse(world: {
   listening.stop()
   await practising?.stop()
   await keeping.stop()
+  await forwarding?.stop()
   await outlooks.stop()
+  await imports.stop()
   heart?.stop()
   certificate?.stop()
   await signals.stop()

@@ -19,7 +19,7 @@ export function watchStages(world: {
   /** Null in practice, whose time is invented. */
   readonly houseTime: HouseClock | null
   readonly clock: Clock
-  readonly loop: LoopWatch
+  readonly loop: Pick<LoopWatch, 'tick'>
 }) {
   const { house, broker, houseTime, clock, loop } = world
 

@@ -6,11 +6,13 @@ import type { Instant } from '../../schemas/units.ts'
 import { practiceDiary } from '../practice/diary.ts'
 import type { DeviceStore, Log, OutboxStore, Store } from '../ports.ts'
 import type { DiaryStore } from '../ports/season.ts'
+import type { UpstreamStore } from '../ports/upstream.ts'
 import { sqliteDevices } from '../sqlite/devices.ts'
 import { sqliteDiary } from '../sqlite/diary.ts'
 import { openDatabase } from '../sqlite/open.ts'
 import { sqliteOutbox } from '../sqlite/outbox.ts'
 import { sqliteStore } from '../sqlite/store.ts'
+import { sqliteUpstream } from '../sqlite/upstream.ts'
 
 /** What one household keeps, all of it in one database. */
 export interface Kept {
@@ -18,6 +20,7 @@ export interface Kept {
   readonly outbox: OutboxStore
   readonly devices: DeviceStore
   readonly diary: DiaryStore
+  readonly upstream: UpstreamStore
 }
 
 export const storesOf = (db: Database): Kept => ({
@@ -25,6 +28,7 @@ export const storesOf = (db: Database): Kept => ({
   outbox: sqliteOutbox(db),
   devices: sqliteDevices(db),
   diary: sqliteDiary(db),
+  upstream: sqliteUpstream(db),
 })
 
 /** The invented household lives in a folder of its own and begins afresh each time. */

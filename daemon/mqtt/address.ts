@@ -17,7 +17,9 @@ export interface BrokerAddress {
 }
 
 /** Null when the URL cannot be read. The settings' own `user` and `password` win over the URL's. */
-export function brokerAddress(settings: ExternalBroker): BrokerAddress | null {
+export function brokerAddress(
+  settings: Pick<ExternalBroker, 'url' | 'user' | 'password'>,
+): BrokerAddress | null {
   let url: URL
   try {
     url = new URL(settings.url)

@@ -14,10 +14,14 @@ const BRIEF: Millis = seconds(5) // a second client with our id throws us out at
 const MAX_WIRE_MIB = 16 // a camera's picture under a wide topic is let by; the parser alone would take 256
 const MAX_PAYLOAD_BYTES = 64 * 1024 // the largest sensor message seen is a few kB; longer ones are cut
 const MAX_UNACKNOWLEDGED_OUT = 1000 // of our own messages: one for each alarm and place
+const PUBACK_WITHIN: Millis = seconds(20) // over a poor line; the packet identifier is not used again meanwhile
 
 export interface ConnectionWorld {
   readonly options: IClientOptions
+  /** None: it only publishes. */
   readonly topics: readonly string[]
+  /** Left out: MQTT 3.1.1 and a session that the broker keeps. */
+  readonly speaks?: 'mqtt5' | 'mqtt3'
   /** True asks for the topics even where the broker kept our session. */
   readonly subscribeAnyway: boolean
   readonly clock: Clock
@@ -31,6 +35,10 @@ export interface ConnectionWorld {
 
 export interface Connection {
   publish(topic: string, payload: string | Uint8Array, retain: boolean): Promise<void>
+  /** True once the broker has acknowledged it. Where it refuses to or does not within a time, the connection is lost. */
+  deliver(topic: string, payload: string): Promise<boolean>
+  /** How many unacknowledged messages the broker allows at once (MQTT 5 §3.2.2.3.3). */
+  mostInFlight(): number
   /** Sends what acknowledgements are due, says goodbye, closes. Packets that come meanwhile stay with the broker. */
   close(): Promise<void>
   /** Takes no more packets; they stay with the broker. */
@@ -46,8 +54,8 @@ export function openConnection(world: ConnectionWorld): Connection {
   const { unsettled } = world
   const client = connect({
     ...world.options,
-    protocolVersion: 4,
-    clean: false,
+    protocolVersion: world.speaks === 'mqtt5' ? 5 : 4,
+    clean: world.speaks !== undefined,
     reconnectPeriod: 0, // waits and tries again is ours: the library's has no backoff
     resubscribe: false,
     queueQoSZero: false,
@@ -59,6 +67,7 @@ export function openConnection(world: ConnectionWorld): Connection {
   let isHeldOff = false
   let upSince = 0
   let outgoing = 0
+  let inFlight = MOST_IN_FLIGHT
   const acks = acknowledgements((bytes) => {
     if (!isOver && client.connected) client.stream.write(bytes)
   })
@@ -93,8 +102,10 @@ export function openConnection(world: ConnectionWorld): Connection {
     if (packet.qos !== 2) unsettled.whenRoom(() => done(NO_ACK))
   }
 
-  client.on('connect', ({ sessionPresent }) => {
+  client.on('connect', ({ sessionPresent, properties }) => {
     hadAnswer = true
+    inFlight = properties?.receiveMaximum ?? MOST_IN_FLIGHT
+    if (world.topics.length === 0) return goUp([], sessionPresent)
     if (sessionPresent && !world.subscribeAnyway) return goUp([], true)
     client.subscribe([...world.topics], { qos: 1 }, (error, _granted, suback) => {
       const codes = suback?.granted ?? []
@@ -137,6 +148,21 @@ export function openConnection(world: ConnectionWorld): Connection {
         })
       })
     },
+    deliver(topic, payload) {
+      if (!isUp || isOver) return Promise.resolve(false)
+      return new Promise((resolve) => {
+        const late = setTimeout(() => {
+          lose({ kind: 'unacknowledged' })
+          resolve(false)
+        }, PUBACK_WITHIN)
+        client.publish(topic, payload, { qos: 1 }, (error) => {
+          clearTimeout(late)
+          if (error && !isOver && client.connected) lose({ kind: 'refusedMessage', topic, error })
+          resolve(!error)
+        })
+      })
+    },
+    mostInFlight: () => inFlight,
     holdOff() {
       isHeldOff = true
     },
@@ -161,6 +187,7 @@ export function openConnection(world: ConnectionWorld): Connection {
   }
 }
 
+const MOST_IN_FLIGHT = 65_535 // where the broker names no number
 const NO_ACK = new Error('acknowledged later, after storing')
 const SUBACK_FAILURE = 0x80 // MQTT 3.1.1 §3.9.3
 

@@ -1,27 +1,24 @@
-import type { IClientOptions } from 'mqtt'
 import type { ExternalBroker } from '../../schemas/settings.ts'
 import { later, seconds } from '../../schemas/amounts.ts'
 import { type DaemonStatus, statusTopic } from '../../schemas/own-topics.ts'
 import type { Millis } from '../../schemas/units.ts'
 import type { Broker, Clock, Log, OnPacket } from '../ports.ts'
 import { brokerAddress } from './address.ts'
-import type { BrokerAddress } from './address.ts'
 import { backoff } from './backoff.ts'
 import { stateKeeper } from './broker-state.ts'
 import { openConnection } from './connection.ts'
 import type { Connection } from './connection.ts'
+import { badAddress, connectOptions } from './connect-options.ts'
 import { lossSentence } from './sentences.ts'
 import type { Loss } from './sentences.ts'
 import { unsettledPackets } from './unsettled.ts'
 
-const KEEPALIVE_S = 30 // a dead broker is noticed within 45 s
 const MAX_UNSETTLED = 2000 // packets handed on and not stored; beyond it we stop reading
 const FIRST_RETRY: Millis = seconds(1)
 const LONGEST_RETRY: Millis = seconds(60)
 const LONGEST_RESEND: Millis = seconds(10) // after a failed store: each try also brings readings to judge
 const STEADY_AFTER: Millis = seconds(30) // a connection that held so long starts the waits afresh
 const STOP_WITHIN: Millis = seconds(5) // for the packets in hand to be stored
-const SOCKET_PAYLOAD_BYTES = 16 * 1024 * 1024 // of one WebSocket frame
 
 export interface ExternalBrokerWorld {
   readonly settings: ExternalBroker
@@ -60,11 +57,11 @@ export function externalBroker(world: ExternalBrokerWorld): Broker {
   let isStopping = false
 
   function attempt(onPacket: OnPacket): void {
-    const options = at ? optionsFor(at, world) : ({ kind: 'badAddress' } as const)
+    const options = at ? connectOptions(at, { settings, readFile: world.readFile }) : badAddress
     if ('kind' in options) return lost(options, onPacket)
     try {
       connection = openConnection({
-        options,
+        options: { ...options, clientId: settings.clientId, will },
         topics: settings.topics,
         subscribeAnyway: mustSubscribe,
         clock,
@@ -132,35 +129,6 @@ export function externalBroker(world: ExternalBrokerWorld): Broker {
   }
 }
 
-function optionsFor(at: BrokerAddress, { settings, readFile }: ExternalBrokerWorld): IClientOptions | Loss {
-  const options: IClientOptions = {
-    protocol: at.protocol,
-    host: at.host,
-    hostname: at.host,
-    port: at.port,
-    path: at.path,
-    clientId: settings.clientId,
-    keepalive: KEEPALIVE_S,
-    will,
-    wsOptions: { maxPayload: SOCKET_PAYLOAD_BYTES },
-  }
-  if (at.user !== undefined) options.username = at.user
-  if (at.password !== undefined) options.password = at.password
-  if (!at.isEncrypted) return options
-
-  for (const [option, key] of pemFiles) {
-    const path = settings[key]
-    if (path === undefined) continue
-    try {
-      options[option] = Buffer.from(readFile(path))
-    } catch (thrown) {
-      const error = thrown instanceof Error ? thrown : new Error(String(thrown))
-      return { kind: 'file', path, key, error }
-    }
-  }
-  return options
-}
-
 /** What the broker tells lamps when we vanish without a goodbye (N1). */
 const will = {
   topic: statusTopic,
@@ -168,9 +136,3 @@ const will = {
   qos: 1,
   retain: true,
 } as const
-
-const pemFiles = [
-  ['ca', 'caFile'],
-  ['cert', 'certFile'],
-  ['key', 'keyFile'],
-] as const

@@ -11,6 +11,8 @@ export type Loss =
   | { readonly kind: 'badTopics'; readonly error: Error }
   | { readonly kind: 'notStored' }
   | { readonly kind: 'tooLarge'; readonly limitMiB: number }
+  | { readonly kind: 'unacknowledged' }
+  | { readonly kind: 'refusedMessage'; readonly topic: string; readonly error: Error }
 
 /** One plain sentence on what is wrong and, where we know, what to do. Never holds a password (X4). */
 export function lossSentence(loss: Loss, at: BrokerAddress | null, clientId: string): string {
@@ -37,6 +39,12 @@ export function lossSentence(loss: Loss, at: BrokerAddress | null, clientId: str
       return 'A message could not be stored; the connection was dropped so that the broker sends it again.'
     case 'tooLarge':
       return `${broker} sent a message of more than ${loss.limitMiB} MiB: leave its topic out of the subscribed topics.`
+    case 'unacknowledged':
+      return `${broker} does not acknowledge what it is sent.`
+    case 'refusedMessage':
+      return codeOf(loss.error) === 135 // MQTT 5 Table 2-6
+        ? `${broker} does not let ${at?.user === undefined ? 'us' : `the user “${at.user}”`} publish to ${loss.topic}.`
+        : `${broker} refuses a message to ${loss.topic} (${loss.error.message}).`
     default:
       return loss satisfies never
   }
@@ -53,13 +61,19 @@ function errorSentence(
   const host = at?.host ?? 'the broker'
   switch (code) {
     case 1: // the numbers are CONNACK return codes, MQTT 3.1.1 Table 3.1
+    case 132: // and, beyond 127, reason codes, MQTT 5 Table 3-1
       return `${broker} does not speak MQTT 3.1.1.`
     case 2:
+    case 133:
       return `${broker} rejects the client id “${clientId}”.`
     case 3:
+    case 136:
+    case 137:
       return `${broker} says that its service is unavailable.`
     case 4:
     case 5:
+    case 134:
+    case 135:
       return at?.user === undefined
         ? `${broker} asks for a user name and password, and none is set.`
         : `${broker} refuses the user name “${at.user}” or its password.`

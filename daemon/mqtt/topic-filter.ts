@@ -1,8 +1,8 @@
 /** Levels of a topic: the deepest sensible one, `house/floor/room/rack/fridge/box/probe/quantity`, has eight (X3). */
-export const MAX_TOPIC_LEVELS = 12
+const MAX_TOPIC_LEVELS = 12
 
 /** Bytes in UTF-8, as long as a sensor's filter may be (X3). */
-export const MAX_TOPIC_BYTES = 200
+const MAX_TOPIC_BYTES = 200
 
 /** A topic that may be looked at: not empty, not too deep or long, no wildcard, control character or lone surrogate. */
 export function isUsableTopic(topic: string): boolean {

@@ -4,9 +4,9 @@ import type { Agent } from 'node:https'
 import { request as httpsRequest } from 'node:https'
 
 /** 64 KiB: the status says all; the rest of an answer is heard out so that no receiver takes our leaving for a refusal. */
-export const answerLimit = 65_536
+const answerLimit = 65_536
 /** A receiver that moved once or twice; more is a loop. */
-export const redirectLimit = 3
+const redirectLimit = 3
 
 export interface Exchange {
   readonly url: URL

@@ -44,7 +44,7 @@ export function shownHost(url: URL): string {
 }
 
 /** The system's own code where a library has put its own over it; empty where there is none. */
-export function codeOf(failure: unknown): string {
+function codeOf(failure: unknown): string {
   if (typeof failure !== 'object' || failure === null) return ''
   const { originalCode, code } = failure as { originalCode?: unknown; code?: unknown }
   const found = originalCode ?? code

@@ -8,10 +8,10 @@ import { shownHost } from './failure-sentence.ts'
 import { boundedText, headerLink, headerText, isHeaderValue, keyHeader } from './header-text.ts'
 
 /** Bytes of UTF-8: relays hand on to push services, which take about 4 KiB (RFC 8030 §7.2). */
-export const relayTextLimit = 4000
+const relayTextLimit = 4000
 
 /** What the `Priority` header says. One to five, five the loudest: common practice, no source. */
-export const usualPriorities: Readonly<Record<Priority, string>> = { high: '5', medium: '4', low: '2' }
+const usualPriorities: Readonly<Record<Priority, string>> = { high: '5', medium: '4', low: '2' }
 
 export interface Relay {
   readonly clock: Pick<Clock, 'now'>

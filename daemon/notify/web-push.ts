@@ -12,9 +12,9 @@ import type { Exchanged } from './exchange.ts'
 import { pushPayload } from './push-payload.ts'
 
 /** Bytes. Encryption adds 103, and a push service need not take more than 4096 (RFC 8030 §7.2, RFC 8291 §4). */
-export const plaintextLimit = 3900
+const plaintextLimit = 3900
 /** Bytes, for a service that answered 413: half of the usual, so that it takes one more try and no search. */
-export const shorterPlaintextLimit = 2000
+const shorterPlaintextLimit = 2000
 /** Seconds: a phone between two cells still gets it. A design choice. */
 const shortestTtl = 60
 /** Seconds: four weeks, which push services do not exceed. Common practice, no source. */
@@ -76,7 +76,7 @@ const badSubscription =
   'The keys of this browser cannot be used: turn its messages on again, in that browser.'
 
 /** RFC 8030 §5.3. What rings must also ring on a phone whose battery is low; an all-clear can wait for a charger. */
-export function urgencyOf({ kind, message }: Pick<Parcel, 'kind' | 'message'>): Urgency {
+function urgencyOf({ kind, message }: Pick<Parcel, 'kind' | 'message'>): Urgency {
   if (kind === 'ring') return 'high'
   if (kind === 'returned') return 'normal'
   if (kind === 'summary') return 'low'

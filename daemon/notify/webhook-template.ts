@@ -1,12 +1,12 @@
 import type { Parcel } from '../../schemas/outbox.ts'
 
 /** What a template may hold, as `{{name}}`. What a message does not have is empty. */
-export const placeholders = ['title', 'text', 'priority', 'link', 'acknowledgeLink', 'key', 'alarm'] as const
-export type Placeholder = (typeof placeholders)[number]
+const placeholders = ['title', 'text', 'priority', 'link', 'acknowledgeLink', 'key', 'alarm'] as const
+type Placeholder = (typeof placeholders)[number]
 type Values = Readonly<Record<Placeholder, string>>
 
 /** 64 KiB: no gateway for short messages takes more, and a template that repeats the text could ask for megabytes. */
-export const webhookBodyLimit = 65_536
+const webhookBodyLimit = 65_536
 
 /**
  * What is wrong with a template, one sentence each; empty for a good one. The content type decides how values are

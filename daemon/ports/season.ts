@@ -134,7 +134,7 @@ export type ProfileRefusal =
   | 'notStored'
 
 /** Why a profile of the keeper's own cannot stand. */
-export type OwnFault =
+type OwnFault =
   | 'badId'
   | 'noReason'
   | 'noLimits'

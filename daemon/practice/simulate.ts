@@ -35,7 +35,7 @@ export interface SimulationOptions {
 }
 
 /** Bends the temperature of a place as sensors feel it, for a scripted show; physics goes on underneath. */
-export type Adjust = (place: PlaceId, at: Instant, celsius: number) => number
+type Adjust = (place: PlaceId, at: Instant, celsius: number) => number
 
 export function startSimulation(
   scenario: Scenario,

@@ -96,6 +96,8 @@ export function blocksOf(db: Database) {
   const upsertData = db.prepare<[number, Buffer]>(
     'INSERT OR REPLACE INTO block_data (key, data) VALUES (?, ?)',
   )
+  const remove = db.prepare<[number, number]>('DELETE FROM block WHERE series = ? AND hour = ?')
+  const removeData = db.prepare<[number]>('DELETE FROM block_data WHERE key = ?')
   const updateZones = db.prepare<[number, number, number, number, number, number, number, number]>(
     `UPDATE block SET low_critical_ms = ?, low_ms = ?, inside_ms = ?, high_ms = ?, high_critical_ms = ?,
       unknown_ms = ? WHERE series = ? AND hour = ?`,
@@ -141,6 +143,12 @@ export function blocksOf(db: Database) {
     save(id: number, hour: number, rows: Rows, zones: ZoneTimes): void {
       upsert.run(id, hour, rows.length, ...figuresOf(rows), ...zoneColumns(zones))
       upsertData.run(keyOf(id, hour), encodeBlock(rows))
+    },
+
+    /** The hour as if nothing had ever been read in it. */
+    remove(id: number, hour: number): void {
+      remove.run(id, hour)
+      removeData.run(keyOf(id, hour))
     },
 
     saveZones(id: number, hour: number, zones: ZoneTimes): void {

@@ -1,12 +1,13 @@
 import type { Database } from 'better-sqlite3'
-import { instant } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
-import type { FoldResult, Snapshot, ZonesOf, ZoneTimes } from '../ports.ts'
+import type { FoldResult, Snapshot, ZonesOf } from '../ports.ts'
 import type { Blocks } from './blocks.ts'
 import type { HotHour } from './hot-hour.ts'
 import type { HotReadings } from './hot-readings.ts'
-import { hourOf, startOf } from './hour.ts'
-import { goodPoints, lastGood, mergeRows, noRows, type Rows } from './rows.ts'
+import { hourOf } from './hour.ts'
+import { hourZones, isSamePoint } from './hour-zones.ts'
+import { lastGood, mergeRows, noRows, type Rows } from './rows.ts'
+import { oweHours } from './owed-hours.ts'
 import type { SeriesRegister } from './series.ts'
 import { lastGoodOf, newTo, type ThinnedHour, withLate } from './thinned-hour.ts'
 
@@ -25,6 +26,9 @@ interface Parts {
  * older snapshot has not seen is ever taken out; a death between two transactions leaves the rest for the next fold.
  */
 export function foldHours(db: Database, { series, hot, blocks, saveSnapshot }: Parts) {
+  const owe = oweHours(db)
+  const { zonesOfHour, refreshLeaning } = hourZones(blocks, series)
+
   function foldHour(id: number, hour: number, waiting: Rows, zonesOf: ZonesOf): FoldResult {
     const thinned = blocks.thinned(id, hour)
     if (thinned) return foldIntoThinned(id, hour, thinned, waiting, zonesOf)
@@ -52,24 +56,11 @@ export function foldHours(db: Database, { series, hot, blocks, saveSnapshot }: P
     return { blocks: 1, readings: fresh.length, late: fresh.length }
   }
 
-  function zonesOfHour(id: number, hour: number, rows: Rows, zonesOf: ZonesOf): ZoneTimes {
-    const { sensor, quantity } = series.get(id)
-    const stretch = { from: instant(startOf(hour)), to: instant(startOf(hour + 1)) }
-    return zonesOf(sensor, quantity, stretch, blocks.lastGoodBefore(id, hour), goodPoints(rows))
-  }
-
-  /** What was thinned keeps the zones that it was thinned with: they cannot be told from its figures. */
-  function refreshLeaning(id: number, hour: number, zonesOf: ZonesOf): void {
-    for (const later of blocks.leaningOn(id, hour)) {
-      const rows = blocks.rows(id, later)
-      if (rows) blocks.saveZones(id, later, zonesOfHour(id, later, rows, zonesOf))
-    }
-  }
-
   const foldSome = db.transaction(
     (due: readonly DueHour[], zonesOf: ZonesOf, snapshot: Snapshot | null): FoldResult => {
       if (snapshot !== null) saveSnapshot(snapshot)
       const folded = due.map(({ id, hour, waiting }) => foldHour(id, hour, waiting, zonesOf))
+      owe(due.map(({ id, hour, waiting }) => ({ ...series.get(id), hour, waiting })))
       hot.remove(due.map(({ waiting }) => waiting))
       return folded.reduce(sumOf, nothing)
     },
@@ -105,6 +96,3 @@ const sumOf = (a: FoldResult, b: FoldResult): FoldResult => ({
   readings: a.readings + b.readings,
   late: a.late + b.late,
 })
-
-const isSamePoint = (a: readonly number[] | null, b: readonly number[] | null): boolean =>
-  a?.[0] === b?.[0] && a?.[1] === b?.[1]

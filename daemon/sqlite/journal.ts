@@ -80,7 +80,8 @@ export interface LineRow {
   readonly entry: string
 }
 
-function lineOf({ id, entry }: LineRow): JournalLine {
+/** Throws a `StorageError` where it cannot be read. */
+export function lineOf({ id, entry }: LineRow): JournalLine {
   try {
     return JournalLine.parse({ ...(JSON.parse(entry) as object), id })
   } catch (cause) {

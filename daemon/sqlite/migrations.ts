@@ -169,4 +169,41 @@ export const migrations: readonly string[] = [
     saved_at INTEGER NOT NULL
   ) STRICT;
   `,
+  // 4. upstream: how far what is kept has gone on to a broker elsewhere; no row where none is set. upstream_owed: folded
+  // hours of which something has not gone, with the number of the newest such reading. It names its sensor, not a series:
+  // it may come over into another database
+  `
+  CREATE TABLE upstream (
+    id INTEGER PRIMARY KEY CHECK (id = 1),
+    seq INTEGER NOT NULL,
+    journal INTEGER NOT NULL
+  ) STRICT;
+
+  CREATE TABLE upstream_owed (
+    id INTEGER PRIMARY KEY,
+    hour INTEGER NOT NULL,
+    sensor TEXT NOT NULL,
+    quantity TEXT NOT NULL,
+    seq INTEGER NOT NULL,
+    UNIQUE (hour, sensor, quantity)
+  ) STRICT;
+  `,
+  // 5. import: tables of past winters that were taken in, each with its line as a document. import_hour: which instants of
+  // an hour block came with which of them, so that they can be taken out again
+  `
+  CREATE TABLE import (
+    number INTEGER PRIMARY KEY,
+    id TEXT NOT NULL UNIQUE,
+    line TEXT NOT NULL
+  ) STRICT;
+
+  CREATE TABLE import_hour (
+    key INTEGER NOT NULL,
+    import INTEGER NOT NULL REFERENCES import (number),
+    n INTEGER NOT NULL,
+    times BLOB NOT NULL,
+    PRIMARY KEY (key, import)
+  ) STRICT, WITHOUT ROWID;
+  CREATE INDEX import_hour_import ON import_hour (import);
+  `,
 ]

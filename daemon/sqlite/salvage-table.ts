@@ -1,7 +1,7 @@
 import type { Database } from 'better-sqlite3'
 import type { SmallTable } from './small-tables.ts'
 
-export type Row = Readonly<Record<string, unknown>>
+type Row = Readonly<Record<string, unknown>>
 
 export interface TableRead {
   /** In the table's order. */

@@ -10,6 +10,7 @@ import {
   sessionTable,
   type SmallTable,
   snapshotTable,
+  upstreamTables,
 } from './small-tables.ts'
 
 /** What could be taken out of a damaged database. */
@@ -71,6 +72,10 @@ function salvagePeopleMade(from: Database, to: Database): boolean {
     }
     // signed in as they were, or signed out: a sign-in that has ended since the backup must not come to life again (X1)
     const sessions = readTable(from, sessionTable)
+    for (const table of upstreamTables) {
+      const read = readTable(from, table)
+      if (read !== null) put(to, table, read)
+    }
     put(to, sessionTable, { rows: sessions?.isWhole ? sessions.rows : [], isWhole: true })
     for (const table of ['session', 'access_token'])
       to.exec(`DELETE FROM ${table} WHERE person NOT IN (SELECT id FROM person)`)

@@ -74,6 +74,28 @@ export const sessionTable: SmallTable = {
   }),
 }
 
+/** How far what is kept has gone on to a broker elsewhere. */
+export const upstreamTables: readonly SmallTable[] = [
+  {
+    name: 'upstream',
+    key: 'id',
+    order: 'id',
+    row: z.strictObject({ id: z.literal(1), seq: Whole.min(0), journal: Whole.min(0) }),
+  },
+  {
+    name: 'upstream_owed',
+    key: 'id',
+    order: 'id',
+    row: z.strictObject({
+      id: Whole,
+      hour: Whole.min(0),
+      sensor: SensorId,
+      quantity: Quantity,
+      seq: Whole.min(0),
+    }),
+  },
+]
+
 /** What people have set up and made: taken over from a damaged database as it was last saved. Persons come first. */
 export const peopleMadeTables: readonly SmallTable[] = [
   householdTable,
@@ -149,4 +171,5 @@ export const smallTables: readonly SmallTable[] = [
   snapshotTable,
   ...peopleMadeTables,
   sessionTable,
+  ...upstreamTables,
 ]

@@ -10,6 +10,7 @@ import { documentsOf } from './documents.ts'
 import { foldHours } from './fold.ts'
 import { historyOf } from './history.ts'
 import { hotReadings } from './hot-readings.ts'
+import { importTable } from './imports.ts'
 import { journalTable } from './journal.ts'
 import { parcelTable } from './parcels.ts'
 import { seriesRegister } from './series.ts'
@@ -36,6 +37,7 @@ export function sqliteStore(db: Database): Store {
   const fold = foldHours(db, { series, hot, blocks, saveSnapshot })
   const thin = thinnerOf(db, hot)
   const size = sizeOf(db, hot, blocks)
+  const imports = importTable(db, { series, hot, blocks })
 
   const write = db.transaction((batch: Batch): JournalLine[] => {
     hot.add(batch.readings)
@@ -112,6 +114,8 @@ export function sqliteStore(db: Database): Store {
         const span = known ? history.span(known.id) : null
         return span && { first: instant(span.first), last: instant(span.last) }
       }),
+
+    ...imports,
 
     journal: (query) => tried('reading the journal', () => journal.lines(query)),
 

@@ -26,15 +26,23 @@ export function thinnerOf(db: Database, hot: HotReadings) {
   const mark = db.prepare<[number, number]>('UPDATE block SET n = -n WHERE series = ? AND hour = ? AND n > 0')
   const remove = db.prepare<[number]>('DELETE FROM block_data WHERE key = ?')
 
+  const imported = db.prepare<[number], number>('SELECT n FROM import_hour WHERE key = ?').pluck()
+
   const isSettled = (id: number, hour: number): boolean =>
     hot.hours(id, hour - lookBackHours, hour).length === 0
+
+  /** What came with a table must come out again: of an hour that is not one table's alone, every reading is kept. */
+  function isMixed({ key, readings }: Stored): boolean {
+    const counts = imported.all(key)
+    return counts.length > 1 || (counts[0] !== undefined && counts[0] !== readings)
+  }
 
   function due(before: Instant, atMost: number): Stored[] {
     const found: Stored[] = []
     if (atMost < 1) return found
     for (const stored of oldest.iterate(keyOf(0, hourOf(before)))) {
       const { id, hour } = fromKey(stored.key)
-      if (!isSettled(id, hour)) continue
+      if (!isSettled(id, hour) || isMixed(stored)) continue
       found.push(stored)
       if (found.length >= atMost) break
     }

@@ -13,7 +13,7 @@ export interface WettingTime {
 }
 
 /** A value that holds from its own time until `until`, when its sensor is stale (L2). */
-export interface HeldValue {
+interface HeldValue {
   readonly value: number
   readonly until: number
 }

@@ -26,7 +26,7 @@ export const mergeDrying = (one: DryingTime, other: DryingTime): DryingTime => (
 /** Mean deficit in kPa over the time known; null where none is. */
 export const meanDeficit = ({ known, sum }: DryingTime): number | null => (known > 0 ? sum / known : null)
 
-export interface WeighIn {
+interface WeighIn {
   readonly at: Instant
   readonly grams: number
 }
@@ -53,9 +53,9 @@ export type LossRatio =
 /** A line through the origin with a scatter of its own needs more than two. Derived. */
 export const fewestIntervals = 4
 /** An interval whose air is known for less than this share of it says nothing about the air. Derived: as in 9 of 10 days. */
-export const leastKnownShare = 0.9
+const leastKnownShare = 0.9
 /** A ratio known worse than this share of itself is not known yet. Derived: twice that reaches zero. */
-export const largestShare = 0.5
+const largestShare = 0.5
 
 /**
  * One animal's loss of mass against how dry its air was, by least squares through the origin: without a deficit no water

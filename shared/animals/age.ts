@@ -7,7 +7,7 @@ import type { Subject } from './subject.ts'
  * Below this it is young. Derived: a first hold is advised between the second and the fourth winter (BVA/BSAVA/BVZS
  * 2016), so that the caps of the young apply until four years are full.
  */
-export const youngBelowYears = 4
+const youngBelowYears = 4
 
 /** Years since it hatched: from the middle of the span that is known of its date. Null: not known, or not yet. */
 export function yearsOf({ hatched }: Pick<Animal, 'hatched'>, now: Instant, timeZone: string): number | null {

@@ -6,7 +6,7 @@ import type { Millis } from '../../schemas/units.ts'
 import { say } from '../words/say.ts'
 
 /** How long it takes to grow up at one temperature, as published. */
-export interface GrowthPoint {
+interface GrowthPoint {
   readonly celsius: number
   readonly days: number
 }
@@ -21,7 +21,7 @@ export interface WarmthStretch {
   readonly evidence: Evidence
 }
 
-export interface FoodLimit {
+interface FoodLimit {
   readonly limit: 'lowCritical' | 'low' | 'high'
   readonly celsius: number
   readonly for: Millis

@@ -45,7 +45,7 @@ const verbs: Partial<Record<ReminderKind, string>> = {
 /** More names than a line of a phone holds are counted. Derived. */
 const mostNames = 6
 
-export function together(names: readonly string[]): string {
+function together(names: readonly string[]): string {
   const over = names.length - mostNames + 1
   const shown =
     names.length > mostNames ? [...names.slice(0, mostNames - 1), say('{over} more', { over })] : names

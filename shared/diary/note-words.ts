@@ -15,7 +15,7 @@ export function noteWords(note: DiaryNote): string {
   return what === '' ? kindWord[note.kind] : `${kindWord[note.kind]}: ${what}`
 }
 
-export const kindWord: Record<DiaryKind, string> = {
+const kindWord: Record<DiaryKind, string> = {
   weighed: say('Weighed'),
   measured: say('Measured'),
   scored: say('Condition by eye'),
@@ -38,7 +38,7 @@ export const kindWord: Record<DiaryKind, string> = {
   warmingBegan: say('Warming began'),
 }
 
-export const signWords: Record<DangerSign, string> = {
+const signWords: Record<DangerSign, string> = {
   discharge: say('discharge from nose or eyes'),
   swelling: say('a swelling'),
   redPlastron: say('a red plastron'),
@@ -53,7 +53,7 @@ export const signWords: Record<DangerSign, string> = {
 }
 
 /** What a yes to each question of the health list says. */
-export const questionWords: Record<HealthQuestion, string> = {
+const questionWords: Record<HealthQuestion, string> = {
   speciesSure: say('species known for certain'),
   seenByVet: say('seen by a reptile vet since midsummer'),
   faecesTested: say('faeces tested'),

@@ -30,7 +30,7 @@ export type AlarmEvent =
   | { readonly kind: 'returnToService'; readonly at: Instant; readonly by: string }
   | { readonly kind: 'timePassed'; readonly at: Instant }
 
-export type AlarmEffect =
+type AlarmEffect =
   | { readonly kind: 'journal'; readonly entry: JournalEntry }
   | { readonly kind: 'tell'; readonly why: 'raised' | 'returned'; readonly at: Instant }
 

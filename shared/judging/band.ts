@@ -20,7 +20,7 @@ export const usualClearFor: Millis = seconds(60)
 export const usualFor = (limit: LimitName): Millis => (isCritical(limit) ? seconds(60) : minutes(30))
 
 /** How often an interpolated band is drawn anew: at 5 K a week it moves by 0.002 K in this time. */
-export const interpolationStep: Millis = minutes(5)
+const interpolationStep: Millis = minutes(5)
 
 export const limitNames = [
   'lowCritical',

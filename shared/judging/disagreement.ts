@@ -7,6 +7,7 @@ import { boundOf } from '../sensing/data-sheet.ts'
 import { isRaised, startInside, stepLimit } from './limit.ts'
 import { type AlarmSubject, type Draft, turnAlarm } from './raising.ts'
 import { isWorking } from './silence.ts'
+import { valueWords } from '../telling/words.ts'
 import { say } from '../words/say.ts'
 
 /**
@@ -107,7 +108,7 @@ const apartIn = (place: PlaceId): AlarmSubject => ({
   priority: 'medium',
 })
 
-const shown = (celsius: number): string => `${celsius.toFixed(1).replace('-', '−')} °C`
+const shown = (celsius: number): string => valueWords('temperature', celsius)
 
 const apartLimit = (value: number): Limit => ({
   id: 'apart',

@@ -40,7 +40,7 @@ export function withLoggers(layout: Layout): Layout {
 const made = new WeakMap<Layout, Layout>()
 
 /** A logger as a sensor that nothing is heard of: no broker hands out a topic of this name to be published under. */
-export const asSensor = ({ id, name, place, spot, every }: Logger): Sensor => ({
+const asSensor = ({ id, name, place, spot, every }: Logger): Sensor => ({
   id,
   name,
   place,

@@ -63,7 +63,7 @@ function sensorWatch(
 }
 
 /** What is remembered of its curves, as far as they are still read for the same. */
-export function fitted(sensor: SensorWatch, role: ThermalRole | null): SensorWatch {
+function fitted(sensor: SensorWatch, role: ThermalRole | null): SensorWatch {
   if (Object.values(sensor.series).every(({ thermal }) => thermal === undefined)) return sensor
   const series = Object.fromEntries(
     Object.entries(sensor.series).map(([quantity, { thermal, ...one }]) => {

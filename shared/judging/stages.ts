@@ -16,7 +16,7 @@ export interface StageEvent {
 }
 
 /** The longest that a broker which comes and goes excuses a silent sensor, so that it cannot hide one for ever. */
-export const longestExcuse: Millis = minutes(30)
+const longestExcuse: Millis = minutes(30)
 
 /** Takes a stage's report in. What a stage says twice is news only in its words. */
 export function noteStage(draft: Draft, { stage, isWell, at, text }: StageEvent): void {

@@ -73,7 +73,7 @@ export function stepAhead(
   }
 }
 
-export function horizonOf({ follows }: ThermalRole): Millis {
+function horizonOf({ follows }: ThermalRole): Millis {
   if (follows === null || follows.by === 'itself') return ofItself
   return millis(Math.min(longest, Math.max(shortest, follows.tau)))
 }

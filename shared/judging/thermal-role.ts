@@ -14,7 +14,7 @@ export interface ThermalRole {
   readonly uncertainty: number
 }
 
-export interface Follows {
+interface Follows {
   readonly tau: Millis
   /** `itself`: it lies in what the animal lies in. `animalLag`: the place says how the animal follows the air (L11). */
   readonly by: 'itself' | 'animalLag'

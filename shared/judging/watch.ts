@@ -66,7 +66,7 @@ export type WatchEvent =
     }
 
 /** A reading may be stamped this far ahead of our clock before it is set aside (L5). */
-export const toleratedAhead = seconds(60)
+const toleratedAhead = seconds(60)
 
 /** An empty watch over a household. */
 export function startWatch(household: Household, profileOf: ProfileOf, at: Instant): WatchState {

@@ -82,6 +82,16 @@ export function bandColumns(
   return columns
 }
 
+/** On which side of the band of place `p` a value lies, asked at ascending instants. */
+export function zoneWalker(
+  layout: Layout,
+  p: number,
+  quantity: Quantity,
+): (at: Instant, value: number) => keyof Zones {
+  const bandOf = bandWalker(layout, p)
+  return (at, value) => zoneOf(bandOf(at)?.limits[quantity], value)
+}
+
 /** Rules of place `p` at ascending instants, worked out anew only when they change. */
 function bandWalker(layout: Layout, p: number): (at: Instant) => PlaceRules | null {
   const here = layout.places[p]

@@ -14,7 +14,8 @@ export function guessColumns({ headings, rows, decimal }: Writing): ColumnGuess[
     const nothing = { index, heading, quantity: null, unit: null }
     if (time[0] === index) return { ...nothing, role: time.length === 2 ? 'date' : 'time' }
     if (time[1] === index) return { ...nothing, role: 'clock' }
-    if (kinds[index] !== 'number' || isCount(heading, rows, index)) return { ...nothing, role: 'other' }
+    if (kinds[index] !== 'number' || (named[index] === null && isCount(heading, rows, index)))
+      return { ...nothing, role: 'other' }
     const unit = unitIn(heading) ?? unitInCells(rows, index, decimal)
     const said = named[index] ?? (unit === null ? null : unit === 'percent' ? 'humidity' : 'temperature')
     // A plain number beside the time is what such a logger is for, where no other column says so.

@@ -68,7 +68,12 @@ function keepingFamilies({ database, disk, backups }: KeepingNow, now: Instant):
       '1 while the disk takes what is to be kept.',
       truth(database.isOnDisk),
     ),
-    single('gauge', 'brumal_readings_waiting', 'Readings in memory that wait for the disk.', database.waiting),
+    single(
+      'gauge',
+      'brumal_readings_waiting',
+      'Readings in memory that wait for the disk.',
+      database.waiting,
+    ),
     measured('brumal_disk_free', 'bytes', 'Room left on the disk of the database.', disk?.freeBytes ?? null),
     measured('brumal_disk_size', 'bytes', 'Size of the disk of the database.', disk?.totalBytes ?? null),
     measured(

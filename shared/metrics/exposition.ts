@@ -42,7 +42,6 @@ function lineOf(name: string, { labels, value }: Sample): string {
 /** OpenMetrics 1.0, ABNF `escaped-string`; the older format's label values are escaped the same. */
 function escaped(text: string): string {
   return text
-    .toWellFormed()
     .replaceAll('\0', '') // strings hold no NULL
     .replaceAll('\\', '\\\\')
     .replaceAll('\n', '\\n')

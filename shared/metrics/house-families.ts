@@ -35,12 +35,12 @@ export function sensorFamilies(sensors: readonly SensorFacts[], now: Instant): r
         value: 1,
       })),
     },
-    ...quantities.map(([quantity, family, share]) => ({
+    ...quantities.map(([quantity, family, parts]) => ({
       ...family,
       type: 'gauge' as const,
       samples: all
         .filter((one) => one.quantity === quantity)
-        .map(({ labels, value }): Sample => ({ labels, value: value * share })),
+        .map(({ labels, value }): Sample => ({ labels, value: shareOf(value, parts) })),
     })),
     each(
       'brumal_reading_timestamp_seconds',
@@ -65,10 +65,14 @@ export function sensorFamilies(sensors: readonly SensorFacts[], now: Instant): r
 
 type Described = Pick<Family, 'name' | 'unit' | 'help'>
 
-const percent = 0.01
+const percent = 100
+
+/** Without the decimal dust of a division: 45.3 % is 0.453. */
+const shareOf = (value: number, parts: number): number =>
+  parts === 1 ? value : Math.round((value * 1e12) / parts) / 1e12
 
 /** Base units: a share instead of a percentage. */
-const quantities: readonly (readonly [Quantity, Described, share: number])[] = [
+const quantities: readonly (readonly [Quantity, Described, parts: number])[] = [
   [
     'temperature',
     {
@@ -153,11 +157,11 @@ export function placeFamilies(places: readonly PlaceNow[]): readonly Family[] {
 const standings = ['safe', 'leaving', 'out', 'unsure', 'idle'] as const satisfies PlaceNow['standing'][]
 const limits = ['lowCritical', 'low', 'high', 'highCritical'] as const satisfies LimitName[]
 
-function limitsOf(places: readonly PlaceNow[], quantity: Quantity, share: number): readonly Sample[] {
+function limitsOf(places: readonly PlaceNow[], quantity: Quantity, parts: number): readonly Sample[] {
   return places.flatMap(({ id, bands }) =>
     limits.flatMap((limit): Sample[] => {
       const edge = bands[quantity]?.[limit] ?? null
-      return edge === null ? [] : [{ labels: { place: id, limit }, value: edge.value * share }]
+      return edge === null ? [] : [{ labels: { place: id, limit }, value: shareOf(edge.value, parts) }]
     }),
   )
 }

@@ -46,7 +46,7 @@ ${report.earlier.length > 0 && html`<section><h2>Other winters</h2>${figuresTabl
 }
 
 /** The winter in one sentence. */
-export function leadOf({ animal, winter, season, timeZone }: AnimalReport): string {
+function leadOf({ animal, winter, season, timeZone }: AnimalReport): string {
   if (winter === null)
     return say('{animal} stayed awake in the winter {season}, or nothing is known of one in the cold.', {
       animal: animal.name,

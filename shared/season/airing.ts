@@ -45,7 +45,7 @@ export function nextAiring(
 }
 
 /** One who breathes in there; null where its mass is not known. */
-export interface Breather {
+interface Breather {
   readonly name: string
   readonly kilograms: number | null
 }

@@ -2,7 +2,7 @@ import type { Night } from '../../schemas/api.ts'
 import type { Instant } from '../../schemas/units.ts'
 
 /** The coldest reading of one night. Nights without a reading have none. */
-export interface NightMinimum {
+interface NightMinimum {
   readonly date: string
   readonly at: Instant
   readonly min: number
@@ -45,7 +45,7 @@ export function mergeNights(one: NightMinima, other: NightMinima): NightMinima {
 }
 
 /** The night that holds `at`, its end left out; null between nights. */
-export function nightAt(nights: readonly Night[], at: Instant): Night | null {
+function nightAt(nights: readonly Night[], at: Instant): Night | null {
   let [low, high] = [0, nights.length]
   while (low < high) {
     const middle = (low + high) >>> 1

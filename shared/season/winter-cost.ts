@@ -13,7 +13,7 @@ export type CostLimits = ByLimit<{ readonly value: number; readonly inclusive: b
 
 export const noLimits: CostLimits = { lowCritical: null, low: null, high: null, highCritical: null }
 
-export interface Extreme {
+interface Extreme {
   readonly at: Instant
   readonly value: number
 }

@@ -7,7 +7,7 @@ import { say } from '../words/say.ts'
 /** What a comparison with the truth gives; with an instant, a method and a person it is a calibration. */
 export type Correction = Pick<Calibration, 'gain' | 'offset' | 'uncertainty' | 'references'>
 
-export type CorrectionError = 'notNumbers' | 'pointsTooClose' | 'gainTooFar' | 'offsetTooFar'
+type CorrectionError = 'notNumbers' | 'pointsTooClose' | 'gainTooFar' | 'offsetTooFar'
 
 export type CorrectionResult =
   | { readonly ok: true; readonly value: Correction }
@@ -17,10 +17,10 @@ export type CorrectionResult =
  * Two points nearer than this (raw, in the quantity's unit) are refused. Derived: beyond them the uncertainty grows with
  * the distance; with points 5 K apart, each known to 0.1 K, it is 0.36 K at 10 K beyond: no better than a data sheet.
  */
-export const closestPoints: Readonly<Record<CalibratedQuantity, number>> = { temperature: 5, humidity: 20 }
+const closestPoints: Readonly<Record<CalibratedQuantity, number>> = { temperature: 5, humidity: 20 }
 
 /** A larger correction than this at a point, either way, is refused. Derived: more than twice the worst data sheet's error. */
-export const largestCorrection: Readonly<Record<CalibratedQuantity, number>> = {
+const largestCorrection: Readonly<Record<CalibratedQuantity, number>> = {
   temperature: 5,
   humidity: 20,
 }

@@ -18,13 +18,13 @@ export interface Element {
 }
 
 /** Derived: steps of 0.01 to 0.03 K lie below the element's own noise, so it never shows one value for 6 h. */
-export const fineStuckAfter: Millis = hours(6)
+const fineStuckAfter: Millis = hours(6)
 
 /** Derived: 1/16 K lies above the noise, and deep soil damps a fridge's cycle below it; half a day of weather does not pass unseen. */
-export const sixteenthStuckAfter: Millis = hours(12)
+const sixteenthStuckAfter: Millis = hours(12)
 
 /** Derived: steps of 0.1 K and more (many programs round to 0.1) may truly stand for a day; not longer in a house. */
-export const coarseStuckAfter: Millis = hours(24)
+const coarseStuckAfter: Millis = hours(24)
 
 export const elements: Readonly<Record<SensorType, Element>> = {
   // Maxim DS18B20 data sheet: −55 to +125 °C, 1/16 K, ±0.5 K from −10 to +85 °C.
@@ -52,10 +52,10 @@ export const elements: Readonly<Record<SensorType, Element>> = {
 export const powerOnCelsius = 85
 
 /** Fault values are recognised this near, in the quantity's unit: a trip through °F and back does not hide them. */
-export const signatureTolerance = 0.005
+const signatureTolerance = 0.005
 
 /** Hygrometers reach 100 %RH plus their error of up to 5 % (AM2302 data sheet: ±2, at most ±5; value from memory). */
-export const highestHumidity = 105
+const highestHumidity = 105
 
 /** Whether a value is, to the tolerance, the fault value named. */
 export const isNear = (value: number, signature: number): boolean =>

@@ -16,7 +16,7 @@ export const keptEvery: Millis = seconds(30)
  * All that was kept this long must agree, where there is as much; five at least. Derived: a probe in a thick sheath
  * creeps, and looks at rest for two minutes long before it is; over five it is seen to move.
  */
-export const steadyOver: Millis = minutes(5)
+const steadyOver: Millis = minutes(5)
 
 /** Ten minutes at 30 s: what the bath is compared with. Older ice says nothing about the bath of now. Derived. */
 const mostKept = 21

@@ -22,7 +22,7 @@ import { say } from '../words/say.ts'
 export type BathQuality = 'kitchen' | 'careful'
 
 /** What does not change during one check. */
-export interface IceCheck {
+interface IceCheck {
   readonly type: Sensor['type']
   readonly bath: BathQuality
   /** When the check was begun, and how long it may take from when the probe is in the bath. */
@@ -44,7 +44,7 @@ export interface IceResult {
 /** What the keeper should look at; the check goes on. */
 export type IceNotice = 'outOfBath' | 'warming'
 
-export type IceRefusal = 'notWaterproof' | 'noThermometer' | 'timedOut' | 'offTooFar' | 'stopped'
+type IceRefusal = 'notWaterproof' | 'noThermometer' | 'timedOut' | 'offTooFar' | 'stopped'
 
 /**
  * preparing: the bath is being made · settling: the probe is in it · settled: a figure stands and waits for the keeper
@@ -81,16 +81,16 @@ export const bathHalfWidth: Readonly<Record<BathQuality, number>> = { kitchen: 0
 export const steadySteps = 1
 
 /** … but elements finer than this, K, are not held to their step: their own noise is larger (SHT3x: 0.04 K, from memory). */
-export const finestBound = 0.05
+const finestBound = 0.05
 
 /** A reading this far above the coldest, K, was not taken in the bath. Derived: no bath warms a kelvin in ten minutes. */
-export const outOfBathAbove = 1
+const outOfBathAbove = 1
 
 /** Readings this far above the coldest, K or two steps, are those of a bath that warms. Derived: twice a kitchen's ±0.1 K. */
-export const warmingAbove = 0.2
+const warmingAbove = 0.2
 
 /** A larger offset, K, is refused; exactly this is taken. Derived: twice the worst thermometer's data sheet, ±1 K. */
-export const largestOffset = 2
+const largestOffset = 2
 
 /** A bath, once made, is given up after this long. Derived: the ice of a kitchen's mug lasts about an hour. */
 export const longestSettling: Millis = minutes(45)

@@ -36,7 +36,7 @@ export const noHistory: QualityState = {
 export const spikeStep = 10
 
 /** Intervals since the last believed reading within which such a jump is doubted. Derived: two lost messages are everyday. */
-export const spikeIntervals = 3
+const spikeIntervals = 3
 
 /**
  * After this long a jump is believed at once. Derived: in half an hour a place can truly move 10 K, and a fridge that
@@ -48,10 +48,10 @@ export const spikeWindow: Millis = minutes(30)
 export const confirmWithin = 5
 
 /** From a believed value farther than this from zero, exactly 0.0 °C asks for a second reading. Derived. */
-export const zeroStep = 2
+const zeroStep = 2
 
 /** 85.0 °C is believed from a last value this near, ends included. Derived: no probe of this kind warms faster in air. */
-export const powerOnStep = 2
+const powerOnStep = 2
 
 /** An identical temperature counts as stuck only after this many readings: a slow sender may repeat itself by chance. */
 export const stuckReadings = 60

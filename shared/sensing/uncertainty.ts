@@ -45,7 +45,7 @@ export const coverageFactor = 2
  * How much farther off a calibrated sensor may be for each year since it was checked, ±, in the quantity's unit. Common
  * practice, no source: data sheets promise less, but for an element in clean, dry air.
  */
-export const driftPerYear: Readonly<Record<CalibratedQuantity, number>> = { temperature: 0.1, humidity: 1 }
+const driftPerYear: Readonly<Record<CalibratedQuantity, number>> = { temperature: 0.1, humidity: 1 }
 
 const year = days(365)
 

@@ -20,7 +20,7 @@ export type FigureUnit =
   | 'hours'
 
 /** What the lenient of two figures does: allows more, or asks less; `either` where neither is the stricter. */
-export type Lenience = 'more' | 'less' | 'either'
+type Lenience = 'more' | 'less' | 'either'
 
 export interface FigureKind {
   readonly words: string
@@ -64,7 +64,7 @@ export const seasonKinds = {
   vetDays: { words: 'To a vet when it has not eaten or passed urates after', unit: 'days', lenient: 'more' },
 } as const satisfies Record<keyof SeasonFigures, FigureKind>
 
-export const massKinds = {
+const massKinds = {
   monthlyPercent: { words: 'Most that it loses in 30 days', unit: 'percent', lenient: 'more' },
   totalPercent: { words: 'Most that it loses in all', unit: 'percent', lenient: 'more' },
 } as const satisfies Record<Exclude<keyof MassFigures, 'gainIsUsual'>, FigureKind>

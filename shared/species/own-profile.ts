@@ -4,7 +4,7 @@ import { faultsIn } from './faults.ts'
 import { figuresIn } from './figures-in.ts'
 
 /** Ids of the keeper's own begin so: the catalogue may grow without taking one of them. */
-export const ownPrefix = 'own-'
+const ownPrefix = 'own-'
 
 export interface OwnObjection {
   readonly error:

@@ -1,13 +1,14 @@
 import type { Alarm } from '../../schemas/alarm.ts'
 import { isInDoubt } from '../judging/in-doubt.ts'
 import { valueWords, sideWords, type Units } from './words.ts'
+import { reader } from '../words/reader.ts'
 import { say } from '../words/say.ts'
 
 /**
  * What is wrong, in one short sentence: `Low shelf is dangerously cold at 0.4 °C (limit 1.0 °C)`. In the past tense once
  * it has come back.
  */
-export function alarmHeadline(alarm: Alarm, names: Names, units: Units = 'celsius'): string {
+export function alarmHeadline(alarm: Alarm, names: Names, units: Units = reader().units): string {
   const isOver = alarm.state.name === 'returnedUnacknowledged' || alarm.state.name === 'normal'
   const where = alarm.place === null ? '' : names.place(alarm.place)
   const inside = where === '' ? '' : say(' in {where}', { where })

@@ -81,10 +81,10 @@ export interface TellingRules {
 }
 
 /** After this long a ringing alarm rings less often: whoever can be woken has been. */
-export const ringsOftenFor: Millis = hours(1)
+const ringsOftenFor: Millis = hours(1)
 const ringsSeldom: Millis = minutes(15)
 /** A chattering alarm is told once in this time. */
-export const chatterQuiet: Millis = minutes(10)
+const chatterQuiet: Millis = minutes(10)
 
 /**
  * Who is told what, and when (A4, A5): high rings its first contact, again and again, and one contact more after each

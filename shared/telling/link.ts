@@ -4,7 +4,7 @@ import type { AlarmId, ChannelId, ContactId } from '../../schemas/ids.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 
 /** A link outlives a night and the morning after it; each repeat of an alarm carries a fresh one. A design choice. */
-export const linkLasts: Millis = hours(24)
+const linkLasts: Millis = hours(24)
 
 /** What a link in a message is good for: answering one raising of one alarm, or saying that one test rang. */
 export type LinkPurpose =

@@ -12,6 +12,8 @@ import { caution, firstThing } from './first-thing.ts'
 import { type StaysSo, staysSoWords } from './stays-so.ts'
 import { alarmHeadline, type Names } from './alarm-words.ts'
 import { durationWords, sideWords, type Units, valueWords } from './words.ts'
+import { inReadersUnits } from '../words/in-readers-units.ts'
+import { clockOf } from '../words/reader.ts'
 import { say } from '../words/say.ts'
 
 /** What a message is made from besides the alarm itself. */
@@ -117,7 +119,7 @@ function about(alarm: Alarm, what: About, at: Instant, world: MessageWorld): Mes
   const lines = [
     `${alarmHeadline(told, world.names, world.units)}.`,
     ...(isInDoubt(told) ? [doubtWords(newer, world.units)] : []),
-    ...textOf(alarm, staysSo),
+    ...textOf(alarm, staysSo).map((text) => inReadersUnits(text, world.units)),
     ...(isNewer && told === alarm && alarm.quantity !== null
       ? [say('Now {value}.', { value: valueWords(alarm.quantity, value, world.units) })]
       : []),
@@ -292,15 +294,8 @@ const rank: Record<Priority, number> = { high: 0, medium: 1, low: 2 }
 const worstFirst = (alarms: readonly Alarm[]): readonly Alarm[] =>
   [...alarms].sort((one, other) => rank[one.priority] - rank[other.priority])
 
-/** `03:12`, in the contact's own zone; with the day when it was not today is for screens, not for three in the morning. */
-export function clockWords(at: Instant, timeZone: string): string {
-  return new Intl.DateTimeFormat('en-GB', {
-    timeZone,
-    hour: '2-digit',
-    minute: '2-digit',
-    hourCycle: 'h23',
-  }).format(at)
-}
+/** `03:12`, `3:12 AM`, in the contact's own zone; with the day when it was not today is for screens, not for three in the morning. */
+export const clockWords = (at: Instant, timeZone: string): string => clockOf(at, timeZone)
 
 function plain(title: string, text: string, priority: Priority, link: string | null): Message {
   return { title: title.slice(0, 120), text: text.slice(0, 2000), priority, link, acknowledgeLink: null }

@@ -2,7 +2,7 @@ import { hours, millis, minutes, seconds } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
 
 /** Most failures are short: a phone between two cells, a service that restarts. A design choice. */
-export const firstWait: Millis = seconds(5)
+const firstWait: Millis = seconds(5)
 /** After an outage of any length the message is there five minutes later. A design choice. */
 export const longestWait: Millis = minutes(5)
 /**

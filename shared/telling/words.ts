@@ -3,7 +3,10 @@ import type { Phase } from '../../schemas/species.ts'
 import { unitOf } from '../../schemas/unit-of.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import type { Quality } from '../../schemas/reading.ts'
+import { fahrenheit, fahrenheitApart, inReadersDigits, reader, type Units } from '../words/reader.ts'
 import { say } from '../words/say.ts'
+
+export type { Units }
 
 export const priorityWord: Record<Priority, string> = {
   low: say('Low'),
@@ -32,18 +35,26 @@ export const qualityWords: Record<Exclude<Quality, 'good'>, string> = {
   checking: say('its sensor is being checked'),
 }
 
-export type Units = 'celsius' | 'fahrenheit'
-
 /** A value with its unit, as written on every screen and in every message: `−0.6 °C`, `84 %RH`, `open`. */
-export function valueWords(quantity: Quantity, value: number, units: Units = 'celsius'): string {
+export function valueWords(quantity: Quantity, value: number, units: Units = reader().units): string {
   if (quantity === 'door') return value >= 1 ? say('open') : say('closed')
   if (quantity === 'power') return value >= 1 ? say('present') : say('absent')
   const isFahrenheit = quantity === 'temperature' && units === 'fahrenheit'
   const digits = quantity === 'temperature' ? 1 : quantity === 'voltage' ? 2 : 0
-  const shown = isFahrenheit ? value * 1.8 + 32 : value
+  const shown = isFahrenheit ? fahrenheit(value) : value
   // A value that rounds to minus nothing is written as nothing.
   const rounded = Number(shown.toFixed(digits)) === 0 ? 0 : shown
-  return `${rounded.toFixed(digits).replace('-', '−')} ${isFahrenheit ? '°F' : unitOf[quantity]}`
+  return `${inReadersDigits(rounded.toFixed(digits))} ${isFahrenheit ? '°F' : unitOf[quantity]}`
+}
+
+/**
+ * By how much warmer or colder, without its sign: `1.9 °C`. Its narrow space tells it from a temperature, which is
+ * shifted where it is read in °F (`inReadersUnits`).
+ */
+export function apartWords(kelvin: number, units: Units = reader().units): string {
+  const isFahrenheit = units === 'fahrenheit'
+  const shown = Math.abs(isFahrenheit ? fahrenheitApart(kelvin) : kelvin)
+  return `${inReadersDigits(shown.toFixed(1))}\u202f${isFahrenheit ? '°F' : '°C'}`
 }
 
 /** A length of time in the two largest units that matter: `45 s`, `12 min`, `3 h 20 min`, `2 d 4 h`. */
@@ -63,24 +74,26 @@ export function limitWords(
   quantity: Quantity,
   name: LimitName,
   limit: Pick<BandLimit, 'value' | 'inclusive'>,
+  units: Units = reader().units,
 ): string {
   const low = name === 'lowCritical' || name === 'low'
-  const value = valueWords(quantity, limit.value)
+  const value = valueWords(quantity, limit.value, units)
   if (limit.inclusive) return say('{value} or {part}', { value, part: low ? say('below') : say('above') })
   return `${low ? say('below') : say('above')} ${value}`
 }
 
 /** The safe range in one phrase: `safe between 3.0 and 7.0 °C`; empty when nothing is limited. */
-export function bandWords(quantity: Quantity, band: Band): string {
+export function bandWords(quantity: Quantity, band: Band, units: Units = reader().units): string {
+  const words = (value: number): string => valueWords(quantity, value, units)
   const low = band.low ?? band.lowCritical
   const high = band.high ?? band.highCritical
   if (low !== null && high !== null)
     return say('safe between {part} and {value}', {
-      part: valueWords(quantity, low.value).split(' ')[0],
-      value: valueWords(quantity, high.value),
+      part: words(low.value).split(' ')[0],
+      value: words(high.value),
     })
-  if (low !== null) return say('safe above {value}', { value: valueWords(quantity, low.value) })
-  if (high !== null) return say('safe below {value}', { value: valueWords(quantity, high.value) })
+  if (low !== null) return say('safe above {value}', { value: words(low.value) })
+  if (high !== null) return say('safe below {value}', { value: words(high.value) })
   return ''
 }
 

@@ -55,7 +55,7 @@ export const driftForgotten: Millis = days(2)
 /** How much longer than the longest of late a phase must be. Derived: a room a few kelvin colder than then. */
 const longestMultiple = 1.25
 /** A phase is too long beyond this, ms: by what is usual, and by what ended by itself of late. */
-export const longestUsual = (usually: number, ofLate: number): number =>
+const longestUsual = (usually: number, ofLate: number): number =>
   Math.max(phaseMultiple * usually, longestMultiple * ofLate)
 
 /** The highest and lowest that a fridge which is well is expected at. */

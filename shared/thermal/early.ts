@@ -56,7 +56,7 @@ export interface EarlyQuestion {
 }
 
 /** One witness: where it sees the animal at the horizon, and the chance that the limit is met by then. */
-export interface Witness {
+interface Witness {
   readonly expected: Estimate
   readonly chance: number
 }

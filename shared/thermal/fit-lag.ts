@@ -5,7 +5,7 @@ import { fitLeastSquares } from './least-squares.ts'
 import { fewestReadings, largestShare } from './step-response.ts'
 
 /** How a probe in the substrate followed the air around it. */
-export interface LagFit {
+interface LagFit {
   readonly tau: Millis
   /** Standard uncertainty of `tau`. */
   readonly uncertainty: Millis
@@ -27,7 +27,7 @@ export const lagStep: Millis = minutes(5)
 /** A hole longer than this ends a stretch: what the air did meanwhile nobody knows. */
 const longestHole: Millis = minutes(30)
 /** Soil in a box needs hours to answer; with less than this even a good fit is one swing's word. Derived. */
-export const shortestStretch: Millis = hours(12)
+const shortestStretch: Millis = hours(12)
 /** Time constants tried as starts: a mouse's worth of sand to a cellar's floor. */
 const [shortestTau, longestTau] = [minutes(3), hours(72)]
 const starts = 30

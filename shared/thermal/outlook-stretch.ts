@@ -17,7 +17,7 @@ export interface PassiveStretch {
 export type OutlookLine = Pick<JournalEntry, 'at' | 'kind' | 'alarmKind' | 'text'>
 
 /** Shorter ones show the air alone, which is warm long before what lies in it. Derived. */
-export const shortestStretch: Millis = hours(1)
+const shortestStretch: Millis = hours(1)
 /** What has been warming for two days tells no more by a third, and costs reading (X3). */
 export const longestStretch: Millis = hours(48)
 /** The newest count: a fridge is filled anew each winter (X3). */

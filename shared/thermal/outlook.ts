@@ -30,7 +30,7 @@ export interface OutlookModel {
 }
 
 /** W/K through the walls, and the standard uncertainty of its logarithm. */
-export interface Conductance {
+interface Conductance {
   readonly watts: number
   readonly share: number
   readonly isMeasured: boolean

@@ -4,7 +4,7 @@ import type { TrialAct } from '../../schemas/trial-report.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { say } from '../words/say.ts'
 
-export type TrialRefusal =
+type TrialRefusal =
   | 'animalsDown'
   | 'alreadyRuns'
   | 'nothingRuns'

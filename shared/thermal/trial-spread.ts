@@ -12,7 +12,7 @@ export interface Spread {
   readonly bins: number[]
 }
 
-export interface Extreme {
+interface Extreme {
   readonly at: Instant
   readonly value: number
 }

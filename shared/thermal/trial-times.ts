@@ -12,7 +12,7 @@ export const longEnough: Millis = hours(48)
 /** A week has a warm and a cold day in it, and a weekend. Common practice, no source. */
 export const goodLength: Millis = days(7)
 /** A run that nobody ended says no more after this; more would only be slow to read (X3). */
-export const longestCounted: Millis = days(60)
+const longestCounted: Millis = days(60)
 /** Just filled and switched on, it comes down from the room: shown, not counted. Common practice, no source. */
 export const settling: Millis = hours(12)
 /** After its plug was out it cools back: counted again after twice that time, two hours at least. Derived. */

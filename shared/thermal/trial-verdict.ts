@@ -3,7 +3,7 @@ import type { Guidance, SpeciesProfile } from '../../schemas/species.ts'
 import type { TrialAgreement, TrialSensor, TrialVerdict } from '../../schemas/trial-report.ts'
 import type { Millis } from '../../schemas/units.ts'
 import { nearFreezing } from '../judging/guard.ts'
-import { durationWords, valueWords } from '../telling/words.ts'
+import { apartWords, durationWords, valueWords } from '../telling/words.ts'
 import { goodLength, longEnough } from './trial-times.ts'
 import { type HoldLimit, isBeyond } from './trial-walk.ts'
 import { say } from '../words/say.ts'
@@ -251,7 +251,7 @@ const isInner = (limit: LimitName): boolean => limit === 'low' || limit === 'hig
 
 export const temperature = (value: number): string => valueWords('temperature', value)
 /** A difference: `0.8 °C`; no minus. */
-export const kelvin = (value: number): string => valueWords('temperature', Math.abs(value))
+export const kelvin = (value: number): string => apartWords(value)
 
 function percent(share: number): string {
   return share < 0.01 ? say('less than 1 %') : `${Math.round(share * 100)} %`

@@ -63,7 +63,7 @@ export const catchUp = 0.1
 export const farthestBack: Millis = days(400)
 
 /** A sensor's own time is not believed farther than this from the newest stored instant, for the same reason. */
-export const farthestAhead: Millis = farthestBack
+export const farthestAhead: Millis = days(400)
 
 /** Own times agree within this, ends included: as far ahead as a reading may be stamped (L5). */
 export const agreeWithin: Millis = seconds(60)

@@ -78,6 +78,8 @@ export function hearStored(walk: WhatIfWalk, stored: Reading & { readonly qualit
   if (s === undefined) return
   passUntil(walk, reading.at)
   putCheck(walk, s, reading, quality)
+  // Kept by the broker while nobody listened: whoever sent it was not silent (L7).
+  if (walk.isDown) run(walk, { kind: 'listening', at: reading.at })
   run(walk, { kind: 'reading', reading, heardAt: reading.at })
   walk.readings += 1
   noteOutside(walk, s, reading.quantity)

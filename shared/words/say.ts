@@ -51,10 +51,10 @@ export function sayCount<Text extends string>(
   parts: Readonly<Record<Exclude<PartsOf<Text>, 'n'>, Part>> & { readonly n?: Part } = {} as never,
 ): string {
   const form = new Intl.PluralRules(language).select(n)
-  const text = catalogue[`${many} #${form}`] ?? translated(form === 'one' ? one : many)
+  const text = catalogue[`${many} #${form}`] || translated(form === 'one' ? one : many)
   const given: Readonly<Record<string, Part>> = { n, ...parts }
   return text.replace(/\{(\w+)\}/g, (whole, name: string) => String(given[name] ?? whole))
 }
 
 /** A text in the language spoken with its braces still in it, for those who fill in more than strings. */
-export const translated = (english: string): string => catalogue[english] ?? english.replace(/ #\w+$/, '')
+export const translated = (english: string): string => catalogue[english] || english.replace(/ #\w+$/, '')

@@ -1,12 +1,11 @@
 import { afterEach, beforeEach, expect, test } from 'vitest'
 import { drawCurves } from '../../daemon/app/curves.ts'
-import { openHouse } from '../../daemon/app/house.ts'
-import { hmacSeal } from '../../daemon/host/seal.ts'
+import type { House } from '../../daemon/app/house.ts'
 import type { Store } from '../../daemon/ports.ts'
-import { hours, instant, later, minutes, seconds } from '../../schemas/amounts.ts'
+import { hours, instant, later, minutes } from '../../schemas/amounts.ts'
 import { Household } from '../../schemas/household.ts'
 import type { PlaceId } from '../../schemas/ids.ts'
-import { profileOf } from '../../shared/species/catalogue.ts'
+import { houseOver } from '../support/house-over.ts'
 import { simulatedTime } from '../support/simulated-time.ts'
 import { midnight, openStore, probe, temporaryFolder } from '../support/store-world.ts'
 
@@ -20,7 +19,7 @@ const offset = -1.25
 const folder = { path: '', remove: () => {} }
 let time: ReturnType<typeof simulatedTime>
 let store: Store
-let house: ReturnType<typeof openHouse>
+let house: House
 
 const householdWith = (calibrations: readonly object[]): Household =>
   Household.parse({
@@ -49,17 +48,7 @@ const icePoint = {
   by: 'Ada',
 }
 
-const open = () =>
-  openHouse({
-    store,
-    clock: time.clock,
-    timer: time.timer,
-    log: { debug() {}, info() {}, warn() {}, error() {} },
-    profileOf,
-    commitEvery: seconds(0),
-    newHousehold: () => householdWith([]),
-    messages: { seal: hmacSeal(new Uint8Array(32)), address: () => 'http://localhost', isPractice: false },
-  })
+const open = () => houseOver(store, time, householdWith([]))
 
 beforeEach(() => {
   Object.assign(folder, temporaryFolder())

@@ -1,13 +1,12 @@
 import { afterEach, beforeEach, expect, test } from 'vitest'
-import { openHouse } from '../../daemon/app/house.ts'
+import type { House } from '../../daemon/app/house.ts'
 import { makeIntake } from '../../daemon/app/ingest.ts'
 import { rememberSources } from '../../daemon/app/sources.ts'
-import { hmacSeal } from '../../daemon/host/seal.ts'
 import type { Store } from '../../daemon/ports.ts'
 import { instant, later, seconds } from '../../schemas/amounts.ts'
 import { Household } from '../../schemas/household.ts'
 import type { SensorId } from '../../schemas/ids.ts'
-import { profileOf } from '../../shared/species/catalogue.ts'
+import { houseOver } from '../support/house-over.ts'
 import { simulatedTime } from '../support/simulated-time.ts'
 import { midnight, openStore, probe, temporaryFolder } from '../support/store-world.ts'
 
@@ -20,7 +19,7 @@ const commitEvery = seconds(30)
 const folder = { path: '', remove: () => {} }
 let time: ReturnType<typeof simulatedTime>
 let store: Store
-let house: ReturnType<typeof openHouse>
+let house: House
 let n = 0
 
 beforeEach(() => {
@@ -42,16 +41,7 @@ beforeEach(() => {
     ],
     sensors: [{ id: probe, name: 'Probe', place: 'box', topic: 'cellar/probe' }],
   })
-  house = openHouse({
-    store,
-    clock: time.clock,
-    timer: time.timer,
-    log: { debug() {}, info() {}, warn() {}, error() {} },
-    profileOf,
-    commitEvery,
-    newHousehold: () => household,
-    messages: { seal: hmacSeal(new Uint8Array(32)), address: () => 'http://localhost', isPractice: false },
-  })
+  house = houseOver(store, time, household, commitEvery)
   house.commit()
   n = 0
 })

@@ -1,12 +1,11 @@
 import { afterEach, beforeEach, expect, test } from 'vitest'
 import { drawCurves } from '../../daemon/app/curves.ts'
-import { openHouse } from '../../daemon/app/house.ts'
+import type { House } from '../../daemon/app/house.ts'
 import type { Store } from '../../daemon/ports.ts'
-import { hmacSeal } from '../../daemon/host/seal.ts'
-import { hours, instant, later, minutes, seconds } from '../../schemas/amounts.ts'
+import { hours, instant, later, minutes } from '../../schemas/amounts.ts'
 import { Household } from '../../schemas/household.ts'
 import type { PlaceId } from '../../schemas/ids.ts'
-import { profileOf } from '../../shared/species/catalogue.ts'
+import { houseOver } from '../support/house-over.ts'
 import { simulatedTime } from '../support/simulated-time.ts'
 import {
   aReading,
@@ -61,22 +60,13 @@ const household = Household.parse({
 const folder = { path: '', remove: () => {} }
 const time = simulatedTime(later(midnight, hours(4)))
 let store: Store
-let house: ReturnType<typeof openHouse>
+let house: House
 beforeEach(() => {
   Object.assign(folder, temporaryFolder())
   store = openStore(folder.path).store
   // 5 °C, as the probe says it, every ten minutes of four hours, before the house opens
   store.commit(batchOf(...Array.from({ length: 24 }, (_, i) => aReading(midnight + i * 10 * minute, 5))))
-  house = openHouse({
-    store,
-    clock: time.clock,
-    timer: time.timer,
-    log: { debug() {}, info() {}, warn() {}, error() {} },
-    profileOf,
-    commitEvery: seconds(0),
-    newHousehold: () => household,
-    messages: { seal: hmacSeal(new Uint8Array(32)), address: () => 'http://localhost', isPractice: false },
-  })
+  house = houseOver(store, time, household)
 })
 afterEach(() => {
   house.close()

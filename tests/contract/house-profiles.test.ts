@@ -1,15 +1,15 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import { objectionTo } from '../../daemon/app/edits.ts'
-import { openHouse } from '../../daemon/app/house.ts'
+import type { House } from '../../daemon/app/house.ts'
 import { notStored } from '../../daemon/app/not-stored.ts'
 import { openProfiles } from '../../daemon/app/own-profiles.ts'
-import { hmacSeal } from '../../daemon/host/seal.ts'
 import type { Store } from '../../daemon/ports.ts'
-import { hours, later, minutes, seconds } from '../../schemas/amounts.ts'
+import { hours, later, minutes } from '../../schemas/amounts.ts'
 import { Household } from '../../schemas/household.ts'
 import type { AnimalId, SpeciesId } from '../../schemas/ids.ts'
 import type { SpeciesProfile } from '../../schemas/species.ts'
 import { profileOf } from '../../shared/species/catalogue.ts'
+import { houseOver } from '../support/house-over.ts'
 import { simulatedTime } from '../support/simulated-time.ts'
 import { midnight, openStore, probe, temporaryFolder } from '../support/store-world.ts'
 
@@ -53,22 +53,13 @@ const folder = { path: '', remove: () => {} }
 const time = simulatedTime(later(midnight, hours(1)))
 let opened: ReturnType<typeof openStore>
 let store: Store
-let house: ReturnType<typeof openHouse>
+let house: House
 let isDiskFull = false
 
 function opens(): void {
   opened = openStore(folder.path)
   store = opened.store
-  house = openHouse({
-    store,
-    clock: time.clock,
-    timer: time.timer,
-    log: { debug() {}, info() {}, warn() {}, error() {} },
-    profileOf,
-    commitEvery: seconds(0),
-    newHousehold: () => home,
-    messages: { seal: hmacSeal(new Uint8Array(32)), address: () => 'http://localhost', isPractice: false },
-  })
+  house = houseOver(store, time, home)
 }
 const household = () => house.state().layout.household
 const save = (next: Household, by: string, text: string) => {

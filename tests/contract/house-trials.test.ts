@@ -1,12 +1,12 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
-import { openHouse } from '../../daemon/app/house.ts'
+import type { House } from '../../daemon/app/house.ts'
 import { openTrials } from '../../daemon/app/trials.ts'
 import type { Store } from '../../daemon/ports.ts'
-import { hmacSeal } from '../../daemon/host/seal.ts'
-import { days, hours, later, minutes, seconds } from '../../schemas/amounts.ts'
+import { days, hours, later, minutes } from '../../schemas/amounts.ts'
 import { Household } from '../../schemas/household.ts'
 import type { PlaceId, SpeciesId } from '../../schemas/ids.ts'
-import { catalogue, profileOf } from '../../shared/species/catalogue.ts'
+import { catalogue } from '../../shared/species/catalogue.ts'
+import { houseOver } from '../support/house-over.ts'
 import { simulatedTime } from '../support/simulated-time.ts'
 import {
   aReading,
@@ -80,20 +80,11 @@ const household = (animal: object = {}): Household =>
 const folder = { path: '', remove: () => {} }
 const time = simulatedTime(later(begins, lasts))
 let store: Store
-let house: ReturnType<typeof openHouse>
+let house: House
 let pauses = 0
 
 function opens(home: Household): void {
-  house = openHouse({
-    store,
-    clock: time.clock,
-    timer: time.timer,
-    log: { debug() {}, info() {}, warn() {}, error() {} },
-    profileOf,
-    commitEvery: seconds(0),
-    newHousehold: () => home,
-    messages: { seal: hmacSeal(new Uint8Array(32)), address: () => 'http://localhost', isPractice: false },
-  })
+  house = houseOver(store, time, home)
 }
 const trials = () =>
   openTrials({

@@ -1,17 +1,16 @@
 import fc from 'fast-check'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
-import { openHouse } from '../../daemon/app/house.ts'
+import type { House } from '../../daemon/app/house.ts'
 import { airOfPlace, drawAir } from '../../daemon/app/place-air.ts'
-import { hmacSeal } from '../../daemon/host/seal.ts'
 import type { JudgedReading, Store } from '../../daemon/ports.ts'
 import { PlaceAir } from '../../schemas/air.ts'
-import { celsius, hours, instant, later, minutes, seconds } from '../../schemas/amounts.ts'
+import { celsius, hours, instant, later, minutes } from '../../schemas/amounts.ts'
 import { Household } from '../../schemas/household.ts'
 import { PlaceId, SensorId } from '../../schemas/ids.ts'
 import { Sensor } from '../../schemas/sensor.ts'
 import { dewPoint, vapourPressureDeficit } from '../../shared/air/psychrometrics.ts'
-import { profileOf } from '../../shared/species/catalogue.ts'
 import { type HttpHouse, httpHouse } from '../support/http-house.ts'
+import { houseOver } from '../support/house-over.ts'
 import { simulatedTime } from '../support/simulated-time.ts'
 import {
   aReading,
@@ -71,23 +70,14 @@ const household = Household.parse({
 const time = simulatedTime(clock(48))
 const folder = { path: '', remove: () => {} }
 let store: Store
-let house: ReturnType<typeof openHouse>
+let house: House
 let http: HttpHouse
 let pauses = 0
 beforeEach(async () => {
   pauses = 0
   Object.assign(folder, temporaryFolder())
   store = openStore(folder.path).store
-  house = openHouse({
-    store,
-    clock: time.clock,
-    timer: time.timer,
-    log: { debug() {}, info() {}, warn() {}, error() {} },
-    profileOf,
-    commitEvery: seconds(0),
-    newHousehold: () => household,
-    messages: { seal: hmacSeal(new Uint8Array(32)), address: () => 'http://localhost', isPractice: false },
-  })
+  house = houseOver(store, time, household)
   http = await httpHouse()
   const pause = (): Promise<void> => {
     pauses += 1

@@ -1,14 +1,13 @@
 import { afterEach, beforeEach, expect, test } from 'vitest'
-import { openHouse } from '../../daemon/app/house.ts'
+import type { House } from '../../daemon/app/house.ts'
 import { measureLag } from '../../daemon/app/place-lag.ts'
-import { hmacSeal } from '../../daemon/host/seal.ts'
 import type { Store } from '../../daemon/ports.ts'
-import { days, hours, later, millis, minutes, seconds } from '../../schemas/amounts.ts'
+import { days, hours, later, millis, minutes } from '../../schemas/amounts.ts'
 import { Household } from '../../schemas/household.ts'
 import { type PlaceId, SensorId } from '../../schemas/ids.ts'
 import { PlaceLag } from '../../schemas/lag.ts'
-import { profileOf } from '../../shared/species/catalogue.ts'
 import { startLag, stepLag } from '../../shared/thermal/lag.ts'
+import { houseOver } from '../support/house-over.ts'
 import { simulatedTime } from '../support/simulated-time.ts'
 import { aReading, batchOf, midnight, openStore, temporaryFolder } from '../support/store-world.ts'
 
@@ -55,20 +54,11 @@ const household = Household.parse({
 const folder = { path: '', remove: () => {} }
 const time = simulatedTime(later(midnight, days(2)))
 let store: Store
-let house: ReturnType<typeof openHouse>
+let house: House
 beforeEach(() => {
   Object.assign(folder, temporaryFolder())
   store = openStore(folder.path).store
-  house = openHouse({
-    store,
-    clock: time.clock,
-    timer: time.timer,
-    log: { debug() {}, info() {}, warn() {}, error() {} },
-    profileOf,
-    commitEvery: seconds(0),
-    newHousehold: () => household,
-    messages: { seal: hmacSeal(new Uint8Array(32)), address: () => 'http://localhost', isPractice: false },
-  })
+  house = houseOver(store, time, household)
 })
 afterEach(() => {
   house.close()

@@ -229,7 +229,14 @@ describe('the variables', () => {
         const loaded = load(null, { [key.variable]: text })
         if (loaded.ok) return loaded.origins[key.path] === 'environment'
         // Some settings belong together: what is missing beside them is named by its path in the file.
-        const others = ['mqtt.broker.url', 'upstream.url', 'upstream.site', 'mail.host', 'mail.from', 'http.certFile']
+        const others = [
+          'mqtt.broker.url',
+          'upstream.url',
+          'upstream.site',
+          'mail.host',
+          'mail.from',
+          'http.certFile',
+        ]
         return loaded.mistakes.every(({ path }) => path === key.variable || others.includes(path))
       }),
     )

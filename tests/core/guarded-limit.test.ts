@@ -20,6 +20,7 @@ import {
   stepLimit,
 } from '../../shared/judging/limit.ts'
 import { moveLimit } from '../../shared/judging/move-limit.ts'
+import { limitEvents } from '../support/limit-events.ts'
 
 /** Past 1 °C it rings after a minute, within 0.6 K of that after ten; a doubt is over when it was clear for three hours. */
 const cold = {
@@ -203,29 +204,15 @@ describe('a guard that comes, goes or shrinks', () => {
   })
 })
 
-const anyEvents = fc
-  .array(
-    fc.record({
-      wait: fc.oneof(fc.integer({ min: 0, max: 900_000 }), fc.constantFrom(0, 30_000, 60_000, 7_200_000)),
-      what: fc.oneof(
-        { weight: 4, arbitrary: fc.double({ min: 0.5, max: 2.5, noNaN: true }) },
-        { weight: 4, arbitrary: fc.constantFrom(0.9, 1, 1.3, 1.31, 1.6, 1.9, 1.91, 4) },
-        { weight: 2, arbitrary: fc.constant('time' as const) },
-        { weight: 1, arbitrary: fc.constant('silence' as const) },
-      ),
-    }),
-    { maxLength: 60 },
-  )
-  .map((steps) => {
-    let now = at(0) as number
-    return steps.map(({ wait, what }): LimitEvent => {
-      now += wait
-      if (what === 'time') return { kind: 'timePassed', at: now as Instant }
-      return what === 'silence'
-        ? { kind: 'fellSilent', at: now as Instant }
-        : { kind: 'reading', at: now as Instant, value: what }
-    })
-  })
+const anyEvents = limitEvents(
+  at(0),
+  fc.oneof(fc.integer({ min: 0, max: 900_000 }), fc.constantFrom(0, 30_000, 60_000, 7_200_000)),
+  [
+    { weight: 4, arbitrary: fc.double({ min: 0.5, max: 2.5, noNaN: true }) },
+    { weight: 4, arbitrary: fc.constantFrom(0.9, 1, 1.3, 1.31, 1.6, 1.9, 1.91, 4) },
+  ],
+  60,
+)
 
 describe('whatever happens', () => {
   test('A1: each time that it would ring without a guard it has rung since it last returned there, as past the limit, no later', () => {

@@ -12,6 +12,7 @@ import {
   startInside,
   stepLimit,
 } from '../../shared/judging/limit.ts'
+import { limitEvents } from '../support/limit-events.ts'
 
 const cold: Limit = {
   id: 'cold',
@@ -104,28 +105,12 @@ describe('a limit (L1–L4)', () => {
   })
 })
 
-const anyEvents = fc
-  .array(
-    fc.record({
-      wait: fc.integer({ min: 0, max: 900_000 }),
-      what: fc.oneof(
-        { weight: 6, arbitrary: fc.double({ min: -1, max: 4, noNaN: true }) },
-        { weight: 2, arbitrary: fc.constant('time' as const) },
-        { weight: 1, arbitrary: fc.constant('silence' as const) },
-      ),
-    }),
-    { maxLength: 40 },
-  )
-  .map((steps) => {
-    let now = at(0) as number
-    return steps.map(({ wait, what }): LimitEvent => {
-      now += wait
-      if (what === 'time') return { kind: 'timePassed', at: now as Instant }
-      return what === 'silence'
-        ? { kind: 'fellSilent', at: now as Instant }
-        : { kind: 'reading', at: now as Instant, value: what }
-    })
-  })
+const anyEvents = limitEvents(
+  at(0),
+  fc.integer({ min: 0, max: 900_000 }),
+  [{ weight: 6, arbitrary: fc.double({ min: -1, max: 4, noNaN: true }) }],
+  40,
+)
 
 describe('any order of events', () => {
   test('raised and returned take turns, in order of time', () => {

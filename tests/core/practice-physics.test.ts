@@ -8,30 +8,20 @@ import { createWorld, type Conditions, type WorldState } from '../../daemon/prac
 import { seededRandom, xoshiro128 } from '../../daemon/practice/random.ts'
 import { simulate } from '../../daemon/practice/simulate.ts'
 import { thermalStep, type ThermalNetwork } from '../../daemon/practice/thermal-network.ts'
+import { newtonCooling } from '../support/newton-cooling.ts'
 
 describe('lumped capacitance', () => {
-  // Newton's law of cooling, t = τ ln((T∞−T₀)/(T∞−X)), worked out for a box at 5 °C when the power fails (calculated).
-  test.each([
-    { tau: 1, room: 20, to: 8, takes: 0.2231 },
-    { tau: 1, room: 20, to: 10, takes: 0.4055 },
-    { tau: 1, room: -5, to: 2, takes: 0.3567 },
-    { tau: 1, room: -5, to: 0, takes: 0.6931 },
-    { tau: 5, room: 20, to: 8, takes: 1.1157 },
-    { tau: 5, room: 20, to: 10, takes: 2.0273 },
-    { tau: 5, room: -5, to: 2, takes: 1.7834 },
-    { tau: 5, room: -5, to: 0, takes: 3.4657 },
-    { tau: 10, room: 20, to: 8, takes: 2.2314 },
-    { tau: 10, room: 20, to: 10, takes: 4.0547 },
-    { tau: 10, room: -5, to: 2, takes: 3.5667 },
-    { tau: 10, room: -5, to: 0, takes: 6.9315 },
-  ])('a box of τ $tau h in a room at $room °C is at $to °C after $takes h', ({ tau, room, to, takes }) => {
-    const box: ThermalNetwork = {
-      capacities: [tau * 3600],
-      fixed: 1,
-      links: [{ between: [0, 1], conductance: 1 }],
-    }
-    expect(crossing(box, [5], room, 0, to)).toBeCloseTo(takes, 4)
-  })
+  test.each(newtonCooling)(
+    'a box of τ $tau h in a room at $room °C is at $to °C after $takes h',
+    ({ tau, room, to, takes }) => {
+      const box: ThermalNetwork = {
+        capacities: [tau * 3600],
+        fixed: 1,
+        links: [{ between: [0, 1], conductance: 1 }],
+      }
+      expect(crossing(box, [5], room, 0, to)).toBeCloseTo(takes, 4)
+    },
+  )
 
   test('is solved to ten digits for any step, from a hundredth of the time constant to fifty of them', () => {
     fc.assert(

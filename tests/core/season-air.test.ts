@@ -1,5 +1,4 @@
 import fc from 'fast-check'
-import { createRequire } from 'node:module'
 import { describe, expect, it } from 'vitest'
 import { celsius, days, instant, later, millis } from '../../schemas/amounts.ts'
 import type { Kilopascal } from '../../schemas/units.ts'
@@ -15,14 +14,7 @@ import {
   noDrying,
 } from '../../shared/air/evaporation.ts'
 import { dewPoint, vapourPressureDeficit } from '../../shared/air/psychrometrics.ts'
-
-interface Psychrolib {
-  readonly SI: number
-  SetUnitSystem(system: number): void
-  GetTDewPointFromRelHum(celsius: number, share: number): number
-}
-const oracle = createRequire(import.meta.url)('psychrolib') as Psychrolib
-oracle.SetUnitSystem(oracle.SI)
+import { psychrolib } from '../support/psychrolib.ts'
 
 const at = (air: number, humidity: number, surface: number, accuracy = { humidity: 0, surface: 0 }) =>
   wettingOf({
@@ -78,7 +70,7 @@ describe('the coldest surface', () => {
     const warm = fc.double({ min: 1, max: 40, noNaN: true })
     fc.assert(
       fc.property(warm, fc.double({ min: 30, max: 100, noNaN: true }), warm, (air, rh, surface) => {
-        const theirs = oracle.GetTDewPointFromRelHum(air, rh / 100)
+        const theirs = psychrolib.GetTDewPointFromRelHum(air, rh / 100)
         fc.pre(Math.abs(surface - theirs) > 0.1)
         expect(at(air, rh, surface).kind).toBe(surface < theirs ? 'dew' : 'dry')
       }),

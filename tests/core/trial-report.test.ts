@@ -35,7 +35,7 @@ describe('L9: a stable fridge over a week', () => {
   test('is fit for a tortoise, with the coldest and the warmest value as reasons', () => {
     expect(species?.reasons).toEqual([
       expect.stringMatching(
-        /^The coldest value was \d\.\d °C \(air in fridge\): \d\.\d °C above the 1\.0 °C/,
+        /^The coldest value was \d\.\d °C \(air in fridge\): \d\.\d\u202f°C above the 1\.0 °C/,
       ),
       expect.stringMatching(/^The warmest value was \d\.\d °C/),
     ])
@@ -116,10 +116,10 @@ describe('L9: what is not fit, and what to change', () => {
     expect(report.gradient).toMatchObject({ coldest: 'back', warmest: 'air' })
     expect(report.gradient?.difference).toBeCloseTo(2.6, 1)
     expect(adviceOf(report, 'thermostat')).toEqual([
-      expect.stringMatching(/^Turn the thermostat warmer by about \d\.\d °C.*back lies in the coldest spot/),
+      expect.stringMatching(/^Turn the thermostat warmer by about \d\.\d\u202f°C.*back lies in the coldest spot/),
     ])
     expect(adviceOf(report, 'spread')).toEqual([
-      expect.stringMatching(/^back is colder than air by 2\.6 °C\. Use the middle shelf/),
+      expect.stringMatching(/^back is colder than air by 2\.6\u202f°C\. Use the middle shelf/),
     ])
   })
 
@@ -130,7 +130,7 @@ describe('L9: what is not fit, and what to change', () => {
       'On average soil in box was at 8.5 °C; the band ends at 7.0 °C.',
     )
     expect(adviceOf(report, 'thermostat')).toEqual([
-      'Turn the thermostat colder by about 3.5 °C, wait a day and look again.',
+      'Turn the thermostat colder by about 3.5\u202f°C, wait a day and look again.',
     ])
   })
 
@@ -157,7 +157,7 @@ describe('L9: what is not fit, and what to change', () => {
     expect(both(0.81).agreement).toEqual([expect.objectContaining({ agree: true })])
     const apart = both(0.83)
     expect(apart.agreement).toEqual([expect.objectContaining({ agree: false, one: 'one', other: 'other' })])
-    expect(adviceOf(apart, 'sensors')[0]).toMatch(/^one and other differ by 0\.8 °C.*melting ice/)
+    expect(adviceOf(apart, 'sensors')[0]).toMatch(/^one and other differ by 0\.8\u202f°C.*melting ice/)
     expect(apart.species[0]).toMatchObject({ verdict: 'fitWithRemarks' })
     expect(apart.species[0]?.reasons.at(-1)).toBe('Sensors in one spot do not agree.')
   })

@@ -72,7 +72,7 @@ describe('what to change, only as far as the figures show it', () => {
   test('a wide swing asks for water, and for more where there is some; a calm one does not', () => {
     const wide = air({ hysteresis: 5 })
     expect(adviceOf(reportOf([wide], run), 'water')).toEqual([
-      expect.stringMatching(/^The air swings by \d\.\d °C in each run\. Put some closed bottles/),
+      expect.stringMatching(/^The air swings by \d\.\d\u202f°C in each run\. Put some closed bottles/),
     ])
     expect(adviceOf(reportOf([wide], { ...run, trial: { litres: 4 } }), 'water')).toEqual([
       expect.stringMatching(/even with 4 L of water\. Put more closed bottles/),
@@ -94,7 +94,7 @@ describe('what to change, only as far as the figures show it', () => {
     ]
     // Each may be off by 0.58 K: the coldest lacks 0.38 and 0.2 to set it by; the warmest has 10 − 0.58 − warm.
     expect(adviceOf(reportOf(spots(8.7), week), 'thermostat')).toEqual([
-      expect.stringMatching(/^Turn the thermostat warmer by about 0\.[67] °C/),
+      expect.stringMatching(/^Turn the thermostat warmer by about 0\.[67]\u202f°C/),
     ])
     expect(adviceOf(reportOf(spots(9), week), 'thermostat')).toEqual([])
     expect(adviceOf(reportOf(spots(9), week), 'spread')[0]).toMatch(/^No setting suits every spot/)
@@ -117,14 +117,14 @@ describe('what to change, only as far as the figures show it', () => {
           'room',
         )
       })
-    expect(nights(1.2)).toEqual([expect.stringMatching(/^By day it is warmer than by night by 1\.2 °C/)])
+    expect(nights(1.2)).toEqual([expect.stringMatching(/^By day it is warmer than by night by 1\.2\u202f°C/)])
     expect(nights(0.9)).toEqual([])
   })
 
   test('a sensor never checked takes of the margin: ice is advised, not once it was checked', () => {
     const near = { id: 'air', points: steady(2.1, days(7)) }
     expect(adviceOf(reportOf([near], week), 'sensors')).toEqual([
-      expect.stringMatching(/^air was never checked and may be off by ±0\.6 °C\. Check it in melting ice/),
+      expect.stringMatching(/^air was never checked and may be off by ±0\.6\u202f°C\. Check it in melting ice/),
     ])
     const calibrations = [
       {

@@ -42,6 +42,7 @@ const ownToad = {
 /** A right request for every route, to be spoilt: what is random alone never gets past the first check. */
 const rightRequests: readonly { method: Method; path: string; query?: object; body?: object }[] = [
   { method: 'GET', path: '/health' },
+  { method: 'GET', path: '/metrics' },
   { method: 'GET', path: '/api/door' },
   { method: 'GET', path: '/api/me' },
   { method: 'GET', path: '/api/openapi.json' },
@@ -280,6 +281,25 @@ const rightRequests: readonly { method: Method; path: string; query?: object; bo
     body: { csv: 'date,place,note\n2026-11-01,fridge,x' },
   },
   { method: 'GET', path: '/api/diary.csv' },
+  { method: 'GET', path: '/api/imports' },
+  // a body that is no table: tests/contract/http-imports.test.ts sends real ones
+  { method: 'POST', path: '/api/imports', query: { file: 'winter.csv' }, body: {} },
+  {
+    method: 'POST',
+    path: '/api/imports/t00000000/look',
+    body: { zone: 'Europe/Vienna', dayOrder: 'dayFirst', time: [0] },
+  },
+  {
+    method: 'POST',
+    path: '/api/imports/t00000000',
+    body: {
+      zone: 'Europe/Vienna',
+      columns: [
+        { column: 1, quantity: 'temperature', unit: 'celsius', to: { kind: 'known', sensor: 'probe-1' } },
+      ],
+    },
+  },
+  { method: 'DELETE', path: '/api/imports/t00000000' },
   { method: 'GET', path: '/api/pictures/a-picture' },
   // a body that is no picture: tests/contract/pictures.test.ts sends real ones
   { method: 'PUT', path: '/api/pictures/a-picture', body: {} },

@@ -50,5 +50,7 @@ const examples: Readonly<Record<string, readonly PicturedScreen[]>> = {
     name: `note-${kind}`,
     path: routes.pathOfNoting('bramble', kind),
   })),
+  pathOfWinter: [{ name: 'winter-fridge', path: routes.pathOfWinter('cellar-fridge') }],
+  pathOfNight: [{ name: 'winter-night', path: routes.pathOfNight('cellar-fridge', '2027-01-10') }],
   pathOfReport: [{ name: 'report', path: routes.pathOfReport('bramble') }],
 }

@@ -4,6 +4,7 @@ import { conductanceFrom, holdOver, meltingHeat, waterHeat } from '../../shared/
 import { lagShares, startLag, stepLag } from '../../shared/thermal/lag.ts'
 import { forecastOf, timeConstants, timesTo, type Outlook } from '../../shared/thermal/forecast.ts'
 import { fitOneNode } from '../../shared/thermal/fit-nodes.ts'
+import { newtonCooling } from '../support/newton-cooling.ts'
 
 // Textbook problem data are from memory; the figures marked "recomputed" were worked out from the formula named.
 
@@ -55,24 +56,7 @@ describe('lumped capacitance (L11)', () => {
     expect(Math.abs(takes * 3600 - 43_860)).toBeLessThan(20)
   })
 
-  // Newton's law of cooling, t = τ ln((T∞ − T₀)/(T∞ − X)); recomputed.
-  test.each([
-    { tau: 1, room: 20, to: 8, takes: 0.2231 },
-    { tau: 1, room: 20, to: 10, takes: 0.4055 },
-    { tau: 1, room: -5, to: 2, takes: 0.3567 },
-    { tau: 1, room: -5, to: 0, takes: 0.6931 },
-    { tau: 5, room: 20, to: 8, takes: 1.1157 },
-    { tau: 5, room: 20, to: 10, takes: 2.0273 },
-    { tau: 5, room: -5, to: 2, takes: 1.7834 },
-    { tau: 5, room: -5, to: 0, takes: 3.4657 },
-    { tau: 10, room: 20, to: 8, takes: 2.2314 },
-    { tau: 10, room: 20, to: 10, takes: 4.0547 },
-    { tau: 10, room: -5, to: 2, takes: 3.5667 },
-    { tau: 10, room: -5, to: 0, takes: 6.9315 },
-    { tau: 2, room: 20, to: 8, takes: 0.4463 },
-    { tau: 2, room: 20, to: 10, takes: 0.8109 },
-    { tau: 2, room: -5, to: 1, takes: 1.0217 },
-  ])(
+  test.each(newtonCooling)(
     'a box of τ $tau h left at 5 °C in air of $room °C is at $to °C after $takes h',
     ({ tau, room, to, takes }) => {
       expect(hoursTo(lump(hours(tau), 5, room), to)).toBeCloseTo(takes, 4)

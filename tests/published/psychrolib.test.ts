@@ -1,4 +1,3 @@
-import { createRequire } from 'node:module'
 import { describe, expect, test } from 'vitest'
 import { celsius } from '../../schemas/amounts.ts'
 import {
@@ -11,24 +10,13 @@ import {
   saturationOverWater,
   vapourPressureDeficit,
 } from '../../shared/air/psychrometrics.ts'
+import { psychrolib } from '../support/psychrolib.ts'
 
 /*
  * psychrolib is the ASHRAE Handbook of Fundamentals 2017, chapter 1, written apart from ours. Its saturation is Hyland and
  * Wexler's, over ice up to the triple point and over water above; ours WMO-No. 8 (Magnus), and FAO-56 (Tetens) for deficits.
  * It takes relative humidity below 0 °C over ice, hygrometers (and we) over water: so that it is asked with %RH over ice there.
  */
-interface Psychrolib {
-  readonly SI: number
-  SetUnitSystem(system: number): void
-  GetSatVapPres(celsius: number): number
-  GetVapPresFromRelHum(celsius: number, share: number): number
-  GetTDewPointFromVapPres(celsius: number, pascal: number): number
-  GetVaporPressureDeficit(celsius: number, humidityRatio: number, pascal: number): number
-  GetHumRatioFromRelHum(celsius: number, share: number, pascal: number): number
-  GetMoistAirVolume(celsius: number, humidityRatio: number, pascal: number): number
-}
-const oracle = createRequire(import.meta.url)('psychrolib') as Psychrolib
-oracle.SetUnitSystem(oracle.SI)
 
 /** Its curve is the one over ice up to here, °C. */
 const triplePoint = 0.01
@@ -56,7 +44,9 @@ describe('from −15 to 40 °C and 5 to 100 %RH', () => {
     const off = grid.flatMap(({ t, rh }) => {
       const ours = dewPoint(celsius(t), rh)
       if (ours === null || ours <= triplePoint) return []
-      return [ours - oracle.GetTDewPointFromVapPres(t, oracle.GetVapPresFromRelHum(t, shareOf(t, rh)))]
+      return [
+        ours - psychrolib.GetTDewPointFromVapPres(t, psychrolib.GetVapPresFromRelHum(t, shareOf(t, rh))),
+      ]
     })
     expect(off.length).toBeGreaterThan(350)
     expect(worst(off)).toBeLessThan(0.06)
@@ -67,7 +57,7 @@ describe('from −15 to 40 °C and 5 to 100 %RH', () => {
       const ours = frostPoint(celsius(t), rh)
       // Colder than that WMO's curve over ice was not made for.
       // It gives no dew point warmer than the air, which frost of air beyond saturation over ice is: asked of warm air.
-      return ours === null || ours < -65 ? [] : [ours - oracle.GetTDewPointFromVapPres(40, vapour)]
+      return ours === null || ours < -65 ? [] : [ours - psychrolib.GetTDewPointFromVapPres(40, vapour)]
     })
     expect(off.length).toBeGreaterThan(250)
     expect(worst(off)).toBeLessThan(0.06)
@@ -87,9 +77,9 @@ describe('from −15 to 40 °C and 5 to 100 %RH', () => {
     grid
       .filter(({ t, rh }) => shareOf(t, rh) <= 1)
       .map(({ t, rh }) => {
-        const ratio = oracle.GetHumRatioFromRelHum(t, shareOf(t, rh), pascal)
+        const ratio = psychrolib.GetHumRatioFromRelHum(t, shareOf(t, rh), pascal)
         // kg of water for each kg of dry air, over m³ for each kg of dry air.
-        const grams = (1000 * ratio) / oracle.GetMoistAirVolume(t, ratio, pascal)
+        const grams = (1000 * ratio) / psychrolib.GetMoistAirVolume(t, ratio, pascal)
         return (absoluteHumidity(celsius(t), rh) ?? Number.NaN) / grams - 1
       })
 
@@ -115,8 +105,8 @@ describe('from −15 to 40 °C and 5 to 100 %RH', () => {
     const off = grid
       .filter(({ t }) => t > triplePoint)
       .map(({ t, rh }) => {
-        const ratio = oracle.GetHumRatioFromRelHum(t, rh / 100, seaLevel)
-        const theirs = oracle.GetVaporPressureDeficit(t, ratio, seaLevel) / 1000
+        const ratio = psychrolib.GetHumRatioFromRelHum(t, rh / 100, seaLevel)
+        const theirs = psychrolib.GetVaporPressureDeficit(t, ratio, seaLevel) / 1000
         return (vapourPressureDeficit(celsius(t), rh) - theirs) / saturationFao(celsius(t))
       })
     expect(worst(off)).toBeLessThan(0.0035)
@@ -124,8 +114,8 @@ describe('from −15 to 40 °C and 5 to 100 %RH', () => {
 
   test('deficit below 0 °C is against water, as FAO-56 has it: more than theirs against ice, by what the two curves are apart', () => {
     for (const { t, rh } of grid.filter(({ t }) => t < 0)) {
-      const ratio = oracle.GetHumRatioFromRelHum(t, rh / 100, seaLevel)
-      const overIce = oracle.GetVaporPressureDeficit(t, ratio, seaLevel) / 1000
+      const ratio = psychrolib.GetHumRatioFromRelHum(t, rh / 100, seaLevel)
+      const overIce = psychrolib.GetVaporPressureDeficit(t, ratio, seaLevel) / 1000
       const apart = (saturationOverWater(celsius(t)) - saturationOverIce(celsius(t))) * (1 - rh / 100)
       const ours = vapourPressureDeficit(celsius(t), rh)
       expect(ours).toBeGreaterThanOrEqual(overIce - 1e-9)

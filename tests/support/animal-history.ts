@@ -14,7 +14,7 @@ export const onDay = (day: number): Instant => later(holdBegins, Math.round(days
 
 export type Noted = readonly [day: number, note: DiaryNote]
 
-export const line = ([day, note]: Noted, i: number): DiaryLine =>
+const line = ([day, note]: Noted, i: number): DiaryLine =>
   DiaryLine.parse({ id: `e${i}`, at: onDay(day), animal: 'pebble', note, by: 'Kim', notedAt: onDay(day) })
 
 export const weighed = (
@@ -24,7 +24,7 @@ export const weighed = (
 ): Noted => [day, { kind: 'weighed', grams, ...more }]
 
 /** Fast, cooling of three weeks, hold from day 0, warmed from day 84. */
-export const winter: readonly (readonly [Phase, number])[] = [
+const winter: readonly (readonly [Phase, number])[] = [
   ['fast', -49],
   ['coolDown', -21],
   ['hold', 0],

@@ -7,7 +7,7 @@ import { reminderCalendar } from '../../shared/telling/reminder-calendar.ts'
 import { addDays, wallInstant } from '../../shared/time/wall.ts'
 
 /** Of the clock with which these houses begin. */
-export const dayForHttpDate = '2026-12-24'
+const dayForHttpDate = '2026-12-24'
 
 /** Two tasks of a fridge, one late and one ahead, and a tub of crickets that nobody counted. */
 export function dayForHttp(): Pick<SeasonDesk, 'day' | 'cultures' | 'calendar'> {

@@ -12,8 +12,10 @@ import { costNow } from '../../daemon/app/place-cost.ts'
 import { unknownOutlook } from '../../shared/thermal/outlook-unknown.ts'
 import { noCost } from '../../shared/season/winter-cost.ts'
 import { celsius, hours, instant, later, millis, minutes } from '../../schemas/amounts.ts'
+import { emptyStrip } from '../../schemas/winter-strip.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import { makeChecks } from '../../daemon/app/checks.ts'
+import { metricsForHttp } from './metrics-for-http.ts'
 import { type AnswersForHttp, answersForHttp } from './answers-for-http.ts'
 import { dayForHttp } from './day-for-http.ts'
 import { diaryForHttp } from './diary-for-http.ts'
@@ -23,6 +25,7 @@ import { reportsForHttp } from './reports-for-http.ts'
 import { seasonForHttp } from './season-for-http.ts'
 import { type TellingForHttp, tellingForHttp } from './telling-for-http.ts'
 import { trialsForHttp } from './trials-for-http.ts'
+import { importsForHttp } from './imports-for-http.ts'
 import { whatIfForHttp } from './what-if-for-http.ts'
 
 /** What no answer to a sitter may hold: the bind key in the household below and the sensors' password. */
@@ -140,6 +143,13 @@ export function deskForHttp(now: () => Instant, isPerson: (id: PersonId) => bool
     ...reportsForHttp({ household: () => household, now }),
     ...dayForHttp(),
     ...whatIfForHttp(() => household),
+    ...importsForHttp(
+      now,
+      () => household,
+      (next) => {
+        household = next
+      },
+    ),
     ...profilesForHttp({
       household: () => household,
       save: (next) => void (household = next),
@@ -153,6 +163,12 @@ export function deskForHttp(now: () => Instant, isPerson: (id: PersonId) => bool
       done,
     }),
     ...keepingForHttp({ now, done }),
+    ...metricsForHttp({
+      now,
+      desk: () => desk,
+      values: () => [...values.values()],
+      heard: () => readings.length,
+    }),
     ...trialsForHttp({
       household: () => household,
       save: (next) => void (household = next),
@@ -262,7 +278,7 @@ export function deskForHttp(now: () => Instant, isPerson: (id: PersonId) => bool
       if (!hasPlace(place)) return refused('noSuchPlace', 'No such place.')
       if (season !== null && season !== '2026/27')
         return refused('badSeason', 'Nothing is known of that season.')
-      return accepted({ place, quantity, season: '2026/27', seasons: ['2026/27'], nights: [] })
+      return accepted({ place, quantity, season: '2026/27', seasons: ['2026/27'], nights: [], strip: emptyStrip })
     },
     async cost(place, from, to) {
       await Promise.resolve()

@@ -1,3 +1,4 @@
+import { importsOver } from './imports-for-http.ts'
 import { openDesk } from '../../daemon/app/desk.ts'
 import { openOutlooks } from '../../daemon/app/outlooks.ts'
 import { openHouse } from '../../daemon/app/house.ts'
@@ -167,6 +168,7 @@ export function openFaultDaemon(world: {
         tryLine: '',
       }),
       telling,
+      imports: importsOver(house, store, clock),
       outlooks: openOutlooks({
         house,
         store,
@@ -183,6 +185,7 @@ export function openFaultDaemon(world: {
         switchPractice: () => ({ ok: false, error: 'notOffered', sentence: 'Not here.' }),
       },
       keeping,
+      metrics: () => '# EOF\n', // nobody scrapes it here
     })
     const started = clock.now()
     house.note({ at: started, kind: 'started', by: 'brumal' })

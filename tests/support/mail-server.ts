@@ -14,7 +14,7 @@ export type MailBehaviour =
   | 'closesAtMessage'
   | 'takes'
 
-export interface Mail {
+interface Mail {
   readonly from: string
   readonly to: readonly string[]
   readonly isEncrypted: boolean

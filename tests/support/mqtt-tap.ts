@@ -3,7 +3,7 @@ import type { AddressInfo, Socket } from 'node:net'
 import { parser } from 'mqtt-packet'
 import type { Packet } from 'mqtt-packet'
 
-export interface Tapped {
+interface Tapped {
   readonly from: 'client' | 'server'
   readonly packet: Packet
 }

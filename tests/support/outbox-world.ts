@@ -24,7 +24,7 @@ export function channelNamed(name: string): Channel {
   return Channel.parse({ ...common, kind: 'relay', url })
 }
 
-export interface OneTry {
+interface OneTry {
   readonly channel: ChannelId
   readonly parcel: Parcel
   readonly secret: unknown

@@ -15,7 +15,8 @@ import { openStore } from './store-world.ts'
 export const plugOut = { from: later(curveStart, hours(10)), until: later(curveStart, hours(18)) }
 export const fails = later(curveStart, hours(32))
 
-export const [fridgeAir, cellarAir] = ['fridge-air' as SensorId, 'cellar-air' as SensorId]
+export const fridgeAir = 'fridge-air' as SensorId
+const cellarAir = 'cellar-air' as SensorId
 export const [fridge, box, cellar] = ['fridge' as PlaceId, 'box' as PlaceId, 'cellar' as PlaceId]
 
 export interface OutlookStory {

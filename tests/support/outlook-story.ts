@@ -12,9 +12,10 @@ export interface Fridge {
 }
 
 /** Of the places of a story. */
-export const [cellar, fridge, box] = [0, 1, 2]
+export const fridge = 1
+const [cellar, box] = [0, 2]
 /** The thermostat holds it for so long before the plug is pulled. */
-export const heldFor = hours(12)
+const heldFor = hours(12)
 export const pulledAt = later(curveStart, heldFor)
 
 /** A fridge in a cellar at about 18 °C that loses its power for some hours. */

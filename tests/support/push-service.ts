@@ -5,7 +5,7 @@ import type { Certificate } from './certificates.ts'
 import { startHttpReceiver } from './http-receiver.ts'
 import type { Behaviour, HttpReceiver, Received } from './http-receiver.ts'
 
-export interface PushMessage {
+interface PushMessage {
   readonly plaintext: string
   readonly ttl: number
   readonly urgency: string | undefined

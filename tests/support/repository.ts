@@ -7,7 +7,8 @@ export const root = new URL('../..', import.meta.url).pathname
 
 /** What the tools make and git leaves out: no part of the repository. */
 const made = ['.git', 'node_modules', 'dist', 'data', 'coverage', 'brumal.yaml']
-const isMade = (name: string): boolean => made.includes(name) || /^dist\.(?:next|old)-\d+$/.test(name)
+const isMade = (name: string): boolean =>
+  made.includes(name) || /^dist\.(?:next|old)-\d+$|\.(?:deb|tgz)$/.test(name)
 
 /** Names at the top, what the tools make left out. */
 export const topLevel = (): string[] => readdirSync(root).filter((name) => !isMade(name))

@@ -26,7 +26,7 @@ const adapter = (name: string, packages: readonly string[]): Room => ({
 })
 
 /** The table of rooms in DEVELOPERS.md. The first room that holds a file is the file's. */
-export const rooms: readonly Room[] = [
+const rooms: readonly Room[] = [
   {
     name: 'schemas',
     holds: (path) => path.startsWith('schemas/'),

@@ -24,7 +24,17 @@ export async function bootScratchSystem(packages: string): Promise<ScratchSystem
   held.stdout.on('data', (chunk: Buffer) => (said += chunk.toString()))
   held.stderr.on('data', (chunk: Buffer) => (said += chunk.toString()))
   const run: ScratchSystem['run'] = (...command) => {
-    const entered = ['-t', String(firstChild(held)), '-a', '-r', '-w', 'env', '-i', ...environment, ...command]
+    const entered = [
+      '-t',
+      String(firstChild(held)),
+      '-a',
+      '-r',
+      '-w',
+      'env',
+      '-i',
+      ...environment,
+      ...command,
+    ]
     const { status, stdout, stderr } = spawnSync('nsenter', entered, { encoding: 'utf8', timeout: 60_000 })
     return { code: status ?? 1, out: stdout, err: stderr }
   }
@@ -59,7 +69,12 @@ const installed = 'Brumal is installed on this machine'
 
 function reasonAgainst(): string | null {
   if (process.getuid?.() !== 0) return 'another systemd needs root'
-  const needed = ['/usr/bin/dpkg-deb', '/usr/bin/deb-systemd-helper', '/usr/lib/systemd/systemd', '/usr/bin/curl']
+  const needed = [
+    '/usr/bin/dpkg-deb',
+    '/usr/bin/deb-systemd-helper',
+    '/usr/lib/systemd/systemd',
+    '/usr/bin/curl',
+  ]
   const missing = needed.find((path) => !existsSync(path))
   if (missing !== undefined) return `${missing} is missing`
   if (existsSync('/var/lib/dpkg/info/brumal.list')) return installed
@@ -129,7 +144,9 @@ function makeGroups(): string[] {
     .flatMap((line) => {
       const [, controllers = '', path = ''] = /^\d+:([^:]*):(.*)$/.exec(line) ?? []
       const mount = mounts.find((text) =>
-        controllers === '' ? / - cgroup2 /.test(text) : new RegExp(` - cgroup .*\\b${controllers}\\b`).test(text),
+        controllers === ''
+          ? / - cgroup2 /.test(text)
+          : new RegExp(` - cgroup .*\\b${controllers}\\b`).test(text),
       )
       const at = mount?.split(' ')[4]
       if (at === undefined) return []

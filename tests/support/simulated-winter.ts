@@ -12,10 +12,11 @@ import type { Millis } from '../../schemas/units.ts'
 import type { WatchEffect } from '../../shared/judging/watch-state.ts'
 import { profileOf } from '../../shared/species/catalogue.ts'
 import { heldTime } from './held-time.ts'
+import { tortoiseBoxes } from './tortoise-boxes.ts'
 import { delivered } from './waiting-parcel.ts'
 
 /** Steps in which a probe counts, as parts of a kelvin. */
-export type Steps = 'sixteenth' | 'hundredth'
+type Steps = 'sixteenth' | 'hundredth'
 
 export interface Winter {
   readonly sensors: number
@@ -32,7 +33,7 @@ export interface Winter {
 }
 
 /** 2026-01-10 00:00 UTC. */
-export const winterStart = instant(Date.UTC(2026, 0, 10))
+const winterStart = instant(Date.UTC(2026, 0, 10))
 /** As the daemon's own. */
 const foldEvery = seconds(30)
 const noise = { kelvin: 0.05, ms: 50 }
@@ -41,7 +42,6 @@ const quiet = { debug() {}, info() {}, warn() {}, error() {} }
 
 /** Boxes of tortoises in hold, a probe in each, and two contacts with a mail address each. */
 function householdOf(sensors: number): Household {
-  const boxes = Array.from({ length: sensors }, (_, i) => `box-${i}`)
   const contact = (id: string, name: string) => ({
     id,
     name,
@@ -51,22 +51,7 @@ function householdOf(sensors: number): Household {
     version: 1,
     name: 'Simulated winter',
     timeZone: 'Europe/Vienna',
-    places: boxes.map((id) => ({ id, name: id, kind: 'box' })),
-    sensors: boxes.map((place, i) => ({
-      id: `probe-${i}`,
-      name: place,
-      place,
-      type: 'ds18b20',
-      topic: `brumal/in/probe-${i}`,
-    })),
-    animals: boxes.map((place, i) => ({
-      id: `animal-${i}`,
-      name: `Animal ${i}`,
-      species: 'testudo-hermanni',
-      place,
-      mode: 'goesDown',
-      plan: [{ phase: 'hold', from: 1 }],
-    })),
+    ...tortoiseBoxes(sensors),
     contacts: [contact('ada', 'Ada'), contact('bela', 'Bela')],
   })
 }

@@ -4,7 +4,7 @@ import type { Parcel } from '../../schemas/outbox.ts'
 import { clock, hour } from './store-world.ts'
 
 export const phone = ChannelId.parse('ada-phone')
-export const tooCold = AlarmId.parse('limit:box-1:temperature:lowCritical')
+const tooCold = AlarmId.parse('limit:box-1:temperature:lowCritical')
 
 /** A message that has not been tried; not checked, so that a test may spoil it. */
 export const waitingParcel = (key: string, more: Partial<Parcel> = {}): Parcel => ({

@@ -23,7 +23,7 @@ const line = (id: number, at: number, kind: string, alarmKind: string, more: obj
   }) as JournalLine
 
 /** A night in which the fridge did not cool for a while, its door stood ajar, and one of its sensors was silent. */
-export const markedNight: readonly JournalLine[] = [
+const markedNight: readonly JournalLine[] = [
   line(7001, ago(330), 'raised', 'silent', {
     alarm: 'silent:fridge-wall',
     sensor: 'fridge-wall',

@@ -3,6 +3,7 @@ import { openWhatIf } from '../../daemon/app/what-if.ts'
 import { hmacSeal } from '../../daemon/host/seal.ts'
 import { machineTimer } from '../../daemon/host/timer.ts'
 import type { Clock, Store } from '../../daemon/ports.ts'
+import type { DiaryStore } from '../../daemon/ports/season.ts'
 import type { WhatIfDesk } from '../../daemon/ports/what-if.ts'
 import { sqliteDiary } from '../../daemon/sqlite/diary.ts'
 import { sqliteStore } from '../../daemon/sqlite/store.ts'
@@ -55,10 +56,18 @@ export interface WhatIfHouse {
   readonly store: Store
   readonly clock: Clock & { now: () => Instant }
   readonly desk: WhatIfDesk
+  readonly diary: DiaryStore
   /** Goes through so many minutes as it was: readings, ticks, journal. */
   live(curves: Readonly<Record<string, Curve>>, forMinutes: number): void
   /** Puts readings into the store that nobody judged. */
-  keep(sensor: string, curve: Curve, from: Instant, forMinutes: number, every?: Millis, quality?: Quality): void
+  keep(
+    sensor: string,
+    curve: Curve,
+    from: Instant,
+    forMinutes: number,
+    every?: Millis,
+    quality?: Quality,
+  ): void
   note(entry: JournalEntry): void
   /** Nobody listens for so long; then Brumal starts. */
   skip(ms: Millis): void
@@ -104,18 +113,22 @@ export function aWhatIfHouse(
     store,
     clock,
     desk,
+    diary,
     live(curves, forMinutes) {
       const start = time.now
       for (let minute = 0; minute < forMinutes; minute++) {
-        for (const half of [0, 30_000]) {
-          time.now = later(start, minute * 60_000 + half)
-          house.take({ kind: 'timePassed', at: later(time.now, -1) }, 'group')
-          for (const [sensor, curve] of Object.entries(curves)) {
-            const value = half === 0 ? curve(minute) : null
-            if (value === null) continue
-            const reading = { sensor: SensorId.parse(sensor), quantity: 'temperature', at: time.now, value } as const
-            house.take({ kind: 'reading', reading, heardAt: time.now }, 'group')
-          }
+        time.now = later(start, minute * 60_000)
+        house.take({ kind: 'timePassed', at: later(time.now, -1) }, 'group')
+        for (const [sensor, curve] of Object.entries(curves)) {
+          const value = curve(minute)
+          if (value === null) continue
+          const reading = {
+            sensor: SensorId.parse(sensor),
+            quantity: 'temperature',
+            at: time.now,
+            value,
+          } as const
+          house.take({ kind: 'reading', reading, heardAt: time.now }, 'group')
         }
         if (minute % 720 === 719) house.fold()
       }

@@ -21,6 +21,7 @@ import type { Quantity } from '../../schemas/quantity.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { catalogue, profileOf } from '../../shared/species/catalogue.ts'
 import { morningList } from '../../shared/telling/morning-list.ts'
+import { importsOver } from './imports-for-http.ts'
 import { devicesForHttp } from './devices-for-http.ts'
 import { cookieOf } from './http-house.ts'
 import { startHttpReceiver } from './http-receiver.ts'
@@ -155,7 +156,9 @@ export async function openWholeWinterHouse(start: Instant, zone: string) {
       switchPractice: () => ({ ok: false, error: 'notOffered', sentence: 'Not here.' }),
     },
     keeping,
+    metrics: () => '# EOF\n', // nobody scrapes it here
     telling,
+    imports: importsOver(house, kept.store, clock),
     outlooks: openOutlooks({ house, store: kept.store, clock, timer, pause, memory: new Map() }),
     seal,
     roleOf: (id) => people.people().find((person) => person.id === id)?.role ?? null,

@@ -24,7 +24,7 @@ export interface Scene {
   readonly woken: Set<string>
 }
 
-export type Problem = { readonly code: string; readonly detail: string }
+type Problem = { readonly code: string; readonly detail: string }
 
 /** Says what was asked and what came of it; the answer's own sentence where it was refused. */
 export async function tries(
@@ -84,7 +84,7 @@ export async function notes(
   })
 }
 
-export async function weighs(scene: Scene, id: string, more: { box?: 'dry' | 'wet' } = {}): Promise<void> {
+async function weighs(scene: Scene, id: string, more: { box?: 'dry' | 'wet' } = {}): Promise<void> {
   const member = memberOf(scene, id)
   const grams = gramsOn(member, scene.day)
   await notes(scene, { animal: id }, { kind: 'weighed', grams, scaleStep: member.scaleStep, ...more })
@@ -109,7 +109,7 @@ export const standingOf = (scene: Scene, id: string): Promise<AnimalStanding> =>
   scene.house.must<AnimalStanding>('keeper', 'GET', `/api/animals/${id}/standing`)
 
 /** Whether it may be there. */
-export async function moves(scene: Scene, id: string, to: string): Promise<boolean> {
+async function moves(scene: Scene, id: string, to: string): Promise<boolean> {
   const { animals, places } = await householdOf(scene)
   const animal = animals.find((one) => one.id === id) as Animal
   const answer = await tries(
@@ -123,7 +123,7 @@ export async function moves(scene: Scene, id: string, to: string): Promise<boole
 }
 
 /** Wakes it, then carries it home; the other way round where its box does not suit it awake. */
-export async function wakes(scene: Scene, id: string, why: string): Promise<void> {
+async function wakes(scene: Scene, id: string, why: string): Promise<void> {
   const { animal } = memberOf(scene, id)
   const home = id === 'maize' ? 'corn-tank' : (animal.place ?? '')
   const said = `Begin warming ${animal.name}: ${why}`

@@ -17,7 +17,7 @@ export interface Body {
 }
 
 /** What holds throughout a step. */
-export interface Holding {
+interface Holding {
   readonly coolerWatts: number
   readonly heaterWatts: number
   /** 0 shut, 1 wide open. */

@@ -5,7 +5,7 @@ import type { Spell } from './outside.ts'
 import type { Setting } from './setting.ts'
 import { inOrder, type Span } from './span.ts'
 
-export interface Opening extends Span {
+interface Opening extends Span {
   /** Whether the keeper has said so ("tending"), until when. */
   readonly tendedUntil: number | null
 }

@@ -63,8 +63,8 @@ function AnimalList({ animals }: { animals: readonly Animal[] }) {
           legend={say('Show only')}
           value={shown.value}
           options={[
-            { value: 'down', label: 'down' },
-            { value: 'awake', label: 'awake' },
+            { value: 'down', label: say('down') },
+            { value: 'awake', label: say('awake') },
           ]}
           onValue={(value) => (shown.value = value)}
         />

@@ -6,6 +6,7 @@ import { usePage } from '../page/use-page.ts'
 import { TextField } from '../parts/field.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { ThingForm } from '../set-up/thing-form.tsx'
+import { unitTyped } from '../words/typed-figure.ts'
 import { saveCorrection } from './acts.ts'
 import { say } from '../../shared/words/say.ts'
 
@@ -24,7 +25,8 @@ export function CertificateForm({
   const offset = useSignal('')
   const doubt = useSignal('')
   const note = useSignal('')
-  const unit = quantity === 'temperature' ? 'K' : '%RH'
+  const unit = quantity === 'temperature' ? unitTyped('difference') : '%RH'
+  const measures = quantity === 'temperature' ? 'difference' : 'plain'
   const problem = act.problem.value
   return (
     <ThingForm
@@ -54,6 +56,7 @@ export function CertificateForm({
           field="offset"
           type="number"
           step="any"
+          measures={measures}
           required
           hint={say('What is added to a reading: −0.3 where it reads 0.3 too much.')}
           problem={problem}
@@ -65,6 +68,7 @@ export function CertificateForm({
           field="uncertainty"
           type="number"
           step="any"
+          measures={measures}
           min="0"
           max="20"
           required

@@ -112,7 +112,7 @@ export function ChooseWay({
           value={bath.value}
           onValue={(value) => (bath.value = value === 'careful' ? 'careful' : 'kitchen')}
           choices={[
-            { value: 'kitchen', label: say('from tap water, in a mug: 0 °C within ±0.1') },
+            { value: 'kitchen', label: held(say('from tap water, in a mug: 0 °C within ±0.1 K')) },
             {
               value: 'careful',
               label: say('crushed distilled ice in a vacuum flask, with great care: ±0.01'),

@@ -37,7 +37,7 @@ export function History({ sensor, zone }: { sensor: Sensor; zone: string }) {
               {lines.map((line) => (
                 <tr key={`${line.quantity} ${line.from}`}>
                   <th scope="row">
-                    <span class="whole">{dateOf(line.from, zone)}</span>, {tell.clock(line.from, zone)}
+                    <span class="whole">{tell.day(line.from, zone)}</span>, {tell.clock(line.from, zone)}
                   </th>
                   <td>
                     {sayWith('{part}, by {by}{part2}{part3}', {
@@ -78,7 +78,3 @@ export function History({ sensor, zone }: { sensor: Sensor; zone: string }) {
     </section>
   )
 }
-
-/** `2027-01-13`: a history over years needs the year. */
-const dateOf = (at: number, zone: string): string =>
-  new Intl.DateTimeFormat('en-CA', { dateStyle: 'short', timeZone: zone }).format(at)

@@ -8,6 +8,8 @@ import { coverageFactor } from '../../shared/sensing/uncertainty.ts'
 import { usePage } from '../page/use-page.ts'
 import { ChoiceField, TextField } from '../parts/field.tsx'
 import { ProblemNote } from '../parts/problem-note.tsx'
+import { held } from '../words/held.ts'
+import { unitTyped } from '../words/typed-figure.ts'
 import { QuietLine } from './quiet-line.tsx'
 import { Stage } from './stage.tsx'
 import { Trace } from './trace.tsx'
@@ -46,7 +48,8 @@ export function PointForm({
   const readings = raw.readings.value
   const shown = shownBy(readings, quantity, sensor.type)
   const isIce = beside.value === 'ice'
-  const unit = quantity === 'temperature' ? '°C' : '%RH'
+  const unit = quantity === 'temperature' ? unitTyped('temperature') : '%RH'
+  const apart = quantity === 'temperature' ? unitTyped('difference') : '%RH'
   const onTake = (): void => {
     if (shown?.isSteady !== true) return
     const known = isIce ? inIce : { value: Number(truth.value), expanded: Number(doubt.value) }
@@ -93,7 +96,7 @@ export function PointForm({
             value={beside.value}
             onValue={(value) => (beside.value = value === 'ice' ? 'ice' : 'reference')}
             choices={[
-              { value: 'ice', label: say('melting ice: 0 °C') },
+              { value: 'ice', label: held(say('melting ice: 0 °C')) },
               { value: 'reference', label: say('something else, beside a checked thermometer') },
             ]}
           />
@@ -105,15 +108,17 @@ export function PointForm({
               field="true"
               type="number"
               step="any"
+              measures={quantity === 'temperature' ? 'temperature' : 'plain'}
               required
               value={truth.value}
               onValue={(value) => (truth.value = value)}
             />
             <TextField
-              label={say('It is right within, ± {part}', { part: quantity === 'temperature' ? 'K' : unit })}
+              label={say('It is right within, ± {apart}', { apart })}
               field="expanded"
               type="number"
               step="any"
+              measures={quantity === 'temperature' ? 'difference' : 'plain'}
               min="0"
               max="20"
               required

@@ -120,7 +120,7 @@ export function ContactForm({
         {quiet !== null && (
           <div class="field-pair">
             <TextField
-              label="from"
+              label={say('from')}
               field="quiet.from"
               type="time"
               required
@@ -129,7 +129,7 @@ export function ContactForm({
               onValue={(from) => set({ quiet: { ...quiet, from } })}
             />
             <TextField
-              label="to"
+              label={say('to')}
               field="quiet.to"
               type="time"
               required

@@ -55,8 +55,8 @@ export function WebhookFields({
           value={method}
           onValue={(value) => onChannel({ ...channel, method: value as Webhook['method'] })}
           choices={[
-            { value: 'POST', label: 'POST' },
-            { value: 'PUT', label: 'PUT' },
+            { value: 'POST', label: say('POST') },
+            { value: 'PUT', label: say('PUT') },
           ]}
         />
         <ChoiceField

@@ -43,8 +43,8 @@ export function WeighedFields({
         legend={say('Its box is')}
         value={box.value}
         options={[
-          { value: 'dry', label: 'dry' },
-          { value: 'wet', label: 'wet' },
+          { value: 'dry', label: say('dry') },
+          { value: 'wet', label: say('wet') },
         ]}
         onValue={(value) => {
           box.value = value

@@ -4,6 +4,13 @@ export function decimalOf(typed: string): number | null {
   return /^(?:\d+\.?\d*|\.\d+)$/.test(clean) ? Number(clean) : null
 }
 
+/** The same where it may lie below nothing. */
+export function signedDecimalOf(typed: string): number | null {
+  const [, sign = '', rest = ''] = /^\s*([-−+]?)(.*)$/.exec(typed) ?? []
+  const number = decimalOf(rest)
+  return number === null ? null : sign === '' || sign === '+' ? number : -number || 0
+}
+
 /** A mass as it was typed, in g; null where it is none. */
 export function gramsOf(typed: string, isInKilos: boolean): number | null {
   const number = decimalOf(typed)

@@ -193,6 +193,6 @@ export function WeighRow({
 }
 
 const boxOptions = [
-  { value: 'dry', label: 'dry' },
-  { value: 'wet', label: 'wet' },
+  { value: 'dry', label: say('dry') },
+  { value: 'wet', label: say('wet') },
 ] as const

@@ -7,12 +7,28 @@ import { standingName } from '../words/names.ts'
 export function Moon({ priority }: { priority: Priority }) {
   return (
     <svg class={`moon moon-${priority}`} viewBox="0 0 20 20" aria-hidden="true" focusable="false">
-      {priority === 'high' && <circle class="moon-lit" cx="10" cy="10" r="8.5" />}
-      {priority === 'medium' && <path class="moon-lit" d="M10 1.5a8.5 8.5 0 0 1 0 17z" />}
-      {priority === 'low' && <path class="moon-lit" d="M7 1.5a8.5 8.5 0 0 1 0 17a12 12 0 0 0 0-17z" />}
-      {priority === 'medium' && <circle class="moon-rim" cx="10" cy="10" r="8" />}
+      <MoonShape priority={priority} />
     </svg>
   )
+}
+
+/** The same within another drawing, in a square of 20. */
+export function MoonShape({ priority }: { priority: Priority }) {
+  switch (priority) {
+    case 'high':
+      return <circle class="moon-lit" cx="10" cy="10" r="8.5" />
+    case 'medium':
+      return (
+        <>
+          <path class="moon-lit" d="M10 1.5a8.5 8.5 0 0 1 0 17z" />
+          <circle class="moon-rim" cx="10" cy="10" r="8" />
+        </>
+      )
+    case 'low':
+      return <path class="moon-lit" d="M7 1.5a8.5 8.5 0 0 1 0 17a12 12 0 0 0 0-17z" />
+    default:
+      return priority satisfies never
+  }
 }
 
 /** A priority as its moon and its word. */

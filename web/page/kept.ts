@@ -3,6 +3,9 @@
  * the page; only they know it.
  */
 export const keptCache = 'brumal-kept'
+/** The words of the language that was chosen last, for notifications; no secret, and kept at sign-out. */
+export const wordsCache = 'brumal-words'
+export const wordsPath = '/words'
 /** On an answer out of that cache: when it was given, in ms since the epoch by this browser's clock. */
 export const keptAtHeader = 'x-brumal-kept-at'
 

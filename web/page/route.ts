@@ -78,3 +78,15 @@ export const pathOfReport = (id: string): string => `/animals/${id}/winter`
 
 export const reportOfPath = (path: string): string | null =>
   /^\/animals\/([^/]+)\/winter\/?$/.exec(path)?.[1] ?? null
+
+/** A place's winter; with the date of its evening one night of it. */
+export const pathOfNight = (place: string, date: string): string => `${pathOfWinter(place)}/${date}`
+export const pathOfWinter = (place: string): string => `/winter/${place}`
+
+/** Either part is null where the path does not name it; null where the path is another. */
+export const winterOfPath = (
+  path: string,
+): { readonly place: string | null; readonly date: string | null } | null => {
+  const found = /^\/winter(?:\/([^/]+)(?:\/(\d{4}-\d{2}-\d{2}))?)?\/?$/.exec(path)
+  return found === null ? null : { place: found[1] ?? null, date: found[2] ?? null }
+}

@@ -1,6 +1,8 @@
 import type { ComponentChildren, InputHTMLAttributes } from 'preact'
 import { useId } from 'preact/hooks'
 import type { Problem } from '../../schemas/api.ts'
+import type { Measures } from '../words/typed-figure.ts'
+import { NumberInput } from './number-input.tsx'
 import { isAbout } from './problem-note.tsx'
 
 interface Around {
@@ -22,9 +24,11 @@ interface Typing {
   readonly step?: string
   readonly required?: boolean
   readonly list?: string
+  /** Of a number: whether it is typed in the reader's units. */
+  readonly measures?: Measures
 }
 
-/** A labelled input with its hint and whatever the daemon said about it. */
+/** A labelled input with its hint and whatever the daemon said about it; a number is handed on with a point, as stored. */
 export function TextField({
   label,
   field,
@@ -33,9 +37,27 @@ export function TextField({
   value,
   onValue,
   type = 'text',
+  measures,
   ...typing
 }: Around & Typing & { value: string; onValue: (value: string) => void }) {
   const around = useAround(field, hint, problem)
+  if (type === 'number')
+    return (
+      <Labelled label={label} hint={hint} {...around}>
+        <NumberInput
+          id={around.id}
+          value={value}
+          onValue={onValue}
+          measures={measures}
+          min={typing.min}
+          max={typing.max}
+          step={typing.step}
+          required={typing.required}
+          aria-describedby={around.describedBy}
+          aria-invalid={around.errors.length > 0}
+        />
+      </Labelled>
+    )
   return (
     <Labelled label={label} hint={hint} {...around}>
       <input

@@ -9,17 +9,17 @@ import { sayWith } from './say-with.ts'
 
 /** At the thumb of a phone at once; the others one press away there, beside these on a desk. */
 const first = [
-  { path: '/', name: 'Tonight' },
-  { path: '/day', name: 'Day' },
-  { path: '/animals', name: 'Animals' },
-  { path: '/alarms', name: 'Alarms' },
+  { path: '/', name: say('Tonight') },
+  { path: '/day', name: say('Day') },
+  { path: '/animals', name: say('Animals') },
+  { path: '/alarms', name: say('Alarms') },
 ] as const
 
 const more = [
-  { path: '/plan', name: 'Plan' },
-  { path: '/winter', name: 'Winter' },
-  { path: '/contacts', name: 'Contacts' },
-  { path: '/set-up', name: 'Set-up' },
+  { path: '/plan', name: say('Plan') },
+  { path: '/winter', name: say('Winter') },
+  { path: '/contacts', name: say('Contacts') },
+  { path: '/set-up', name: say('Set-up') },
 ] as const
 
 /** Whose house this is, the way to the screens, and the way out. */
@@ -60,6 +60,7 @@ function wayOf(path: string): string {
   const known = [...first, ...more].find((screen) => screen.path === path)
   if (known !== undefined) return known.path
   if (path === '/weigh' || path.startsWith('/animals/')) return '/animals'
+  if (path.startsWith('/winter/')) return '/winter'
   if (path === '/species') return '/set-up'
   return '/'
 }

@@ -1,5 +1,6 @@
 import type { PlanProposal } from '../../schemas/season.ts'
 import { usePage } from '../page/use-page.ts'
+import { held } from '../words/held.ts'
 import { evidenceName } from '../words/names.ts'
 import { say } from '../../shared/words/say.ts'
 
@@ -14,7 +15,7 @@ export function FigureList({ figures }: { figures: PlanProposal['figures'] }) {
         {figures.map(({ name, value, unit, source, evidence }) => (
           <li key={name}>
             <strong>
-              {name}: {tell.count(value)} {unit}
+              {name}: {held(`${tell.count(value)} ${unit}`)}
             </strong>{' '}
             <span class="soft">
               {source} ({evidenceName[evidence]})

@@ -51,7 +51,7 @@ export function AnimalFields({
         value={animal.place ?? ''}
         onValue={(value) => set({ place: value === '' ? null : (value as PlaceId) })}
         choices={[
-          { value: '', label: 'none' },
+          { value: '', label: say('none') },
           ...household.places.map((place) => ({ value: place.id, label: place.name })),
         ]}
       />
@@ -95,9 +95,9 @@ export function AnimalFields({
           onValue={(value) => put('ageClass', value === '' ? undefined : (value as AgeClass))}
           choices={[
             { value: '', label: say('not known') },
-            { value: 'hatchling', label: 'hatchling' },
-            { value: 'juvenile', label: 'juvenile' },
-            { value: 'adult', label: 'adult' },
+            { value: 'hatchling', label: say('hatchling') },
+            { value: 'juvenile', label: say('juvenile') },
+            { value: 'adult', label: say('adult') },
           ]}
         />
         <ChoiceField
@@ -108,8 +108,8 @@ export function AnimalFields({
           onValue={(value) => put('sex', value === '' ? undefined : (value as 'female' | 'male'))}
           choices={[
             { value: '', label: say('not known') },
-            { value: 'female', label: 'female' },
-            { value: 'male', label: 'male' },
+            { value: 'female', label: say('female') },
+            { value: 'male', label: say('male') },
           ]}
         />
       </div>
@@ -122,8 +122,8 @@ export function AnimalFields({
         onValue={(value) => put('hasWintered', value === '' ? undefined : value === 'yes')}
         choices={[
           { value: '', label: say('not known') },
-          { value: 'yes', label: 'yes' },
-          { value: 'no', label: 'no' },
+          { value: 'yes', label: say('yes') },
+          { value: 'no', label: say('no') },
         ]}
       />
       <TextField

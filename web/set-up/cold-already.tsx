@@ -27,14 +27,14 @@ export function ColdAlready({
         value={cold.isInHold ? 'hold' : 'awake'}
         onValue={(value) => onChange({ ...cold, isInHold: value === 'hold' })}
         choices={[
-          { value: 'awake', label: 'awake' },
+          { value: 'awake', label: say('awake') },
           { value: 'hold', label: say('in hold already') },
         ]}
       />
       {cold.isInHold && (
         <div class="field-pair">
           <TextField
-            label="since"
+            label={say('since')}
             field="plan.from"
             type="date"
             required

@@ -67,7 +67,7 @@ export function HousePart({ household }: { household: Household }) {
             onValue={(from) => set({ night: { ...night, from } })}
           />
           <TextField
-            label="to"
+            label={say('to')}
             field="night.to"
             type="time"
             required
@@ -84,8 +84,8 @@ export function HousePart({ household }: { household: Household }) {
           value={hemisphere}
           onValue={(value) => set({ hemisphere: value as House['hemisphere'] })}
           choices={[
-            { value: 'north', label: 'northern' },
-            { value: 'south', label: 'southern' },
+            { value: 'north', label: say('northern') },
+            { value: 'south', label: say('southern') },
           ]}
         />
         <ChoiceField
@@ -96,8 +96,8 @@ export function HousePart({ household }: { household: Household }) {
           value={guidance}
           onValue={(value) => set({ guidance: value as House['guidance'] })}
           choices={[
-            { value: 'strict', label: 'strict' },
-            { value: 'lenient', label: 'lenient' },
+            { value: 'strict', label: say('strict') },
+            { value: 'lenient', label: say('lenient') },
           ]}
         />
         <p class="hint" role="status">

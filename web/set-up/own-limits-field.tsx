@@ -5,6 +5,7 @@ import type { Quantity } from '../../schemas/quantity.ts'
 import type { Millis } from '../../schemas/units.ts'
 import { ChoiceField, choicesOf, TextField } from '../parts/field.tsx'
 import { limitName, quantityName } from '../words/names.ts'
+import { unitTyped } from '../words/typed-figure.ts'
 import { say } from '../../shared/words/say.ts'
 import { sayWith } from '../parts/say-with.ts'
 
@@ -33,7 +34,7 @@ export function OwnLimitsField({
         <div class="own-limit" key={row}>
           <ChoiceField
             label={say('Quantity')}
-            field={say('ownLimits.{row}.quantity', { row })}
+            field={`ownLimits.${row}.quantity`}
             problem={problem}
             value={limit.quantity}
             onValue={(value) => change(row, { quantity: value as Quantity })}
@@ -41,17 +42,20 @@ export function OwnLimitsField({
           />
           <ChoiceField
             label={say('Limit')}
-            field={say('ownLimits.{row}.limit', { row })}
+            field={`ownLimits.${row}.limit`}
             problem={problem}
             value={limit.limit}
             onValue={(value) => change(row, { limit: value as LimitName })}
             choices={choicesOf(limitName)}
           />
           <TextField
-            label={limit.quantity === 'temperature' ? 'Value, °C' : 'Value, %RH'}
-            field={say('ownLimits.{row}.value', { row })}
+            label={say('Value, {unit}', {
+              unit: limit.quantity === 'temperature' ? unitTyped('temperature') : '%RH',
+            })}
+            field={`ownLimits.${row}.value`}
             type="number"
-            step="0.1"
+            step="any"
+            measures={limit.quantity === 'temperature' ? 'temperature' : 'plain'}
             required
             problem={problem}
             value={Number.isNaN(limit.value) ? '' : String(limit.value)}
@@ -59,7 +63,7 @@ export function OwnLimitsField({
           />
           <TextField
             label={say('for, minutes')}
-            field={say('ownLimits.{row}.for', { row })}
+            field={`ownLimits.${row}.for`}
             type="number"
             min="0"
             problem={problem}

@@ -78,7 +78,7 @@ export function PlaceForm({
         value={parent ?? ''}
         onValue={(value) => set({ parent: value === '' ? null : (value as PlaceId) })}
         choices={[
-          { value: '', label: 'nothing' },
+          { value: '', label: say('nothing') },
           ...others.map((one) => ({ value: one.id, label: one.name })),
         ]}
       />

@@ -8,6 +8,7 @@ import { usePage } from '../page/use-page.ts'
 import { ChoiceField, choicesOf, TextField } from '../parts/field.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { sensorTypeName, spotName } from '../words/names.ts'
+import { unitTyped } from '../words/typed-figure.ts'
 import { DecoderField } from './decoder-field.tsx'
 import { freeId } from './free-id.ts'
 import { save } from './save.ts'
@@ -172,27 +173,29 @@ export function SensorForm({
       <details class="more">
         <summary>{say('More about its accuracy')}</summary>
         <TextField
-          label={say('A temperature may be off by, ± K')}
+          label={say('A temperature may be off by, ± {unit}', { unit: unitTyped('difference') })}
           field="accuracy"
           type="number"
           min="0.01"
           max="20"
           step="any"
-          hint={say(
-            'As on its data sheet. Empty takes what is usual for its type: ±{halfWidth} K ({source}).',
-            { halfWidth: sheet.halfWidth, source: sheet.source },
-          )}
+          measures="difference"
+          hint={say('As on its data sheet. Empty takes what is usual for its type: ±{usual} ({source}).', {
+            usual: page.tell.apart(sheet.halfWidth, 'temperature'),
+            source: sheet.source,
+          })}
           problem={problem}
           value={accuracy.value}
           onValue={(value) => (accuracy.value = value)}
         />
         <TextField
-          label={say('The animal’s own spot may differ by, ± K')}
+          label={say('The animal’s own spot may differ by, ± {unit}', { unit: unitTyped('difference') })}
           field="placement"
           type="number"
           min="0"
           max="20"
           step="any"
+          measures="difference"
           hint={say('Compare with a second thermometer beside the animal. Empty counts nothing.')}
           problem={problem}
           value={placement.value}

@@ -10,6 +10,7 @@ import type {
 import { figureOf } from '../../shared/animals/subject.ts'
 import type { FigureUnit } from '../../shared/species/figures-in.ts'
 import type { Tell } from '../words/tell.ts'
+import { inReadersUnits } from '../../shared/words/in-readers-units.ts'
 import { say } from '../../shared/words/say.ts'
 
 export const taxonName: Record<Taxon, string> = {
@@ -45,7 +46,7 @@ export function figureWords(tell: Tell, value: number, unit: FigureUnit): string
     case 'humidity':
       return tell.value(value, 'humidity')
     case 'kelvinPerWeek':
-      return say('{count} K a week', { count: tell.count(value) })
+      return inReadersUnits(say('{count} K a week', { count: tell.count(value) }))
     case 'weeks':
       return counted('week', 'weeks')
     case 'days':

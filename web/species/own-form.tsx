@@ -8,6 +8,7 @@ import { TextField } from '../parts/field.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { freeId } from '../set-up/free-id.ts'
 import { ThingForm } from '../set-up/thing-form.tsx'
+import { unitTyped } from '../words/typed-figure.ts'
 import {
   isChanged,
   numberIn,
@@ -139,12 +140,13 @@ function NumberField({
   const [least, most] = figureBounds[unit]
   return (
     <TextField
-      label={`${words}, ${unitWord[unit]}`}
+      label={`${words}, ${unitOf(unit)}`}
       field={path}
       type="number"
       min={String(least)}
       max={String(most)}
-      step="0.1"
+      step="any"
+      measures={unit === 'celsius' ? 'temperature' : unit === 'kelvinPerWeek' ? 'difference' : 'plain'}
       required={room === 'season' && figure !== null}
       value={numberIn(draft, offered, guidance)}
       onValue={(value) => onDraft({ numbers: { ...draft.numbers, [path]: value } })}
@@ -164,7 +166,7 @@ function SourceField({
   return (
     <TextField
       label={say('Where it comes from: {words}', { words: words.toLowerCase() })}
-      field={say('{path}.source', { path })}
+      field={`${path}.source`}
       placeholder={usualSource(draft.reason === '' ? '…' : draft.reason)}
       maxLength={400}
       value={draft.sources[path] ?? ''}
@@ -173,10 +175,14 @@ function SourceField({
   )
 }
 
-const unitWord: Record<FigureUnit, string> = {
-  celsius: '°C',
+function unitOf(unit: FigureUnit): string {
+  if (unit === 'celsius') return unitTyped('temperature')
+  if (unit === 'kelvinPerWeek') return say('{unit} a week', { unit: unitTyped('difference') })
+  return unitWord[unit]
+}
+
+const unitWord: Record<Exclude<FigureUnit, 'celsius' | 'kelvinPerWeek'>, string> = {
   humidity: '%RH',
-  kelvinPerWeek: say('K a week'),
   weeks: 'weeks',
   days: 'days',
   months: 'months',

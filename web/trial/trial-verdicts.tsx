@@ -22,7 +22,7 @@ export function TrialVerdicts({ report }: { report: TrialReport }) {
           </ul>
           {limits.length > 0 && (
             <p class="hint">
-              {say('Its limits in hold: {limits} °C, dangerous cold to dangerous warmth.', {
+              {say('Its limits in hold: {limits} {unit}, dangerous cold to dangerous warmth.', {
                 limits: held(limits.map(({ value }) => tell.figure(value, 'temperature')).join(' · ')),
               })}
             </p>

@@ -1,6 +1,7 @@
 import { instant } from '../../schemas/amounts.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import { addDays, localDate } from '../../shared/time/wall.ts'
+import { clockOptions, dateLocale, fahrenheit, fahrenheitApart, reader } from '../../shared/words/reader.ts'
 import { say } from '../../shared/words/say.ts'
 
 /** Numbers and times; the one place of the page where they become text. */
@@ -23,14 +24,18 @@ export interface Tell {
   percent(value: number): string
   /** With `places` digits after the point: `3.4`. */
   plain(value: number, places: number): string
-  /** `02:14` on the clock of `zone`. */
+  /** `02:14` on the clock of `zone`; `2:14 AM`. */
   clock(at: number, zone: string): string
+  /** A full hour, as short as it can be told: `02:00`, `2 AM`. */
+  hour(at: number, zone: string): string
   /** `02:14` within a day of `now`, else `Tue 12 Jan, 02:14`. */
   when(at: number, now: number, zone: string): string
   /** `today at 02:14`, `yesterday at …`, `tomorrow at …`, else `on Tue 12 Jan at …`: by the calendar of `zone`. */
   dayAt(at: number, now: number, zone: string): string
   /** `Tue 12 Jan` for `2027-01-12`. */
   date(isoDate: string): string
+  /** `12 Jan 2027`: where years are apart. */
+  day(at: number, zone: string): string
   /** `January 2027` for `2027-01-12`. */
   month(isoDate: string): string
 }
@@ -55,8 +60,7 @@ const decimals: Record<Quantity, number> = {
 /** Where two thermometers are compared. */
 const fine = { temperature: 2, humidity: 1 } as const
 
-const units: Record<Quantity, string> = {
-  temperature: '\u202f°C',
+const units: Record<Exclude<Quantity, 'temperature'>, string> = {
   humidity: '\u202f%RH',
   battery: '\u202f%',
   voltage: '\u202fV',
@@ -67,19 +71,23 @@ const units: Record<Quantity, string> = {
 /** From here on nobody counts single grams, g. */
 export const kilosFrom = 10_000
 
+const degrees = (): string => (reader().units === 'fahrenheit' ? '\u202f°F' : '\u202f°C')
+const inUnits = (celsius: number): number => (reader().units === 'fahrenheit' ? fahrenheit(celsius) : celsius)
+
 /** Kitchen scales show whole grams, fine ones a tenth or a hundredth: no digit is shown that was not read. */
 const digitsOfGrams = (grams: number): number => {
   const hundredths = Math.round(grams * 100)
   return hundredths % 100 === 0 ? 0 : hundredths % 10 === 0 ? 1 : 2
 }
 
-/** The reader's locale decides comma or point; dates are English like every other word of the page. */
-export function createTell(locale: string): Tell {
+/** By the reader in force when it tells: `locale` writes the numbers, the language of the page names days and months. */
+export function createTell(locale: string = reader().locale): Tell {
   const formats = new Map<string, Intl.DateTimeFormat>()
-  const format = (name: string, options: Intl.DateTimeFormatOptions): Intl.DateTimeFormat => {
+  const format = (options: Intl.DateTimeFormatOptions): Intl.DateTimeFormat => {
+    const name = JSON.stringify(options)
     const known = formats.get(name)
     if (known !== undefined) return known
-    const made = new Intl.DateTimeFormat('en-GB', options)
+    const made = new Intl.DateTimeFormat(dateLocale(locale), options)
     formats.set(name, made)
     return made
   }
@@ -92,28 +100,23 @@ export function createTell(locale: string): Tell {
   const figure = (value: number, quantity: Quantity): string => {
     if (quantity === 'door') return value >= 0.5 ? say('open') : say('closed')
     if (quantity === 'power') return value >= 0.5 ? say('present') : say('absent')
-    return number(value, decimals[quantity])
+    return number(quantity === 'temperature' ? inUnits(value) : value, decimals[quantity])
   }
+  const unit = (quantity: Quantity): string => (quantity === 'temperature' ? degrees() : units[quantity])
   const clock = (at: number, zone: string): string =>
-    format(say('clock {zone}', { zone }), {
-      hour: '2-digit',
-      minute: '2-digit',
-      hourCycle: 'h23',
-      timeZone: zone,
-    }).format(at)
+    format({ ...clockOptions(), timeZone: zone })
+      .format(at)
+      .replace(' ', '\u202f')
 
   const dated = (at: number, zone: string): string =>
-    format(say('day {zone}', { zone }), {
-      weekday: 'short',
-      day: 'numeric',
-      month: 'short',
-      timeZone: zone,
-    }).format(at)
+    format({ weekday: 'short', day: 'numeric', month: 'short', timeZone: zone }).format(at)
 
   return {
     figure,
     clock,
-    value: (value, quantity) => figure(value, quantity) + units[quantity],
+    hour: (at, zone) =>
+      reader().hours === 'h23' ? clock(at, zone) : clock(at, zone).replace(/:00(?=\D|$)/, ''),
+    value: (value, quantity) => figure(value, quantity) + unit(quantity),
     count: (value) => new Intl.NumberFormat(locale).format(value),
     when: (at, now, zone) => {
       if (Math.abs(now - at) < dayMs) return clock(at, zone)
@@ -123,24 +126,30 @@ export function createTell(locale: string): Tell {
       quantity === 'temperature'
         ? `${number(Math.abs(value), fine.temperature)} K`
         : number(Math.abs(value), fine.humidity) + units.humidity,
-    shown: (value, quantity) => number(value, fine[quantity]) + units[quantity],
+    shown: (value, quantity) =>
+      number(quantity === 'temperature' ? inUnits(value) : value, fine[quantity]) + unit(quantity),
     mass: (grams) =>
       grams >= kilosFrom
         ? say('{number} kg', { number: number(grams / 1000, 2) })
         : `${number(grams, digitsOfGrams(grams))}\u202fg`,
     percent: (value) => `${number(value, 1)}\u202f%`,
     plain: number,
-    difference: (kelvin) => number(kelvin, decimals.temperature) + units.temperature,
+    difference: (kelvin) =>
+      number(reader().units === 'fahrenheit' ? fahrenheitApart(kelvin) : kelvin, decimals.temperature) +
+      degrees(),
     dayAt: (at, now, zone) => {
       const today = localDate(instant(now), zone)
       const name = dayNames.find(([off]) => localDate(instant(at), zone) === addDays(today, off))?.[1]
-      return say('{part} at {clock}', { part: name ?? `on ${dated(at, zone)}`, clock: clock(at, zone) })
+      return name === undefined
+        ? say('on {date} at {clock}', { date: dated(at, zone), clock: clock(at, zone) })
+        : say('{day} at {clock}', { day: name, clock: clock(at, zone) })
     },
     date: (isoDate) =>
-      format('date', { weekday: 'short', day: 'numeric', month: 'short', timeZone: 'UTC' }).format(
+      format({ weekday: 'short', day: 'numeric', month: 'short', timeZone: 'UTC' }).format(
         Date.parse(isoDate),
       ),
+    day: (at, zone) => format({ day: 'numeric', month: 'short', year: 'numeric', timeZone: zone }).format(at),
     month: (isoDate) =>
-      format('month', { month: 'long', year: 'numeric', timeZone: 'UTC' }).format(Date.parse(isoDate)),
+      format({ month: 'long', year: 'numeric', timeZone: 'UTC' }).format(Date.parse(isoDate)),
   }
 }

@@ -1,5 +1,6 @@
 import type { Priority } from '../../schemas/band.ts'
 import type { MessageKind } from '../../schemas/outbox.ts'
+import { say, spokenLanguage } from '../../shared/words/say.ts'
 
 /** What a tap on a notification leads to. */
 export interface NoticeData {
@@ -38,7 +39,7 @@ const alarmVibration = [1000, 300, 1000, 300, 1000, 300, 1000]
  */
 export function noticeOf(payload: string | null): Notice {
   const push = readPush(payload)
-  if (push === null) return unreadable
+  if (push === null) return unreadable()
   const { title, text, priority, kind } = push
   const isLoud = !(kind === 'returned' || kind === 'summary' || (kind === 'floodOver' && priority === 'low'))
   const isRing = kind === 'ring'
@@ -48,12 +49,12 @@ export function noticeOf(payload: string | null): Notice {
     title,
     options: {
       body: text,
-      ...common,
+      ...common(),
       tag,
       // One alarm has one notification: the newer replaces the older, and rings anew only where it is to be heard
       ...(isLoud ? { renotify: true } : { silent: true }),
       ...(isLoud && priority === 'high' ? { requireInteraction: true, vibrate: alarmVibration } : {}),
-      ...(token === null ? {} : { actions: [isRing ? itRang : acknowledge] }),
+      ...(token === null ? {} : { actions: [isRing ? itRang() : acknowledge()] }),
       data: { path: pathIn(push.link) ?? '/alarms', token, isRing, tag },
     },
   }
@@ -61,10 +62,10 @@ export function noticeOf(payload: string | null): Notice {
 
 /** Says quietly what came of a tap, in the place of the notification that was tapped. */
 export function answeredNotice(data: NoticeData, sentence: string): Notice {
-  const title = data.isRing ? 'Test' : 'Answered'
+  const title = data.isRing ? say('Test') : say('Answered')
   return {
     title,
-    options: { body: sentence, ...common, tag: data.tag, silent: true, data: { ...data, token: null } },
+    options: { body: sentence, ...common(), tag: data.tag, silent: true, data: { ...data, token: null } },
   }
 }
 
@@ -73,7 +74,7 @@ export const plainNotice = (title: string, body: string, path: string): Notice =
   title,
   options: {
     body,
-    ...common,
+    ...common(),
     tag: 'brumal:phone',
     renotify: true,
     data: { path, token: null, isRing: false, tag: 'brumal:phone' },
@@ -157,19 +158,19 @@ const isRecord = (value: unknown): value is Readonly<Record<string, unknown>> =>
 const textOrNull = (value: unknown): string | null =>
   typeof value === 'string' && value !== '' ? value : null
 
-const common = { icon: '/icon-192.png', badge: '/badge.png', lang: 'en' } as const
-const acknowledge = { action: 'answer', title: 'Acknowledge' }
-const itRang = { action: 'answer', title: 'It rang' }
+const common = () => ({ icon: '/icon-192.png', badge: '/badge.png', lang: spokenLanguage() })
+const acknowledge = () => ({ action: 'answer', title: say('Acknowledge') })
+const itRang = () => ({ action: 'answer', title: say('It rang') })
 
-const unreadable: Notice = {
-  title: 'Brumal has something to say',
+const unreadable = (): Notice => ({
+  title: say('Brumal has something to say'),
   options: {
-    body: 'What it is could not be read. Open Brumal and look at the alarms.',
-    ...common,
+    body: say('What it is could not be read. Open Brumal and look at the alarms.'),
+    ...common(),
     tag: 'brumal:unreadable',
     renotify: true,
     requireInteraction: true,
     vibrate: alarmVibration,
     data: { path: '/alarms', token: null, isRing: false, tag: 'brumal:unreadable' },
   },
-}
+})

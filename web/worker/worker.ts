@@ -1,3 +1,4 @@
+import { say } from '../../shared/words/say.ts'
 import { createAsk } from '../page/ask.ts'
 import { readPhoneNote } from '../page/phone-note.ts'
 import { announce, subscribe } from '../page/phone-subscription.ts'
@@ -6,6 +7,7 @@ import { createKeptAnswers } from './kept-answers.ts'
 import { noticeOf, type Notice, plainNotice, readData } from './notification.ts'
 import type { SubscriptionChanged, WorkerScope } from './scope.ts'
 import { createShell, type ShellFiles } from './shell.ts'
+import { speakKept } from './speak-kept.ts'
 import { answerTap, openPage } from './tap.ts'
 import { wayOf } from './way-of.ts'
 
@@ -53,7 +55,8 @@ scope.addEventListener('fetch', (event) => {
 })
 
 scope.addEventListener('push', (event) => {
-  event.waitUntil(show(noticeOf(event.data?.text() ?? null)))
+  const payload = event.data?.text() ?? null
+  event.waitUntil(speakKept().then(() => show(noticeOf(payload))))
 })
 
 scope.addEventListener('notificationclick', (event) => {
@@ -62,6 +65,7 @@ scope.addEventListener('notificationclick', (event) => {
   if (data === null) return
   event.waitUntil(
     (async () => {
+      await speakKept()
       const answered = event.action === 'answer' ? await answerTap(ask, data) : null
       if (answered !== null) await show(answered)
       else await openPage(scope.clients, data).catch(() => show(couldNotOpen(data.path)))
@@ -87,15 +91,17 @@ async function resubscribe({ newSubscription }: SubscriptionChanged): Promise<vo
       // the push service gave no address: said below
     }
   }
-  await show(outOfReach)
+  await speakKept()
+  await show(outOfReach())
 }
 
-const outOfReach = plainNotice(
-  'Brumal cannot ring this phone any more',
-  'Its address has changed. Open Brumal on it and press Ring this phone under Contacts.',
-  '/contacts',
-)
+const outOfReach = (): Notice =>
+  plainNotice(
+    say('Brumal cannot ring this phone any more'),
+    say('Its address has changed. Open Brumal on it and press Ring this phone under Contacts.'),
+    '/contacts',
+  )
 
 /** Browsers let a worker open a page only shortly after the tap: the second tap is fresh. */
 const couldNotOpen = (path: string): Notice =>
-  plainNotice('Not answered yet', 'Brumal did not answer. Tap here to open it.', path)
+  plainNotice(say('Not answered yet'), say('Brumal did not answer. Tap here to open it.'), path)

@@ -15,7 +15,7 @@ export async function refuseCrossSite(request: FastifyRequest, reply: FastifyRep
     await reply.problem(403, 'crossSite', 'This was asked by the page of another site.')
     return
   }
-  // A form can post text and form data to anywhere without asking first, JSON and pictures it cannot
+  // A form can post plain text and form data to anywhere without asking first; JSON, pictures and CSV it cannot
   if (hasBody.has(request.method) && !isAsked(request.headers['content-type'])) {
     await reply.problem(415, 'notJson', 'Send the body as application/json.')
   }
@@ -26,7 +26,7 @@ const hasBody: ReadonlySet<string> = new Set(['POST', 'PUT', 'PATCH'])
 
 /** Of a type that a browser sends to another site only where that site allows it. */
 const isAsked = (type: string | undefined): boolean =>
-  /^(?:application\/json|image\/(?:jpeg|png|webp))\s*(?:;|$)/i.test(type ?? '')
+  /^(?:application\/json|text\/csv|image\/(?:jpeg|png|webp))\s*(?:;|$)/i.test(type ?? '')
 
 function isFromElsewhere({ headers, host }: FastifyRequest): boolean {
   const site = headers['sec-fetch-site']

@@ -16,7 +16,7 @@ export const tryBounds = {
 } as const
 
 /** `waitMs`: zero lets the try through; `wrongTries` of this address so far, this one included. */
-export interface Admission {
+interface Admission {
   readonly waitMs: number
   readonly wrongTries: number
 }

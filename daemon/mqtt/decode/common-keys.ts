@@ -16,7 +16,7 @@ import { meaningOf, rankOf, type Meaning } from './quantity-words.ts'
 import { stateOf, valueFrom } from './wire-unit.ts'
 
 /** Members of one message, nested ones included: more is a dump, not a reading (X3). */
-export const MAX_MEMBERS = 256
+const MAX_MEMBERS = 256
 
 /**
  * A JSON object read by the names that sensors commonly use: `temperature`, `temp_f`, `humidity`, `battery`, `vbat`,

@@ -3,10 +3,10 @@ import type { Instant } from '../../../schemas/units.ts'
 import { asNumber } from './number-text.ts'
 
 /** Milliseconds since 1970: 2000-01-01, included. A clock that says less was never set. */
-export const EARLIEST = Date.UTC(2000, 0, 1)
+const EARLIEST = Date.UTC(2000, 0, 1)
 
 /** Milliseconds since 1970: 2101-01-01, left out. Later is no time but a misread number. */
-export const LATEST = Date.UTC(2101, 0, 1)
+const LATEST = Date.UTC(2101, 0, 1)
 
 /** The instant, to the nearest millisecond; null when it lies outside the years 2000 to 2100 or is no number. */
 export function plausibleInstant(ms: number): Instant | null {

@@ -22,10 +22,10 @@ export interface ResolvedRecord {
 }
 
 /** Records of one pack: sixteen hours of one channel a minute; the shortest, 16 bytes each, would make 4096 (X3). */
-export const MAX_RECORDS = 1000
+const MAX_RECORDS = 1000
 
 /** Seconds: a time below this counts from now, from it on since 1970 (RFC 8428 §4.5.3). */
-export const ABSOLUTE_FROM = 2 ** 28
+const ABSOLUTE_FROM = 2 ** 28
 
 /**
  * Folds the base fields in and puts the records in order of time (RFC 8428 §4.5, §4.6). `now` null: what is relative

@@ -8,7 +8,7 @@ import { expectedMassOfLength } from './indices.ts'
 import { say } from '../../words/say.ts'
 
 /** A mass so many times what its length lets expect, or less than that part of it, is looked at again. Derived. */
-export const doubtFactor = 3
+const doubtFactor = 3
 /**
  * A mass that changes by more than half within a month is looked at again. Derived: a snake's meal is a quarter
  * of it.

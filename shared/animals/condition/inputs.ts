@@ -10,7 +10,7 @@ import { say } from '../../words/say.ts'
 /** A length of a grown animal counts for a year, of a young one for three months: it outgrows it. Derived. */
 export const lengthCountsFor = { grown: days(365), young: days(91) } as const
 /** A mass or a score counts for so long. Derived: two monthly weigh-ins. */
-export const stateCountsFor = days(60)
+const stateCountsFor = days(60)
 /** So long before a weigh-in a bath or a void still shows in it. Derived. */
 const waterShowsFor = days(1)
 

@@ -12,7 +12,7 @@ export type Said =
  * anchor points of the British Chelonia Group: 0.16 underweight, 0.17 light, 0.19 normal, 0.21 ideal, 0.23
  * possibly eggs or fluid.
  */
-export const jacksonCuts = { block: 0.16, vet: 0.18, heavy: 0.22 } as const
+const jacksonCuts = { block: 0.16, vet: 0.18, heavy: 0.22 } as const
 
 export function jacksonFinding(grams: number, lengthCm: number): Said {
   const value = jacksonRatio(grams, lengthCm)

@@ -11,12 +11,12 @@ import { below, type Said } from './jackson-rule.ts'
 import { say } from '../../words/say.ts'
 
 /** The index is made for animals from here on, cm (Hailey, author's note). */
-export const haileyFromCm = 10
+const haileyFromCm = 10
 /**
  * Derived: −0.10 is as low as Jackson's "dangerously low"; a diseased group had −0.04 (Willemsen et al. 2002);
  * wild ones reach +0.10.
  */
-export const haileyCuts = { block: -0.1, vet: -0.05, heavy: 0.1 } as const
+const haileyCuts = { block: -0.1, vet: -0.05, heavy: 0.1 } as const
 
 /** `constants`: of species and sex; null: not known, and nothing is guessed. */
 export function haileyFinding(grams: number, lengthCm: number, constants: HaileyConstants | null): Said {
@@ -48,7 +48,7 @@ function haileyVerdict(index: number, share: string): Pick<RuleFinding, 'verdict
 }
 
 /** g/cm³, of desert tortoises and from memory: below it is looked at again, never more than that. */
-export const boxPrimeFrom = 0.6
+const boxPrimeFrom = 0.6
 const boxPoorBelow = 0.5
 
 export function boxFinding(grams: number, length: number, width: number, height: number): Said {

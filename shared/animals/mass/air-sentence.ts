@@ -17,9 +17,9 @@ const deficitAt = (percent: number): number =>
  * From here air is called dry, kPa: 60 %RH at 5 °C, the lower end of what keepers aim at (common practice, no
  * source).
  */
-export const dryFrom = deficitAt(60)
+const dryFrom = deficitAt(60)
 /** Up to here air is called damp, kPa: 80 %RH at 5 °C. Derived. */
-export const dampUpTo = deficitAt(80)
+const dampUpTo = deficitAt(80)
 
 /**
  * `Lost 1.4 % in 20 days; the air was dry: 0.35 kPa.`, and what this animal lost before in such air, where that

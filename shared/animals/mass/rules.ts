@@ -9,15 +9,15 @@ import { say } from '../../words/say.ts'
 export type MassRule = MassNow['rules'][number]
 
 /** Below this mass 1 % is less than a scale of whole grams can tell for certain. Derived. */
-export const fineScaleBelowGrams = 200
+const fineScaleBelowGrams = 200
 /** The coarsest step of a scale that can still tell it there, g. Derived. */
-export const fineScaleStep = 0.1
+const fineScaleStep = 0.1
 
 /** From here the total is watched, %. Derived: half-way and more to the strict total of 5 %. */
-export const watchTotalPercent = 3
+const watchTotalPercent = 3
 
 /** A gain past this is water on it, or the scale, %. Derived: as much as it may lose in a month. */
-export const oddGainPercent = 1
+const oddGainPercent = 1
 
 /** A limit that is met exactly is not exceeded. */
 const isPast = (value: number, limit: number): boolean => value > limit + hair

@@ -8,12 +8,12 @@ import { percentWords } from './words.ts'
 import { say } from '../../words/say.ts'
 
 /** From this on, in one step, it is a drop and no drying out; % of the mass on entry. Derived. */
-export const suddenDropPercent = 2
+const suddenDropPercent = 2
 /**
  * A step longer than this is judged by its rate. Derived: two of the weekly weigh-ins that are advised
  * (BVA/BSAVA/BVZS 2016).
  */
-export const suddenWithin = days(14)
+const suddenWithin = days(14)
 
 export interface SuddenDrop {
   readonly at: Instant

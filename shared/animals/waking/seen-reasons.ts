@@ -14,9 +14,9 @@ import { say } from '../../words/say.ts'
  * Seen to move twice within this time it is restless; once may be a turn in its sleep. Derived: "activity"
  * (Forbes) with no number, and two or three looks a week.
  */
-export const restlessWithin = days(3)
+const restlessWithin = days(3)
 /** Two people note one stir: nearer than this it is one. Derived. */
-export const sameStirWithin = hours(1)
+const sameStirWithin = hours(1)
 /** So long one stir is remembered. Derived: as long as two looks are apart at most, twice. */
 const stirFades = days(7)
 

@@ -18,7 +18,7 @@ export function signWords(lines: readonly LineOf<'sign'>[]): string {
   return words.charAt(0).toUpperCase() + words.slice(1)
 }
 
-export const signWord: Readonly<Record<DangerSign, string>> = {
+const signWord: Readonly<Record<DangerSign, string>> = {
   discharge: say('discharge from nose or eyes'),
   swelling: say('a swelling'),
   redPlastron: say('a reddened plastron'),

@@ -14,13 +14,13 @@ import { openSigns, signWords } from './signs.ts'
 import { say } from '../../words/say.ts'
 
 /** It should have drunk by then (common practice, no source). */
-export const drinkWithin = hours(24)
+const drinkWithin = hours(24)
 /** Everything should be normal by then (netvet.co.uk). */
-export const normalWithin = days(21)
+const normalWithin = days(21)
 /** Without urine by then the outlook is very poor (netvet.co.uk); the steps are told until here. */
-export const outlookAt = days(42)
+const outlookAt = days(42)
 /** An animal that has passed no water is told of for as long again. Derived: nobody may have noted it. */
-export const toldUntil = days(84)
+const toldUntil = days(84)
 
 /**
  * The steps after waking; empty before, once all is normal, and after six weeks, unless it has still passed no

@@ -21,7 +21,7 @@ export const soonBefore = days(7)
  * So long above the high critical limit without a break, cooling has failed and the hold is no rest any more.
  * Derived.
  */
-export const tooWarmFor = hours(24)
+const tooWarmFor = hours(24)
 
 /** The longest hold for its species, age class and guidance (S3). */
 export function capReason(subject: Subject, heldFrom: Instant): Reason | null {

@@ -1,0 +1,268 @@
+import type { Animal } from '../../schemas/animal.ts'
+import type { Household } from '../../schemas/household.ts'
+import type { PlaceId } from '../../schemas/ids.ts'
+import { Quantity } from '../../schemas/quantity.ts'
+import type { WhatIfAsk, WhatIfBasis, WhatIfId, WhatIfNow } from '../../schemas/what-if.ts'
+import { days } from '../../schemas/amounts.ts'
+import type { Instant } from '../../schemas/units.ts'
+import { bandsAt } from '../../shared/judging/band.ts'
+import type { Layout, PlaceLayout, ProfileOf } from '../../shared/judging/layout.ts'
+import { silentAfter } from '../../shared/sensing/freshness.ts'
+import { nightsBetween } from '../../shared/time/night.ts'
+import { seasonDates, seasonOf } from '../../shared/time/season.ts'
+import { addDays, localDate, wallInstant } from '../../shared/time/wall.ts'
+import { objectionToTried } from '../../shared/what-if/objection.ts'
+import type { Stretch } from '../../shared/what-if/tally.ts'
+import type { Clock, Store } from '../ports.ts'
+import type { DiaryStore } from '../ports/season.ts'
+import type { WhatIfDesk } from '../ports/what-if.ts'
+import type { House } from './house.ts'
+import { pastPlan } from './past-plans.ts'
+import { runWhatIf, seriesIn } from './what-if-run.ts'
+
+/** Looks back kept with their results, of about 100 kB each (X3). */
+const mostKept = 5
+/** A season and a month. */
+const longestStretch = days(400)
+
+/** "What would these limits have done last winter?" */
+export function openWhatIf(world: {
+  readonly house: House
+  readonly store: Store
+  readonly diary: DiaryStore
+  readonly clock: Clock
+  readonly profileOf: ProfileOf
+  readonly pause: () => Promise<void>
+}): WhatIfDesk {
+  const { house, store, diary, clock, profileOf } = world
+  /** Oldest first. */
+  const runs = new Map<WhatIfId, WhatIfNow>()
+  const opened = clock.now().toString(36)
+  let begun = 0
+
+  const running = (): WhatIfId | null =>
+    [...runs.values()].find(({ state }) => state === 'running')?.id ?? null
+
+  const zoneOf = ({ household }: Layout, here: PlaceLayout | null): string =>
+    here?.place.timeZone ?? household.timeZone
+
+  function seasonStretch(season: string, zone: string): Stretch | null {
+    const dates = seasonDates(season)
+    if (dates === null) return null
+    const to = Math.min(wallInstant(addDays(dates.last, 1), '00:00', zone), clock.now()) as Instant
+    return { from: wallInstant(dates.first, '00:00', zone), to }
+  }
+
+  /** The household of today as far as it matters to the places, with the plans of then. */
+  function householdThen(layout: Layout, here: PlaceLayout | null, stretch: Stretch) {
+    const { household, places } = layout
+    const meant = here === null ? places.map((_, p) => p) : [...here.within, ...here.around]
+    const ids = new Set(meant.flatMap((p) => places[p]?.place.id ?? []))
+    const isMeant = (id: PlaceId | null) => id !== null && ids.has(id)
+    const animals = household.animals
+      .filter(({ place }) => isMeant(place))
+      .map((animal) => pastPlan(household, animal, diary, stretch, clock.now()))
+    const then: Household = {
+      ...household,
+      places: household.places.filter(({ id }) => ids.has(id)),
+      sensors: household.sensors.filter(({ place }) => isMeant(place)),
+      animals: animals.map(({ animal }) => animal),
+      contacts: [],
+    }
+    const withoutPlan = animals.flatMap(({ animal, winters }) =>
+      animal.mode === 'goesDown' && winters.length === 0 ? [animal.name] : [],
+    )
+    return { household: then, withoutPlan, winters: animals.flatMap(({ winters }) => winters) }
+  }
+
+  function begin(id: WhatIfId, ask: WhatIfAsk, layout: Layout, here: PlaceLayout | null, stretch: Stretch) {
+    const zone = zoneOf(layout, here)
+    const { household, withoutPlan } = householdThen(layout, here, stretch)
+    const counted = here === null ? layout.places.map((_, p) => p) : here.within
+    const nights = nightsBetween(
+      addDays(localDate(stretch.from, zone), -1),
+      localDate(stretch.to, zone),
+      zone,
+      here?.place.night ?? layout.household.night,
+    ).filter((night) => night.to > stretch.from && night.from < stretch.to)
+    const isCancelled = () => runs.get(id)?.state !== 'running'
+    const { from, to } = stretch
+    return runWhatIf(
+      { store, clock, zonesOf: house.zonesOf, pause: world.pause },
+      {
+        ask,
+        household,
+        withoutPlan,
+        profileOf,
+        places: new Set(counted.flatMap((p) => layout.places[p]?.place.id ?? [])),
+        stretch,
+        nights,
+        timeZone: zone,
+        isCancelled,
+        onProgress(at, readings) {
+          if (isCancelled()) return
+          const done = Math.min(1, Math.max(0, (at - from) / (to - from)))
+          runs.set(id, { state: 'running', id, ask, done, readings })
+        },
+      },
+    )
+  }
+
+  return {
+    whatIfBasis(id, season) {
+      const { layout } = house.state()
+      const here = placeIn(layout, id)
+      if (here === null) return noSuchPlace
+      house.catchUp()
+      const zone = zoneOf(layout, here)
+      const now = clock.now()
+      const sensors = layout.sensors.filter((_, s) => isWithin(here, layout.placeOfSensor[s] ?? -1))
+      const stored = seriesIn({ sensors }, store, 0 as Instant, now)
+      const { hemisphere } = layout.household
+      const seasons = seasonsOf(stored, zone, hemisphere)
+      const wanted = season ?? seasons[0] ?? seasonOf(localDate(now, zone), hemisphere)
+      const whole = seasonStretch(wanted, zone)
+      if (whole === null) return badSeason
+      const first = sensors[0]
+      const value: WhatIfBasis = {
+        place: id,
+        name: here.place.name,
+        timeZone: zone,
+        season: wanted,
+        seasons: [...new Set([wanted, ...seasons])].toSorted().toReversed(),
+        stretch: stretchToOffer(stored, whole, householdThen(layout, here, whole).winters, now),
+        bands: bandsOf(layout, here, now),
+        quantities: quantitiesOf(stored),
+        isGuarded: here.place.guardBand !== 'off',
+        silentAfter: first === undefined ? null : silentAfter(first),
+        running: running(),
+      }
+      return { ok: true, value }
+    },
+
+    startWhatIf(ask) {
+      const { layout } = house.state()
+      const here = ask.place === null ? null : placeIn(layout, ask.place)
+      if (ask.place !== null && here === null) return noSuchPlace
+      if (ask.tried.some(({ place }) => !layout.placeIndex.has(place))) return noSuchPlace
+      const objection = objectionToTried(ask.tried)
+      if (objection !== null) return { ok: false, error: 'badLimits', sentence: objection }
+      if (running() !== null)
+        return {
+          ok: false,
+          error: 'alreadyRuns',
+          sentence: 'Another look back is going on. Wait for its end or cancel it.',
+        }
+      const zone = zoneOf(layout, here)
+      const { over } = ask
+      const stretch = 'season' in over ? seasonStretch(over.season, zone) : over
+      if (stretch === null) return badSeason
+      const { from, to } = { from: stretch.from, to: Math.min(stretch.to, clock.now()) as Instant }
+      if (from >= to || to - from > longestStretch)
+        return {
+          ok: false,
+          error: 'badStretch',
+          sentence: 'The stretch must end after it begins, begin in the past and be at most 400 days long.',
+        }
+      house.catchUp()
+      const { household } = householdThen(layout, here, { from, to })
+      if (seriesIn(household, store, from, to).length === 0)
+        return { ok: false, error: 'nothingStored', sentence: 'No readings are stored of that time.' }
+
+      begun += 1
+      const id = `${opened}-${begun}` as WhatIfId
+      const now: WhatIfNow = { state: 'running', id, ask, done: 0, readings: 0 }
+      runs.set(id, now)
+      for (const old of [...runs.keys()].slice(0, -mostKept)) runs.delete(old)
+      begin(id, ask, layout, here, { from, to }).then(
+        (result) => {
+          if (result !== null && runs.get(id)?.state === 'running')
+            runs.set(id, { state: 'done', id, ask, result })
+        },
+        (cause: unknown) => {
+          const why = cause instanceof Error ? cause.message : String(cause)
+          if (runs.has(id))
+            runs.set(id, { state: 'failed', id, ask, sentence: `Looking back failed: ${why}`.slice(0, 400) })
+        },
+      )
+      return { ok: true, value: now }
+    },
+
+    whatIf(id) {
+      const run = runs.get(id)
+      return run === undefined ? noSuchRun : { ok: true, value: run }
+    },
+
+    cancelWhatIf(id) {
+      const run = runs.get(id)
+      if (run === undefined) return noSuchRun
+      if (run.state === 'running') runs.set(id, { state: 'cancelled', id, ask: run.ask })
+      else runs.delete(id)
+      return { ok: true, value: null }
+    },
+  }
+}
+
+const placeIn = (layout: Layout, id: PlaceId): PlaceLayout | null =>
+  layout.places[layout.placeIndex.get(id) ?? -1] ?? null
+
+const isWithin = (here: PlaceLayout, p: number): boolean => here.within.includes(p)
+
+type Stored = ReturnType<typeof seriesIn>
+
+function seasonsOf(stored: Stored, zone: string, hemisphere: Household['hemisphere']): readonly string[] {
+  if (stored.length === 0) return []
+  const first = localDate(Math.min(...stored.map((one) => one.first)) as Instant, zone)
+  const last = localDate(Math.max(...stored.map((one) => one.last)) as Instant, zone)
+  const found = new Set<string>()
+  for (let date = last; date > first; date = addDays(date, -180)) found.add(seasonOf(date, hemisphere))
+  return [...found.add(seasonOf(first, hemisphere))].toSorted().toReversed()
+}
+
+/** From the first cooling to the last waking in that season, else whatever is stored of it. */
+function stretchToOffer(
+  stored: Stored,
+  whole: Stretch,
+  winters: readonly { readonly from: Instant; readonly to: Instant | null }[],
+  now: Instant,
+): WhatIfBasis['stretch'] {
+  const mine = stored.filter(({ first, last }) => first < whole.to && last >= whole.from)
+  if (mine.length === 0) return null
+  const known = {
+    from: Math.max(whole.from, Math.min(...mine.map(({ first }) => first))) as Instant,
+    to: Math.min(whole.to, Math.max(...mine.map(({ last }) => last)) + 1) as Instant,
+  }
+  const from = Math.max(known.from, Math.min(...winters.map((winter) => winter.from)))
+  const to = Math.min(known.to, Math.max(...winters.map((winter) => winter.to ?? now)))
+  const isCold = winters.length > 0 && from < to
+  return isCold ? { from: from as Instant, to: to as Instant, isCold } : { ...known, isCold }
+}
+
+const quantitiesOf = (stored: Stored): Quantity[] =>
+  Quantity.options.filter((quantity) => stored.some((one) => one.quantity === quantity))
+
+function bandsOf({ household }: Layout, here: PlaceLayout, now: Instant): WhatIfBasis['bands'] {
+  const inPhase = (phase: 'hold' | 'awake') => {
+    const plan: Animal['plan'] = [{ phase, from: 0 as Instant }]
+    const tenants = here.tenants.map(({ animal, profile }) => ({ animal: { ...animal, plan }, profile }))
+    return bandsAt(here.place, tenants, household.guidance, now).bands
+  }
+  const hasHold = here.tenants.some(({ profile }) => profile.hold !== undefined)
+  return [
+    ...(hasHold ? [{ of: 'hold' as const, bands: inPhase('hold') }] : []),
+    ...(here.tenants.length > 0 ? [{ of: 'awake' as const, bands: inPhase('awake') }] : []),
+    { of: 'now', bands: bandsAt(here.place, here.tenants, household.guidance, now).bands },
+  ]
+}
+
+const noSuchPlace = { ok: false, error: 'noSuchPlace', sentence: 'There is no such place.' } as const
+const noSuchRun = {
+  ok: false,
+  error: 'noSuchRun',
+  sentence: 'There is no such look back; results are kept for a while only.',
+} as const
+const badSeason = {
+  ok: false,
+  error: 'badSeason',
+  sentence: 'A season is named by its years, as 2026 or 2026/27.',
+} as const

@@ -1,0 +1,35 @@
+import { deflateRawSync, inflateRawSync } from 'node:zlib'
+import { ByteReader, ByteWriter } from './varint.ts'
+
+/** Packs ascending instants of one hour: the first, then how each step differs from the one before; deflated. */
+export function packTimes(at: readonly number[]): Buffer {
+  const out = new ByteWriter(16 + at.length * 8)
+  out.whole(at.length)
+  let last = 0
+  let step = 0
+  for (const [i, one] of at.entries()) {
+    if (i === 0) out.whole(one)
+    else {
+      out.signed(one - last - step)
+      step = one - last
+    }
+    last = one
+  }
+  return deflateRawSync(out.bytes())
+}
+
+/** Unpacks what `packTimes` made. */
+export function unpackTimes(data: Uint8Array): number[] {
+  const body = new ByteReader(inflateRawSync(data))
+  const count = body.whole()
+  const at: number[] = []
+  let step = 0
+  for (let i = 0; i < count; i++) {
+    if (i === 0) at.push(body.whole())
+    else {
+      step += body.signed()
+      at.push((at[i - 1] as number) + step)
+    }
+  }
+  return at
+}
