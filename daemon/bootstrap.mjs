@@ -69,7 +69,23 @@ async function install() {
       refuse('Installing packages failed. On Debian, compiling needs: apt-get install python3 make g++')
     }
   }
+  await fitDatabase()
   writeFileSync(installStamp, wanted)
+}
+
+/**
+ * The locked better-sqlite3 12 takes Node 20; compiled with the headers of Node 24.19 or newer it ends the process every
+ * few minutes (`daemon/sqlite/not-compiled.ts`). Its next version does not, brings its compiled part along, and takes no
+ * Node 20.
+ */
+async function fitDatabase() {
+  if (Number.parseInt(process.versions.node, 10) < 24) return
+  const there = JSON.parse(read(join(root, 'node_modules/better-sqlite3/package.json')) ?? '{}').version
+  if (Number.parseInt(there, 10) >= 13) return
+  say('Fetching the database for this Node …')
+  const quietly = ['--no-save', '--no-package-lock', '--no-audit', '--no-fund', '--loglevel=error']
+  if ((await npm(['install', 'better-sqlite3@^13.2.0', ...quietly])) !== 0)
+    refuse('Fetching the database for Node 24 failed. Node 22 takes the one that is locked.')
 }
 
 /** True when somebody ran `npm ci`: npm keeps a copy of the lock in node_modules once every install script has run. */
@@ -105,6 +121,8 @@ async function build() {
     const vite = join(root, 'node_modules/vite/bin/vite.js')
     const page = ['build', '-c', 'web/vite.config.ts', '--outDir', join(next, 'web'), '--logLevel', 'warn']
     if ((await node(vite, page)) !== 0) refuse('Building the web page failed: see the lines above.')
+    const notices = join(root, 'daemon/notices/write-notices.mjs')
+    if ((await node(notices, [next])) !== 0) refuse('Writing the notices failed: see the lines above.')
     writeFileSync(join(next, '.built-from'), made)
     if (existsSync(join(root, 'dist'))) renameSync(join(root, 'dist'), old)
     renameSync(next, join(root, 'dist'))
@@ -121,7 +139,12 @@ async function test(extra) {
   const report = join(folder, 'report.json')
   try {
     const vitest = join(root, 'node_modules/vitest/vitest.mjs')
-    const reporters = ['--reporter=default', '--reporter=json', `--outputFile.json=${report}`]
+    const reporters = [
+      '--reporter=default',
+      '--reporter=./tests/support/second-try.ts',
+      '--reporter=json',
+      `--outputFile.json=${report}`,
+    ]
     const code = await node(vitest, ['run', '--config', 'tests/vitest.config.ts', ...reporters, ...extra])
     const counts = countTests(read(report))
     const missing = missingPeers()

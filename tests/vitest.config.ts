@@ -9,6 +9,8 @@ for (const name of Object.keys(process.env))
 /** Only computes: leaves nothing behind in its process, so that the next file need not begin with another. */
 const pure = ['tests/core/**/*.test.ts', 'tests/core/**/*.test.tsx']
 
+const screens = ['tests/browser/**/*.test.ts', 'tests/browser/**/*.test.tsx']
+
 /**
  * Minutes of killing, breaking and soaking, in which a commit a second counts: `npm run test:long`. In the everyday run
  * they would take as long as all the others together.
@@ -31,8 +33,13 @@ export default defineConfig({
         test: {
           name: 'whole',
           include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
-          exclude: [...pure, ...(isLong ? [] : long)],
+          exclude: [...pure, ...screens, ...(isLong ? [] : long)],
         },
+      },
+      {
+        extends: true,
+        // a real Chromium on two busy cores: a second try is named at the end of the run, and never taken by hand
+        test: { name: 'screens', include: screens, retry: process.env['CI'] === undefined ? 0 : 1 },
       },
     ],
     // tests that run in both, and longer where there is time

@@ -84,6 +84,11 @@ function nodeFor(program) {
     cwd: program,
     stdio: 'pipe',
   })
+  // See abortsByItself in daemon/sqlite/not-compiled.ts: such a package would guard nobody for longer than minutes.
+  if (readFileSync(join(made, 'build/Release/better_sqlite3.node')).includes('RemoveEnvironmentCleanupHook'))
+    throw new Error(
+      'The database was compiled with the headers of Node 24.19 or newer: build the package with Node 22.',
+    )
   const oldest = major === 20 ? source.engines.node.replace(/^>=/, '') : `${major}`
   return `nodejs (>= ${oldest}), nodejs (<< ${major + 1}~)`
 }
