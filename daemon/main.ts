@@ -5,6 +5,7 @@ import { systemdSupervisor } from './host/supervisor.ts'
 import { openKept } from './main/kept.ts'
 import { type Next, runHouse } from './main/run-house.ts'
 import { lockFolder } from './sqlite/lock-folder.ts'
+import { abortsByItself } from './sqlite/not-compiled.ts'
 
 /** Runs until told to stop; gives the exit code. The one place that knows both the core and the world. */
 export async function runDaemon({
@@ -17,6 +18,8 @@ export async function runDaemon({
   const log = openLog(settings.logLevel, process.stdout)
   const real = machineClock()
   const supervisor = systemdSupervisor({ env: process.env, clock: real, log })
+  const fault = abortsByItself()
+  if (fault !== null) log.error({ node: process.version }, fault)
   let lock = lockFolder(settings.data)
   let kept = openKept(settings, real.now(), log)
   /** A database that is damaged again after it was mended has a disk that is failing: once is enough. */

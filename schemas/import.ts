@@ -154,7 +154,7 @@ export const ImportLine = z.strictObject({
   bad: z.int().min(0),
   span,
   sensors: z.array(SensorId).readonly(),
-  /** Loggers that came with it, and go with it. */
+  /** Loggers that came with it; each goes with its last reading. */
   loggers: z.array(SensorId).readonly(),
   /** Why it ended before its end. */
   why: z.string().nullable(),

@@ -37,7 +37,8 @@ export const WhatIfAsk = z.strictObject({
     z.strictObject({ season: z.string().max(7) }),
     z.strictObject({ from: Instant, to: Instant }),
   ]),
-  tried: z.array(TriedPlace).max(20).default([]),
+  /** As many as a large fridge has boxes. */
+  tried: z.array(TriedPlace).max(100).default([]),
 })
 export type WhatIfAsk = z.infer<typeof WhatIfAsk>
 
@@ -45,6 +46,7 @@ export const WhatIfId = z
   .string()
   .max(40)
   .regex(/^[a-z0-9]+-[0-9]+$/)
+  .brand<'WhatIfId'>()
 export type WhatIfId = z.infer<typeof WhatIfId>
 
 /** One alarm from its raising until it returned or was hidden; `until` null: it stood to the end. */
@@ -66,7 +68,6 @@ export const Spell = z.strictObject({
 export type Spell = z.infer<typeof Spell>
 
 const ByPriority = z.strictObject({ low: z.int(), medium: z.int(), high: z.int() })
-export type ByPriority = z.infer<typeof ByPriority>
 
 /** What came of one set of limits. */
 export const WhatIfSide = z.strictObject({
@@ -143,7 +144,8 @@ export const WhatIfResult = z.strictObject({
     onlyHappened: z.int(),
     onlyWould: z.int(),
   }),
-  nights: z.array(WhatIfNight).max(400),
+  /** Of 400 days, those at both ends with them. */
+  nights: z.array(WhatIfNight).max(402),
   /** In order of time; those that differ come before those that do not, where there are too many. */
   pairs: z.array(SpellPair).max(mostPairs),
   leftOut: z.int(),

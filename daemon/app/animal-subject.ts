@@ -2,7 +2,7 @@ import type { Animal } from '../../schemas/animal.ts'
 import type { AnimalId } from '../../schemas/ids.ts'
 import type { Subject } from '../../shared/animals/subject.ts'
 import { type ProfileOf, profilesIn } from '../../shared/judging/layout.ts'
-import type { Clock } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
 import type { DiaryStore } from '../ports/season.ts'
 import type { House } from './house.ts'
 

@@ -8,10 +8,16 @@ import { firstThing } from '../../shared/telling/first-thing.ts'
 import { type LinkPurpose, readPurpose } from '../../shared/telling/link.ts'
 import { clockWords } from '../../shared/telling/message.ts'
 import { alarmHeadline } from '../../shared/telling/alarm-words.ts'
-import type { AlarmRefusal, Answers, Clock, Desk, LinkRefusal, Outcome, Seal } from '../ports.ts'
+import type { AlarmRefusal } from '../ports/alarms.ts'
+import type { Answers, LinkRefusal } from '../ports/answers.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Desk } from '../ports/desk.ts'
+import type { Outcome } from '../ports/outcome.ts'
+import type { Seal } from '../ports/seal.ts'
 import { contactIn } from './contacts.ts'
 import type { House } from './house.ts'
 import { namesIn } from './names.ts'
+import { say } from '../../shared/words/say.ts'
 
 type Acts = Pick<Desk, 'acknowledge' | 'shelve' | 'tend' | 'rang'>
 type Opened =
@@ -33,16 +39,18 @@ export function makeAnswers(world: {
     const text = seal.open(token)
     const link = text === null ? null : readPurpose(text)
     if (link === null)
-      return { refusal: refused('badLink', 'This link is not one of ours, or part of it is missing.') }
+      return { refusal: refused('badLink', say('This link is not one of ours, or part of it is missing.')) }
     if (clock.now() >= link.until)
-      return { refusal: refused('oldLink', 'This link has had its day. Sign in to see how things stand.') }
+      return {
+        refusal: refused('oldLink', say('This link has had its day. Sign in to see how things stand.')),
+      }
     const contact = contactIn(house.state().layout.household, link.contact)
     if (contact === undefined)
-      return { refusal: refused('oldLink', 'This link was for somebody who is no longer told.') }
+      return { refusal: refused('oldLink', say('This link was for somebody who is no longer told.')) }
     if (link.purpose === 'ring') return { link, contact, alarm: null }
     const alarm = house.state().alarms.get(link.alarm)
     if (alarm === undefined)
-      return { refusal: refused('oldLink', 'What this link was about has been moved or removed.') }
+      return { refusal: refused('oldLink', say('What this link was about has been moved or removed.')) }
     return { link, contact, alarm }
   }
 
@@ -70,7 +78,7 @@ export function makeAnswers(world: {
         headline: alarmHeadline(alarm, namesIn(household), contact.units),
         sentence: isThis
           ? standsHow(alarm, zone)
-          : 'It was raised again since this message: answer the newest message, or sign in.',
+          : say('It was raised again since this message: answer the newest message, or sign in.'),
         animals: (here?.tenants ?? []).map(({ animal, profile }) => `${animal.name} (${profile.common})`),
         firstThing: state === 'normal' ? null : firstThing(alarm, here?.place.kind ?? null),
         canAcknowledge: isThis && (state === 'unacknowledged' || state === 'returnedUnacknowledged'),
@@ -91,11 +99,11 @@ export function makeAnswers(world: {
     if ('refusal' in opened) return opened.refusal
     const { link, contact, alarm } = opened
     if (alarm === null || link.purpose !== 'answer')
-      return refused('badLink', 'This link says that a test rang; it answers no alarm.')
+      return refused('badLink', say('This link says that a test rang; it answers no alarm.'))
     if (alarm.occurrence !== link.occurrence)
       return refused(
         'earlierOccurrence',
-        'It was raised again since this message: answer the newest message, or sign in.',
+        say('It was raised again since this message: answer the newest message, or sign in.'),
       )
     const outcome = act(alarm, contact)
     return outcome.ok ? look(token) : outcome
@@ -108,25 +116,27 @@ export function makeAnswers(world: {
     tend: (token, lasts) =>
       answer<'noSuchPlace' | 'tooLong' | 'notNow'>(token, (alarm, contact) =>
         alarm.place === null
-          ? refused('notNow', 'This alarm is about no place that could be opened.')
+          ? refused('notNow', say('This alarm is about no place that could be opened.'))
           : acts.tend(alarm.place, lasts, contact.name),
       ),
     shelve: (token, lasts, reason) =>
       answer<AlarmRefusal | 'keeperOnly'>(token, (alarm, contact) =>
         isKeeper(contact)
           ? acts.shelve(alarm.id, lasts, reason, contact.name)
-          : refused('keeperOnly', 'Only a keeper may shelve an alarm.'),
+          : refused('keeperOnly', say('Only a keeper may shelve an alarm.')),
       ),
     rang(token) {
       const opened = open(token)
       if ('refusal' in opened) return opened.refusal
       const { link, contact } = opened
-      if (link.purpose !== 'ring') return refused('badLink', 'This link answers an alarm; it is no test.')
+      if (link.purpose !== 'ring')
+        return refused('badLink', say('This link answers an alarm; it is no test.'))
       const outcome = acts.rang(contact.id, link.channel, contact.name)
-      if (!outcome.ok) return refused('noSuchChannel', 'The channel of this test has been removed since.')
+      if (!outcome.ok)
+        return refused('noSuchChannel', say('The channel of this test has been removed since.'))
       const seen = look(token)
       return seen.ok
-        ? { ok: true, value: { ...seen.value, sentence: 'Thank you: it is noted that this rings.' } }
+        ? { ok: true, value: { ...seen.value, sentence: say('Thank you: it is noted that this rings.') } }
         : seen
     },
   }
@@ -137,8 +147,8 @@ const refused = <Code extends string>(error: Code, sentence: string) =>
 
 const aboutRing = {
   alarm: null,
-  headline: 'A test of how you are reached',
-  sentence: 'Did this ring aloud, through silence and sleep mode?',
+  headline: say('A test of how you are reached'),
+  sentence: say('Did this ring aloud, through silence and sleep mode?'),
   animals: [],
   firstThing: null,
   canAcknowledge: false,
@@ -153,19 +163,28 @@ function standsHow({ state }: Alarm, timeZone: string): string {
   const at = (instant: Parameters<typeof clockWords>[0]) => clockWords(instant, timeZone)
   switch (state.name) {
     case 'unacknowledged':
-      return `Nobody has answered it yet. It stands since ${at(state.since)}.`
+      return say('Nobody has answered it yet. It stands since {since}.', { since: at(state.since) })
     case 'acknowledged':
-      return `${state.by} acknowledged it at ${at(state.acknowledgedAt)}. It still stands.`
+      return say('{by} acknowledged it at {acknowledgedAt}. It still stands.', {
+        by: state.by,
+        acknowledgedAt: at(state.acknowledgedAt),
+      })
     case 'returnedUnacknowledged':
-      return `It is over since ${at(state.returnedAt)}. Nobody had answered it.`
+      return say('It is over since {returnedAt}. Nobody had answered it.', {
+        returnedAt: at(state.returnedAt),
+      })
     case 'normal':
-      return 'It is over.'
+      return say('It is over.')
     case 'shelved':
-      return `${state.by} shelved it until ${at(state.until)}: ${state.reason}`
+      return say('{by} shelved it until {until}: {reason}', {
+        by: state.by,
+        until: at(state.until),
+        reason: state.reason,
+      })
     case 'suppressed':
-      return `${state.by} is tending the place until ${at(state.until)}.`
+      return say('{by} is tending the place until {until}.', { by: state.by, until: at(state.until) })
     case 'outOfService':
-      return `${state.by} took it out of service: ${state.reason}`
+      return say('{by} took it out of service: {reason}', { by: state.by, reason: state.reason })
     default:
       return state satisfies never
   }

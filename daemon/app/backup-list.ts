@@ -1,7 +1,10 @@
 import { seconds } from '../../schemas/amounts.ts'
 import type { BackupLine } from '../../schemas/keeping.ts'
 import type { Millis } from '../../schemas/units.ts'
-import type { Backups, Clock, Log, Timer } from '../ports.ts'
+import type { Clock, Timer } from '../ports/clock.ts'
+import type { Backups } from '../ports/keeping.ts'
+import type { Log } from '../ports/log.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** What is known of the folder of the backups. It is asked without waiting: it may be on a network that has gone away. */
 export interface BackupList {
@@ -42,7 +45,7 @@ export function openBackupList(world: {
       const limit = timer.after(answerWithin, () => {
         isSilent = true
         isGivenUp = true
-        stop.abort(new Error('The folder of the backups does not answer.'))
+        stop.abort(new Error(say('The folder of the backups does not answer.')))
         resolve()
       })
       const end = (): void => {
@@ -58,7 +61,7 @@ export function openBackupList(world: {
         },
         (cause: unknown) => {
           if (!stop.signal.aborted) {
-            log.debug({ err: cause }, 'The folder of the backups cannot be read.')
+            log.debug({ err: cause }, say('The folder of the backups cannot be read.'))
             known = []
             isSilent = false
           }
@@ -86,7 +89,7 @@ export function openBackupList(world: {
       askedAt = null
     },
     stop() {
-      asking?.stop.abort(new Error('Brumal is stopping.'))
+      asking?.stop.abort(new Error(say('Brumal is stopping.')))
     },
   }
 }

@@ -6,7 +6,7 @@ import { airPair } from '../../shared/air/air-sensor.ts'
 import { addDrying, type DryingTime, meanDeficit, noDrying } from '../../shared/air/evaporation.ts'
 import { vapourPressureDeficit } from '../../shared/air/psychrometrics.ts'
 import type { BoxAir } from '../../shared/animals/mass.ts'
-import type { Store } from '../ports.ts'
+import type { Store } from '../ports/store.ts'
 import { calibratedHistory } from './calibrated-history.ts'
 import type { House } from './house.ts'
 

@@ -3,7 +3,7 @@ import type { SensorId } from '../../schemas/ids.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { calibrated } from '../../shared/sensing/calibration.ts'
-import type { Store, Summary } from '../ports.ts'
+import type { Store, Summary } from '../ports/store.ts'
 
 /** What the store answers about the past. */
 export type History = Pick<Store, 'readings' | 'columns' | 'summaries'>

@@ -1,6 +1,7 @@
 import type { ChannelSecret } from '../../schemas/contact.ts'
 import type { ChannelId } from '../../schemas/ids.ts'
-import type { Log, OutboxStore } from '../ports.ts'
+import type { Log } from '../ports/log.ts'
+import type { OutboxStore } from '../ports/outbox.ts'
 
 export interface SecretReader {
   /**

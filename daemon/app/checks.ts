@@ -8,10 +8,16 @@ import { later, minutes } from '../../schemas/amounts.ts'
 import { correctionOf } from '../../shared/sensing/found-correction.ts'
 import { protectionOf } from '../../shared/sensing/ice-point-steps.ts'
 import { checkHolds } from '../../shared/sensing/under-check.ts'
-import { durationWords } from '../../shared/telling/words.ts'
-import type { Clock, Desk, EditRefusal, Outcome, Store } from '../ports.ts'
+import { durationWords, quantityWord } from '../../shared/telling/words.ts'
+import { inReadersDigits } from '../../shared/words/reader.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Desk } from '../ports/desk.ts'
+import type { EditRefusal } from '../ports/household.ts'
+import type { Outcome } from '../ports/outcome.ts'
+import type { Store } from '../ports/store.ts'
 import { withOne } from './edits.ts'
 import type { House } from './house.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** To dry the probe and lay it back, once its correction is found; a probe that is still in the ice must raise nothing. */
 export const puttingBack = minutes(20)
@@ -54,19 +60,31 @@ export function makeChecks(world: {
         if (running === null) return { ok: true, value: sensor }
         const { check: _, ...rest } = sensor
         const ended = running.since < now ? { ...rest, check: { ...running, until: now } } : rest
-        return saved(ended, by, `Ended the check of ${sensor.name}: what it reads counts again.`)
+        return saved(
+          ended,
+          by,
+          say('Ended the check of {sensor}: what it reads counts again.', { sensor: sensor.name }),
+        )
       }
       if (protectionOf(sensor.type) === 'noThermometer')
-        return refused('notCheckable', `${sensor.name} measures neither temperature nor humidity.`)
+        return refused(
+          'notCheckable',
+          say('{sensor} measures neither temperature nor humidity.', { sensor: sensor.name }),
+        )
       const since = running?.since ?? now
       const until = later(now, lasts)
       if (until - since > longestCheck)
         return refused(
           'tooLong',
-          `A check lasts ${durationWords(longestCheck)} at most in all: end this one, and begin again.`,
+          say('A check lasts {duration} at most in all: end this one, and begin again.', {
+            duration: durationWords(longestCheck),
+          }),
         )
       const check = { since, until, by: (running?.by ?? by).slice(0, 60) }
-      const text = `${sensor.name} is being checked, for ${durationWords(lasts)} at most: until then it does not speak for its place.`
+      const text = say(
+        '{sensor} is being checked, for {duration} at most: until then it does not speak for its place.',
+        { sensor: sensor.name, duration: durationWords(lasts) },
+      )
       return saved({ ...sensor, check }, by, text, { until })
     },
 
@@ -88,7 +106,10 @@ export function makeChecks(world: {
       if (from > later(now, toleratedAhead) || from < later(now, -longestCheck))
         return refused(
           'badInstant',
-          `A correction counts from when it was found, in the last ${durationWords(longestCheck)}: what was read before keeps what was known then.`,
+          say(
+            'A correction counts from when it was found, in the last {duration}: what was read before keeps what was known then.',
+            { duration: durationWords(longestCheck) },
+          ),
         )
       const correction = correctionOf(found)
       if (!correction.ok) return refused('badCorrection', correction.sentence)
@@ -106,10 +127,10 @@ export function makeChecks(world: {
       if (calibrations.length > mostCalibrations)
         return refused(
           'tooManyCalibrations',
-          `At most ${mostCalibrations} corrections of one sensor are kept.`,
+          say('At most {mostCalibrations} corrections of one sensor are kept.', { mostCalibrations }),
         )
       if (!areDistinct(calibrations))
-        return refused('sameInstant', 'There is a correction from that very instant already.')
+        return refused('sameInstant', say('There is a correction from that very instant already.'))
       const ends = later(now, puttingBack)
       const check =
         checkHolds(sensor.check, now) && sensor.check.until > ends ? { ...sensor.check, until: ends } : null
@@ -122,11 +143,18 @@ export function makeChecks(world: {
       if (sensor === undefined) return noSuchSensor(id)
       const ofQuantity = sensor.calibrations.filter((one) => one.quantity === quantity)
       const known = ofQuantity.find((one) => one.from === from)
-      if (known === undefined) return refused('noSuchCalibration', 'There is no such correction.')
+      if (known === undefined) return refused('noSuchCalibration', say('There is no such correction.'))
       if (ofQuantity.some((one) => one.from > from))
-        return refused('notNewest', 'Only the newest correction can be taken back: later ones rest on it.')
+        return refused(
+          'notNewest',
+          say('Only the newest correction can be taken back: later ones rest on it.'),
+        )
       const calibrations = sensor.calibrations.filter((one) => one !== known)
-      const text = `${sensor.name}: took back the correction of its ${quantity} that ${known.by} had entered.`
+      const text = say('{sensor}: took back the correction of its {quantity} that {by} had entered.', {
+        sensor: sensor.name,
+        quantity: quantityWord(quantity),
+        by: known.by,
+      })
       return saved({ ...sensor, calibrations }, by, text, { quantity })
     },
   }
@@ -134,17 +162,24 @@ export function makeChecks(world: {
 
 function correctionWords({ method }: FoundCorrection, { quantity, gain, offset }: Calibration): string {
   const unit = quantity === 'temperature' ? 'K' : '%RH'
-  const how = {
-    icePoint: 'checked in ice',
-    twoPoint: 'checked at two points',
-    entered: 'a correction entered',
+  const told = {
+    quantity: quantityWord(quantity),
+    change: `${offset < 0 ? '−' : '+'}${inReadersDigits(Math.abs(offset).toFixed(2))} ${unit}`,
+    gain: gain === 1 ? '' : say(' after a factor of {gain}', { gain: inReadersDigits(gain.toFixed(3)) }),
   }
-  const by = gain === 1 ? '' : ` after a factor of ${gain.toFixed(3)}`
-  const sign = offset < 0 ? '−' : '+'
-  return `${how[method]}, its ${quantity} is corrected by ${sign}${Math.abs(offset).toFixed(2)} ${unit}${by} from now on.`
+  switch (method) {
+    case 'icePoint':
+      return say('checked in ice, its {quantity} is corrected by {change}{gain} from now on.', told)
+    case 'twoPoint':
+      return say('checked at two points, its {quantity} is corrected by {change}{gain} from now on.', told)
+    case 'entered':
+      return say('a correction entered, its {quantity} is corrected by {change}{gain} from now on.', told)
+    default:
+      return method satisfies never
+  }
 }
 
-const noSuchSensor = (id: SensorId) => refused('noSuchSensor', `There is no sensor ${id}.`)
+const noSuchSensor = (id: SensorId) => refused('noSuchSensor', say('There is no sensor {id}.', { id }))
 
 const refused = <Code extends string>(error: Code, sentence: string) =>
   ({ ok: false, error, sentence }) as const

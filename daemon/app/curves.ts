@@ -14,11 +14,15 @@ import { silentAfter } from '../../shared/sensing/freshness.ts'
 import { nightNamed, nightOf, nightsBetween } from '../../shared/time/night.ts'
 import { seasonDates, seasonOf } from '../../shared/time/season.ts'
 import { addDays, localDate, wallInstant } from '../../shared/time/wall.ts'
-import type { Clock, Desk, JudgedReading, Outcome, Store } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Desk } from '../ports/desk.ts'
+import type { Outcome } from '../ports/outcome.ts'
+import type { JudgedReading, Store } from '../ports/store.ts'
 import { calibratedHistory } from './calibrated-history.ts'
 import type { PastHouse } from './past-house.ts'
 import { costForPlace, type Pause } from './place-cost.ts'
 import { seasonStrip } from './season-strip.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** One night's line: a column each minute of a 12-hour night, which no phone shows finer. */
 const nightColumns = 720
@@ -92,16 +96,20 @@ export function drawCurves(world: {
 
   return {
     series(sensor, quantity, from, to, columns) {
-      if (!past().sensorIndex.has(sensor)) return noSuch('noSuchSensor', `There is no sensor ${sensor}.`)
+      if (!past().sensorIndex.has(sensor))
+        return noSuch('noSuchSensor', say('There is no sensor {sensor}.', { sensor }))
       if (from >= to || to - from > longestStretch)
-        return noSuch('badStretch', 'The stretch must end after it begins and be at most ten years long.')
+        return noSuch(
+          'badStretch',
+          say('The stretch must end after it begins and be at most ten years long.'),
+        )
       house.catchUp()
       return { ok: true, value: seriesOf(sensor, quantity, from, to, columns) }
     },
 
     nightCurve(place, quantity, date) {
       const found = findPlace(house, place)
-      if (found === null) return noSuch('noSuchPlace', `There is no place ${place}.`)
+      if (found === null) return noSuch('noSuchPlace', say('There is no place {place}.', { place }))
       house.catchUp()
       const [p, zone, hours] = found
       const now = clock.now()
@@ -127,7 +135,7 @@ export function drawCurves(world: {
 
     winter(place, quantity, season) {
       const found = findPlace(house, place)
-      if (found === null) return noSuch('noSuchPlace', `There is no place ${place}.`)
+      if (found === null) return noSuch('noSuchPlace', say('There is no place {place}.', { place }))
       house.catchUp()
       const [p, zone, hours] = found
       const layout = past()
@@ -135,11 +143,16 @@ export function drawCurves(world: {
       const today = localDate(clock.now(), zone)
       const wanted = season ?? seasonOf(today, hemisphere)
       const dates = seasonDates(wanted)
-      if (dates === null) return noSuch('badSeason', 'A season is named by its years, as 2026 or 2026/27.')
+      if (dates === null)
+        return noSuch('badSeason', say('A season is named by its years, as 2026 or 2026/27.'))
       const [begins, ends] = [instantOf(dates.first, zone), instantOf(addDays(dates.last, 1), zone)]
       const spec = layout.sensors[sensorsFor(p, quantity, begins, ends)[0] ?? -1]
       const span = spec === undefined ? null : store.span(spec.id, quantity)
-      const empty: Winter = { place, quantity, season: wanted, seasons: [wanted], nights: [], strip: emptyStrip }
+      const { sensors, loggers } = sourcesOf(p, quantity)
+      const firsts = [...sensors, ...loggers].flatMap((s) => spanOf(s, quantity)?.first ?? [])
+      const oldest = firsts.length === 0 ? today : localDate(Math.min(...firsts) as Instant, zone)
+      const seasons = firsts.length === 0 ? [wanted] : seasonsBetween(oldest, today, hemisphere, wanted)
+      const empty: Winter = { place, quantity, season: wanted, seasons, nights: [], strip: emptyStrip }
       if (spec === undefined || span === null) return { ok: true, value: empty }
 
       const first = localDate(span.first, zone)
@@ -173,17 +186,13 @@ export function drawCurves(world: {
           },
         ]
       }
-      const { sensors, loggers } = sourcesOf(p, quantity)
-      const firsts = [...sensors, ...loggers].flatMap((s) => spanOf(s, quantity)?.first ?? [])
-      const oldest = localDate(Math.min(span.first, ...firsts) as Instant, zone)
-      const seasons = seasonsBetween(oldest, laterDate(last, today), hemisphere, wanted)
       const strip = seasonStrip({ store, history, layout }, p, spec, quantity, nights)
-      return { ok: true, value: { ...empty, seasons, nights: nights.flatMap(summarise).reverse(), strip } }
+      return { ok: true, value: { ...empty, nights: nights.flatMap(summarise).reverse(), strip } }
     },
 
     async cost(place, from, to) {
       const found = findPlace(house, place)
-      if (found === null) return noSuch('noSuchPlace', `There is no place ${place}.`)
+      if (found === null) return noSuch('noSuchPlace', say('There is no place {place}.', { place }))
       house.catchUp()
       const layout = past()
       const [p, zone, hours] = found

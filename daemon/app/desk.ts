@@ -14,7 +14,13 @@ import { longestShelving, longestTending } from '../../shared/judging/policy.ts'
 import { answer } from '../../shared/telling/answer.ts'
 import { durationWords } from '../../shared/telling/words.ts'
 import { nightOf } from '../../shared/time/night.ts'
-import type { AlarmRefusal, Clock, Desk, EditRefusal, Outcome, Seal, Store } from '../ports.ts'
+import type { AlarmRefusal } from '../ports/alarms.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Desk } from '../ports/desk.ts'
+import type { EditRefusal } from '../ports/household.ts'
+import type { Outcome } from '../ports/outcome.ts'
+import type { Seal } from '../ports/seal.ts'
+import type { Store } from '../ports/store.ts'
 import type { ImportDesk } from '../ports/imports.ts'
 import type { DiaryStore } from '../ports/season.ts'
 import { makeAnswers } from './answers.ts'
@@ -39,6 +45,7 @@ import { openCsv } from './report-csv.ts'
 import { openReports } from './reports.ts'
 import { openTrials } from './trials.ts'
 import { openWhatIf } from './what-if.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Lines of the journal shown with the alarms. */
 const journalShown = 50
@@ -91,7 +98,8 @@ export function openDesk(world: {
 
   function act(id: AlarmId, event: Extract<AlarmEvent, { by: string }>): Outcome<Alarm, AlarmRefusal> {
     const known = house.state().alarms.get(id)
-    if (known === undefined) return { ok: false, error: 'noSuchAlarm', sentence: 'There is no such alarm.' }
+    if (known === undefined)
+      return { ok: false, error: 'noSuchAlarm', sentence: say('There is no such alarm.') }
     house.take({ kind: 'person', alarm: id, act: event }, 'soon')
     return { ok: true, value: house.state().alarms.get(id) ?? known }
   }
@@ -190,22 +198,25 @@ export function openDesk(world: {
         return {
           ok: false,
           error: 'earlierOccurrence',
-          sentence: 'This alarm has been raised again since; look at it afresh.',
+          sentence: say('This alarm has been raised again since; look at it afresh.'),
         }
       return act(id, { kind: 'acknowledge', at: clock.now(), by })
     },
     shelve(id, lasts, reason, by) {
       const known = house.state().alarms.get(id)
-      if (known === undefined) return { ok: false, error: 'noSuchAlarm', sentence: 'There is no such alarm.' }
+      if (known === undefined)
+        return { ok: false, error: 'noSuchAlarm', sentence: say('There is no such alarm.') }
       const longest = longestShelving(known)
       if (lasts > longest)
         return {
           ok: false,
           error: 'tooLong',
-          sentence: `This alarm may be shelved for at most ${durationWords(longest)}.`,
+          sentence: say('This alarm may be shelved for at most {duration}.', {
+            duration: durationWords(longest),
+          }),
         }
       if (known.state.name === 'outOfService' || known.state.name === 'suppressed')
-        return { ok: false, error: 'notNow', sentence: 'It is hidden already; end that first.' }
+        return { ok: false, error: 'notNow', sentence: say('It is hidden already; end that first.') }
       const now = clock.now()
       return act(id, { kind: 'shelve', at: now, until: later(now, lasts), by, reason })
     },
@@ -214,12 +225,12 @@ export function openDesk(world: {
     returnToService: (id, by) => act(id, { kind: 'returnToService', at: clock.now(), by }),
     tend(place, lasts, by) {
       if (!house.state().layout.placeIndex.has(place))
-        return { ok: false, error: 'noSuchPlace', sentence: 'There is no such place.' }
+        return { ok: false, error: 'noSuchPlace', sentence: say('There is no such place.') }
       if (lasts > longestTending)
         return {
           ok: false,
           error: 'tooLong',
-          sentence: `Tending lasts at most ${durationWords(longestTending)}.`,
+          sentence: say('Tending lasts at most {duration}.', { duration: durationWords(longestTending) }),
         }
       const now = clock.now()
       house.take({ kind: 'tend', place, at: now, until: later(now, lasts), by }, 'soon')
@@ -234,14 +245,22 @@ export function openDesk(world: {
         { ...household(), ...house_ },
         house_,
         by,
-        `The house is ${house_.name} now, with ${house_.guidance} guidance.`,
+        say('The house is {house_} now, with {guidance} guidance.', {
+          house_: house_.name,
+          guidance: house_.guidance,
+        }),
       ),
     savePlace(given, by) {
       // A trial run moves by its own acts alone: a form may have been open since before the plug was pulled.
       const { trial: _, ...others } = given
       const trial = household().places.find((one) => one.id === given.id)?.trial
       const place = trial === undefined ? others : { ...others, trial }
-      return saveOne(withOne(household(), 'places', place), place, by, `Saved the place ${place.name}.`)
+      return saveOne(
+        withOne(household(), 'places', place),
+        place,
+        by,
+        say('Saved the place {place}.', { place: place.name }),
+      )
     },
     removePlace(id, by) {
       const { places, sensors, animals, loggers } = household()
@@ -251,8 +270,17 @@ export function openDesk(world: {
         loggers?.find((one) => one.place === id)?.name ??
         animals.find((one) => one.place === id)?.name
       if (used !== undefined)
-        return { ok: false, error: 'inUse', sentence: `${used} is still in it; move that first.` }
-      return saveOne(without(household(), 'places', id), null, by, `Removed the place ${nameIn(places, id)}.`)
+        return {
+          ok: false,
+          error: 'inUse',
+          sentence: say('{used} is still in it; move that first.', { used }),
+        }
+      return saveOne(
+        without(household(), 'places', id),
+        null,
+        by,
+        say('Removed the place {nameIn}.', { nameIn: nameIn(places, id) }),
+      )
     },
     saveSensor(given, by) {
       const before = household().sensors.find((one) => one.id === given.id)
@@ -270,11 +298,15 @@ export function openDesk(world: {
         ? save(
             withOne(household(), 'sensors', sensor),
             by,
-            `It listens to ${sensor.topic}.`,
+            say('It listens to {topic}.', { topic: sensor.topic }),
             'claimed',
             about,
           )
-        : save(withOne(household(), 'sensors', sensor), by, `Saved the sensor ${sensor.name}.`)
+        : save(
+            withOne(household(), 'sensors', sensor),
+            by,
+            say('Saved the sensor {sensor}.', { sensor: sensor.name }),
+          )
       return saved.ok ? { ok: true, value: sensor } : saved
     },
     removeSensor: (id, by) =>
@@ -282,11 +314,18 @@ export function openDesk(world: {
         without(household(), 'sensors', id),
         null,
         by,
-        `Removed the sensor ${nameIn(household().sensors, id)}; its readings are kept.`,
+        say('Removed the sensor {nameIn}; its readings are kept.', {
+          nameIn: nameIn(household().sensors, id),
+        }),
       ),
     ...savesAnimal(season, judges),
     removeAnimal: (id, by) =>
-      saveOne(without(household(), 'animals', id), null, by, `Removed ${nameIn(household().animals, id)}.`),
+      saveOne(
+        without(household(), 'animals', id),
+        null,
+        by,
+        say('Removed {nameIn}.', { nameIn: nameIn(household().animals, id) }),
+      ),
 
     note: (entry) => house.note(entry),
     subscribe: (listener) => house.subscribe(listener),

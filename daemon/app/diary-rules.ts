@@ -2,8 +2,10 @@ import type { LiveEvent } from '../../schemas/api.ts'
 import type { DiaryEntry } from '../../schemas/diary.ts'
 import type { Household } from '../../schemas/household.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
-import type { Clock, Outcome } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Outcome } from '../ports/outcome.ts'
 import type { DiaryRefusal, DiaryStore } from '../ports/season.ts'
+import { say } from '../../shared/words/say.ts'
 
 export interface DiaryWorld {
   readonly household: () => Household
@@ -24,7 +26,10 @@ export const refusal = (error: DiaryRefusal, sentence: string): Refusal => ({ ok
 export const mostRows = 20_000
 
 export const tooMany = (name: string): Refusal =>
-  refusal('tooMany', `The diary of ${name} is full: it holds ${mostRows} entries and changes.`)
+  refusal(
+    'tooMany',
+    say('The diary of {name} is full: it holds {mostRows} entries and changes.', { name, mostRows }),
+  )
 
 /** Past winters are read from these, which Brumal writes as they happen. */
 export const isOwn = ({ note }: DiaryEntry): boolean =>

@@ -6,6 +6,7 @@ import type { DiaryDesk } from '../ports/season.ts'
 import { type DiaryWorld, mostRows, type Refusal, tooMany } from './diary-rules.ts'
 import { notStored } from './not-stored.ts'
 import { stored } from './stored.ts'
+import { say, sayCount } from '../../shared/words/say.ts'
 
 /** Faults of one answer (X3): whoever mends so many at a time sends the table again anyway. */
 const mostFaults = 100
@@ -59,7 +60,11 @@ export function openDiaryTable(
         return { ok: true, value: { ...looked, isKept: !isTrial && faults.length === 0 } }
       const lines = fresh.map((entry) => lineOf(entry, by))
       if (!stored(() => diary.saveEntries(lines))) return notStored
-      const text = `${lines.length} ${lines.length === 1 ? 'entry' : 'entries'} came into the diary from a table.`
+      const text = sayCount(
+        lines.length,
+        '{n} entry came into the diary from a table.',
+        '{n} entries came into the diary from a table.',
+      )
       world.note({ at: clock.now(), kind: 'noted', by, text })
       tell(lines)
       return { ok: true, value: { ...looked, isKept: true } }
@@ -76,6 +81,6 @@ const shown = (faults: readonly ImportFault[]): readonly ImportFault[] => {
     ? faults
     : [
         ...faults.slice(0, mostFaults),
-        { line: next.line, sentence: `From here on ${more} more are not shown.` },
+        { line: next.line, sentence: say('From here on {more} more are not shown.', { more }) },
       ]
 }

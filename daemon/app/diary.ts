@@ -5,13 +5,14 @@ import { canonical } from '../../shared/diary/entry-id.ts'
 import { noteWords } from '../../shared/diary/note-words.ts'
 import { subjectName } from '../../shared/diary/write-table.ts'
 import { localDate } from '../../shared/time/wall.ts'
-import type { Outcome } from '../ports.ts'
+import type { Outcome } from '../ports/outcome.ts'
 import type { DiaryDesk, DiaryRefusal, MayChange } from '../ports/season.ts'
 import { type DiaryWorld, isOwn, mostRows, type Refusal, refusal, tooMany } from './diary-rules.ts'
 import { openDiaryTable } from './diary-table.ts'
 import { notStored } from './not-stored.ts'
 import { openPictures } from './pictures.ts'
 import { stored } from './stored.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** A phone's clock may be ahead by so much, as a sensor's may (L5). */
 const aheadMs = 60_000
@@ -24,14 +25,14 @@ export function openDiary(world: DiaryWorld): DiaryDesk {
   function objectionTo(entry: DiaryEntry, source: 'hand' | 'table'): Refusal | null {
     const { animal, place, note, at } = entry
     if (animal !== undefined && !household().animals.some(({ id }) => id === animal))
-      return refusal('noSuchAnimal', `There is no animal ${animal}.`)
+      return refusal('noSuchAnimal', say('There is no animal {animal}.', { animal }))
     if (place !== undefined && !household().places.some(({ id }) => id === place))
-      return refusal('noSuchPlace', `There is no place ${place}.`)
+      return refusal('noSuchPlace', say('There is no place {place}.', { place }))
     if (at > later(clock.now(), aheadMs))
-      return refusal('inFuture', 'It lies in the future; look at its date and time.')
+      return refusal('inFuture', say('It lies in the future; look at its date and time.'))
     if (source === 'hand' && isOwn(entry)) return byBrumal
     if (note.kind === 'photographed' && diary.picture(note.picture) === null)
-      return refusal('noSuchPicture', 'The picture is not here; send it first.')
+      return refusal('noSuchPicture', say('The picture is not here; send it first.'))
     return null
   }
 
@@ -71,7 +72,10 @@ export function openDiary(world: DiaryWorld): DiaryDesk {
 
   /** `Pebble on 2026-11-12` */
   const whatAndWhen = (entry: DiaryEntry): string =>
-    `${nameOf(entry)} on ${localDate(entry.at, household().timeZone)}`
+    say('{name} on {localDate}', {
+      name: nameOf(entry),
+      localDate: localDate(entry.at, household().timeZone),
+    })
 
   function saveEntry(
     entry: DiaryEntry,
@@ -91,7 +95,11 @@ export function openDiary(world: DiaryWorld): DiaryDesk {
       journal(
         line,
         by,
-        `“${saying(before)}” of ${whatAndWhen(before)} was changed to ${changed(before, entry)}.`,
+        say('“{saying}” of {whatAndWhen} was changed to {changed}.', {
+          saying: saying(before),
+          whatAndWhen: whatAndWhen(before),
+          changed: changed(before, entry),
+        }),
       )
     tell(before === null ? [line] : [line, before])
     return { ok: true, value: line }
@@ -99,7 +107,9 @@ export function openDiary(world: DiaryWorld): DiaryDesk {
 
   function changed(before: DiaryEntry, after: DiaryEntry): string {
     const moved = nameOf(before) !== nameOf(after) || before.at !== after.at
-    return moved ? `“${saying(after)}” of ${whatAndWhen(after)}` : `“${saying(after)}”`
+    return moved
+      ? say('“{saying}” of {whatAndWhen}', { saying: saying(after), whatAndWhen: whatAndWhen(after) })
+      : say('“{saying}”', { saying: saying(after) })
   }
 
   function removeEntries(
@@ -113,13 +123,21 @@ export function openDiary(world: DiaryWorld): DiaryDesk {
     if (may === 'own' && standing.some((line) => line.by !== nameKept(by))) return notYours
     if (standing.some(isOwn)) return byBrumal
     if (!stored(() => diary.removeEntries(ids, by, clock.now()))) return notStored
-    if (standing.length === 1) journal(first, by, `“${saying(first)}” of ${whatAndWhen(first)} was removed.`)
+    if (standing.length === 1)
+      journal(
+        first,
+        by,
+        say('“{saying}” of {whatAndWhen} was removed.', {
+          saying: saying(first),
+          whatAndWhen: whatAndWhen(first),
+        }),
+      )
     else
       world.note({
         at: clock.now(),
         kind: 'noted',
         by,
-        text: `${standing.length} entries of the diary were removed.`,
+        text: say('{standing} entries of the diary were removed.', { standing: standing.length }),
       })
     tell(standing)
     return { ok: true, value: null }
@@ -143,10 +161,10 @@ export function openDiary(world: DiaryWorld): DiaryDesk {
 
 const byBrumal = refusal(
   'notByHand',
-  'Brumal writes this as it happens; it cannot be noted, changed or removed by hand.',
+  say('Brumal writes this as it happens; it cannot be noted, changed or removed by hand.'),
 )
 
-const notYours = refusal('notYours', 'Somebody else noted this; a keeper can change it.')
+const notYours = refusal('notYours', say('Somebody else noted this; a keeper can change it.'))
 
 /** A script's name holds two others, and an entry keeps the first 60 characters. */
 const nameKept = (by: string): string => by.slice(0, 60)

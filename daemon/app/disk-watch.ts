@@ -1,6 +1,7 @@
 import { bytesWords } from '../../shared/telling/bytes-words.ts'
-import type { DiskSpace } from '../ports.ts'
+import type { DiskSpace } from '../ports/keeping.ts'
 import { type OnStage, stageVoice } from './stage-voice.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Room must come back this far above the limit before it is well again, so that it does not tremble round it (L3). */
 const wellFrom = 1.2
@@ -12,7 +13,7 @@ export function watchDisk(world: {
   readonly onStage: OnStage<'disk'>
 }): { check(): void; room(): ReturnType<DiskSpace> } {
   const { freeAtLeast } = world
-  const say = stageVoice('disk', world.onStage)
+  const voice = stageVoice('disk', world.onStage)
   let isWell = true
 
   function room(): ReturnType<DiskSpace> {
@@ -30,9 +31,10 @@ export function watchDisk(world: {
       if (now === null) isWell = true
       else if (now.freeBytes < freeAtLeast) isWell = false
       else if (now.freeBytes >= freeAtLeast * wellFrom) isWell = true
-      const free = now === null ? 'How much room is free is not known' : bytesWords(now.freeBytes)
-      if (isWell) say(true, now === null ? `${free}.` : `${free} are free again on the disk of the data.`)
-      else say(false, `Only ${free} are free on the disk of the data.`)
+      if (now === null) return voice(true, say('How much room is free is not known.'))
+      const free = bytesWords(now.freeBytes)
+      if (isWell) voice(true, say('{free} are free again on the disk of the data.', { free }))
+      else voice(false, say('Only {free} are free on the disk of the data.', { free }))
     },
   }
 }

@@ -9,7 +9,9 @@ import { lastReach } from '../../shared/animals/plan-days.ts'
 import { bandsAt } from '../../shared/judging/band.ts'
 import { layOut, type ProfileOf, profilesIn } from '../../shared/judging/layout.ts'
 import { localDate } from '../../shared/time/wall.ts'
-import type { EditRefusal } from '../ports.ts'
+import type { EditRefusal } from '../ports/household.ts'
+import { quantityWord } from '../../shared/telling/words.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Why a household cannot be as proposed; null when it can. Checked before anything changes. */
 export interface Objection {
@@ -55,11 +57,15 @@ export function objectionTo(
 }
 
 const most = { places: 500, sensors: 500, animals: 1000 } as const
+const mostWords = {
+  places: say('At most {most} places.', { most: most.places }),
+  sensors: say('At most {most} sensors.', { most: most.sensors }),
+  animals: say('At most {most} animals.', { most: most.animals }),
+} as const
 
 function tooMany(household: Household): Objection | null {
   for (const list of ['places', 'sensors', 'animals'] as const)
-    if (household[list].length > most[list])
-      return { error: 'tooMany', sentence: `At most ${most[list]} ${list}.` }
+    if (household[list].length > most[list]) return { error: 'tooMany', sentence: mostWords[list] }
   return null
 }
 
@@ -72,9 +78,13 @@ function badNesting(places: readonly Place[]): Objection | null {
       if (parent === undefined)
         return {
           error: 'noSuchParent',
-          sentence: `${at.name} cannot stand in ${at.parent}: there is no such place.`,
+          sentence: say('{place} cannot stand in {parent}: there is no such place.', {
+            place: at.name,
+            parent: at.parent,
+          }),
         }
-      if (seen.has(parent.id)) return { error: 'loop', sentence: `${place.name} cannot stand inside itself.` }
+      if (seen.has(parent.id))
+        return { error: 'loop', sentence: say('{place} cannot stand inside itself.', { place: place.name }) }
       seen.add(parent.id)
       at = parent
     }
@@ -86,34 +96,55 @@ function badSensor(sensor: Sensor, places: readonly Place[]): Objection | null {
   if (sensor.place === null || places.some((place) => place.id === sensor.place)) return null
   return {
     error: 'noSuchPlace',
-    sentence: `${sensor.name} cannot sit in ${sensor.place}: there is no such place.`,
+    sentence: say('{sensor} cannot sit in {place}: there is no such place.', {
+      sensor: sensor.name,
+      place: sensor.place,
+    }),
   }
 }
 
 /** A sensor of a logger's id would go on with another's readings. */
 function badLogger({ id, name, place }: Logger, { sensors, places }: Household): Objection | null {
   if (sensors.some((sensor) => sensor.id === id))
-    return { error: 'inUse', sentence: `The logger ${name} of a past winter has this id; choose another.` }
+    return {
+      error: 'inUse',
+      sentence: say('The logger {name} of a past winter has this id; choose another.', { name }),
+    }
   if (place === null || places.some((one) => one.id === place)) return null
-  return { error: 'noSuchPlace', sentence: `${name} cannot have been in ${place}: there is no such place.` }
+  return {
+    error: 'noSuchPlace',
+    sentence: say('{name} cannot have been in {place}: there is no such place.', { name, place }),
+  }
 }
 
 function badAnimal(animal: Animal, places: readonly Place[], profileOf: ProfileOf): Objection | null {
   const profile = profileOf(animal.species)
   if (profile === undefined)
-    return { error: 'noSuchSpecies', sentence: `No profile is known for the species ${animal.species}.` }
+    return {
+      error: 'noSuchSpecies',
+      sentence: say('No profile is known for the species {species}.', { species: animal.species }),
+    }
   if (animal.place !== null && !places.some((place) => place.id === animal.place))
     return {
       error: 'noSuchPlace',
-      sentence: `${animal.name} cannot live in ${animal.place}: there is no such place.`,
+      sentence: say('{animal} cannot live in {place}: there is no such place.', {
+        animal: animal.name,
+        place: animal.place,
+      }),
     }
   if ([...animal.plan, ...animal.draft].some(({ from }) => from >= lastReach))
-    return { error: 'badPlan', sentence: `The days of ${animal.name}’s plan lie too far away.` }
+    return {
+      error: 'badPlan',
+      sentence: say('The days of {animal}’s plan lie too far away.', { animal: animal.name }),
+    }
   const goesDown = animal.mode === 'goesDown' || animal.plan.some((step) => coldPhases.includes(step.phase))
   if (goesDown && profile.hold === undefined)
     return {
       error: 'mustNotGoDown',
-      sentence: `${profile.common} (${profile.latin}) must not go down for winter.`,
+      sentence: say('{common} ({latin}) must not go down for winter.', {
+        common: profile.common,
+        latin: profile.latin,
+      }),
     }
   return null
 }
@@ -154,8 +185,19 @@ function unmetBands(
       if (conflict === null) continue
       const asPlannedThen = bandsAt(here.place, planned.places[p]?.tenants ?? [], household.guidance, at)
       if (at > now && asPlannedThen.conflict === null) continue
-      const when = at > now ? `From ${dayWords(localDate(at, household.timeZone))} no` : 'No'
-      const sentence = `${when} ${conflict.quantity} in ${here.place.name} suits both: ${conflict.first}; ${conflict.second}.`
+      const told = {
+        quantity: quantityWord(conflict.quantity),
+        place: here.place.name,
+        first: conflict.first,
+        second: conflict.second,
+      }
+      const sentence =
+        at > now
+          ? say('From {day} no {quantity} in {place} suits both: {first}; {second}.', {
+              ...told,
+              day: dayWords(localDate(at, household.timeZone)),
+            })
+          : say('No {quantity} in {place} suits both: {first}; {second}.', told)
       return [{ error: 'bandsConflict' as const, sentence, place: here.place.id }]
     }
     return []

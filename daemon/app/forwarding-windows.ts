@@ -1,4 +1,4 @@
-import type { JudgedReading } from '../ports.ts'
+import type { JudgedReading } from '../ports/store.ts'
 import type { OwedHour, ReadingPlace, UpstreamCursor, UpstreamStore } from '../ports/upstream.ts'
 import { alarmChanges, alarmPack } from '../../shared/upstream/alarm-packs.ts'
 import { type Pack, readingPacks } from '../../shared/upstream/reading-packs.ts'

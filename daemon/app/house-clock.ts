@@ -8,7 +8,7 @@ import {
   stepTime,
   type TimeEvent,
 } from '../../shared/time/house-time.ts'
-import type { Clock } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
 
 /** The house's time over this machine's clocks (N3). Its `now` moves otherwise than time passes only in `step` and `heard`. */
 export interface HouseClock extends Clock {

@@ -16,13 +16,18 @@ import type { ReadingCounts } from '../../shared/metrics/facts.ts'
 import { withChecksMoved } from '../../shared/sensing/under-check.ts'
 import { nothingTold } from '../../shared/telling/escalation.ts'
 import { clockWords } from '../../shared/telling/message.ts'
-import type { Clock, Log, Settle, Store, Timer, ZonesOf } from '../ports.ts'
+import type { Settle } from '../ports/broker.ts'
+import type { Clock, Timer } from '../ports/clock.ts'
+import type { Log } from '../ports/log.ts'
+import type { Store } from '../ports/store.ts'
+import type { ZonesOf } from '../ports/zones.ts'
 import { channelIn, contactIn } from './contacts.ts'
 import { openLedger, type Patience, type Unkept } from './ledger.ts'
 import { countReadings } from './reading-counts.ts'
 import type { MessageSources } from './message-world.ts'
 import { makeTeller, type Told } from './teller.ts'
 import { zonesIn } from './zones-in.ts'
+import { say } from '../../shared/words/say.ts'
 
 export interface House {
   state(): WatchState
@@ -143,7 +148,7 @@ export function openHouse(world: {
   function housekeeping(part: string, failure: Error | null): void {
     if (failure === null) failing.delete(part)
     else failing.set(part, failure.message)
-    report('store', failing.size === 0, failureWords() ?? 'Everything is stored again.')
+    report('store', failing.size === 0, failureWords() ?? say('Everything is stored again.'))
   }
 
   function failureWords(): string | null {
@@ -315,7 +320,10 @@ function isPastLimit(state: WatchState, event: WatchEvent): boolean {
 }
 
 const unkeptWords = ({ count, from, to }: Unkept, zone: string): string =>
-  `${count} readings between ${clockWords(from, zone)} and ${clockWords(to, zone)}: memory was full while nothing could be stored. They were judged all the same.`
+  say(
+    '{count} readings between {clock} and {clock2}: memory was full while nothing could be stored. They were judged all the same.',
+    { count, clock: clockWords(from, zone), clock2: clockWords(to, zone) },
+  )
 
 const asError = (cause: unknown): Error => (cause instanceof Error ? cause : new Error(String(cause)))
 

@@ -3,16 +3,17 @@ import { qualityCode } from '../../schemas/reading.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { tableReader } from '../../shared/logger-table/reader.ts'
 import { judgeAlone } from '../../shared/sensing/quality.ts'
-import type { Store, ZonesOf } from '../ports.ts'
+import type { Store } from '../ports/store.ts'
+import type { ZonesOf } from '../ports/zones.ts'
 import type { ImportedHour } from '../ports/imports.ts'
 import { gatherHours } from './import-hours.ts'
 import type { Targets } from './import-targets.ts'
 import type { Pause } from './place-cost.ts'
-import type { HeldTable, Looked } from './table-look.ts'
+import type { HeldTable, Planned } from './table-look.ts'
 import { readRows } from './table-text.ts'
 
-/** Hour blocks of one transaction: about 10 ms of work, in which nothing is judged. */
-const hoursAtOnce = 40
+/** Hour blocks of one transaction: about 20 ms of work and one commit, in which nothing is judged. */
+const hoursAtOnce = 50
 
 /**
  * Takes a table in: each transaction holds some hours, the list of what came with them, and how far it is, so that it may
@@ -22,9 +23,9 @@ export async function runImport(
   begun: ImportLine,
   {
     table,
-    looked,
+    planned,
     targets,
-  }: { readonly table: HeldTable; readonly looked: Looked; readonly targets: Targets },
+  }: { readonly table: HeldTable; readonly planned: Planned; readonly targets: Targets },
   world: {
     readonly store: Pick<Store, 'takeIn'>
     readonly zonesOf: ZonesOf
@@ -36,7 +37,7 @@ export async function runImport(
   const { store, zonesOf, pause, onLine, mustStop } = world
   const gathered = gatherHours(targets.series)
   let newest: Instant | null = null
-  const reader = tableReader(looked.plan, (column, at, value) => {
+  const reader = tableReader(planned.plan, (column, at, value) => {
     const { quantity, type } = targets.series[column] as Targets['series'][number]
     gathered.add(column, at, value, qualityCode(judgeAlone({ quantity, value }, type)))
     newest = at
@@ -68,7 +69,7 @@ export async function runImport(
 
   await readRows(
     table.read(),
-    { encoding: looked.encoding, separator: looked.writing.separator },
+    { encoding: planned.encoding, separator: planned.writing.separator },
     reader.row,
     async (bytes) => {
       await pause()

@@ -5,7 +5,7 @@ import type { ColumnTarget, ImportChoice } from '../../schemas/import.ts'
 import type { Logger } from '../../schemas/logger.ts'
 import type { SensorType } from '../../schemas/sensor.ts'
 import { allSensors } from '../../shared/judging/past-layout.ts'
-import type { Outcome } from '../ports.ts'
+import type { Outcome } from '../ports/outcome.ts'
 import type { ImportRefusal } from '../ports/imports.ts'
 import type { Series } from './import-hours.ts'
 

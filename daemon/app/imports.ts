@@ -1,15 +1,32 @@
 import type { Household } from '../../schemas/household.ts'
 import type { ImportChoice, ImportId, ImportLine } from '../../schemas/import.ts'
-import { localDate } from '../../shared/time/wall.ts'
-import type { Clock, Log, Outcome, Store } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Log } from '../ports/log.ts'
+import type { Outcome } from '../ports/outcome.ts'
+import type { Store } from '../ports/store.ts'
 import type { ImportDesk, ImportRefusal, ImportStore, Scratch } from '../ports/imports.ts'
 import type { House } from './house.ts'
 import { runImport } from './import-run.ts'
 import { type Targets, targetsOf } from './import-targets.ts'
+import { takeBack } from './import-undo.ts'
+import {
+  askDayOrder,
+  askZone,
+  busy,
+  idOf,
+  importedWords,
+  mostImports,
+  nameOf,
+  noSuchImport,
+  tooMany,
+  wasHalfBack,
+  wasStopped,
+  whyBroken,
+} from './import-words.ts'
 import { notStored } from './not-stored.ts'
 import type { Pause } from './place-cost.ts'
 import { stored } from './stored.ts'
-import { type HeldTable, type Looked, lookAt } from './table-look.ts'
+import { type HeldTable, lookAt, type Planned, planFor } from './table-look.ts'
 
 export interface Imports extends ImportDesk {
   /** Ends one that runs where it is; resolves when nothing of it goes on. */
@@ -20,11 +37,6 @@ export interface Imports extends ImportDesk {
 
 /** Tables that wait at once (X3): one is being looked at, another chosen anew. */
 const mostHeld = 3
-/** Imports that are remembered (X3): ten a winter for twenty winters. */
-const mostImports = 200
-/** Hour blocks that one transaction takes out: about 10 ms of work, in which nothing is judged. */
-const hoursAtOnce = 40
-const longestName = 80
 
 /**
  * Past winters from the tables of any logger. Nothing of them is judged: they go past the watch, straight into the store
@@ -46,7 +58,10 @@ export function openImports(world: {
   /** Newer than what is stored of it: how far it is, and how it ended where that could not be kept. */
   const newer = new Map<ImportId, ImportLine>()
   let running: Promise<ImportLine> | null = null
-  let isBusy = false
+  /** Beginning one, or taking one back. */
+  let working: Promise<unknown> | null = null
+  /** Tables on their way here. */
+  const incoming = new Set<ImportId>()
   let mustStop = false
   let isClosing = false
   const household = (): Household => house.state().layout.household
@@ -55,12 +70,16 @@ export function openImports(world: {
     return store.imports().map((line) => newer.get(line.id) ?? asEnded(line))
   }
 
-  /** What the store says is running, and is not, ended with the daemon. */
-  const asEnded = (line: ImportLine): ImportLine =>
-    line.state === 'running' ? { ...line, state: 'broken', why: wasStopped } : line
+  /** What the store says is going on, and is not, ended with the daemon. */
+  function asEnded(line: ImportLine): ImportLine {
+    if (line.state === 'running') return { ...line, state: 'broken', why: wasStopped }
+    return line.state === 'undoing' && working === null
+      ? { ...line, state: 'broken', why: wasHalfBack }
+      : line
+  }
 
   function freeId(): ImportId {
-    const taken = new Set<string>([...held.keys(), ...store.imports().map(({ id }) => id)])
+    const taken = new Set<string>([...held.keys(), ...incoming, ...store.imports().map(({ id }) => id)])
     let at: number = clock.now()
     while (taken.has(idOf(at))) at++
     return idOf(at)
@@ -71,21 +90,17 @@ export function openImports(world: {
     await scratch.remove(id)
   }
 
-  async function look(table: HeldTable, choice: Parameters<ImportDesk['lookThrough']>[1]) {
-    return lookAt(table, choice, { zone: household().timeZone, now: clock.now(), pause })
-  }
+  const lookWorld = () => ({ zone: household().timeZone, now: clock.now(), pause })
 
   async function begin(
     table: HeldTable,
     choice: ImportChoice,
     by: string,
   ): Promise<Outcome<ImportLine, ImportRefusal>> {
-    const seen = await look(table, {
-      ...choice,
-      columns: choice.columns.map(({ column, quantity, unit }) => ({ column, quantity, unit })),
-    })
-    if (!seen.ok) return seen
-    const { isLocal, dayOrder, every } = seen.value.look
+    const columns = choice.columns.map(({ column, quantity, unit }) => ({ column, quantity, unit }))
+    const planned = await planFor(table, { ...choice, columns }, lookWorld())
+    if (!planned.ok) return planned
+    const { isLocal, dayOrder, every } = planned.value.evidence
     if (isLocal && choice.zone === undefined) return askZone
     if (dayOrder === 'ambiguous' && choice.dayOrder === undefined) return askDayOrder
     if (store.imports().length >= mostImports) return tooMany
@@ -116,8 +131,7 @@ export function openImports(world: {
       return notStored
     }
     newer.set(line.id, line)
-    held.delete(table.id)
-    running = run(line, { table, looked: seen.value, targets: targets.value })
+    running = run(line, { table, planned: planned.value, targets: targets.value })
     return { ok: true, value: line }
   }
 
@@ -131,7 +145,7 @@ export function openImports(world: {
 
   async function run(
     line: ImportLine,
-    what: { readonly table: HeldTable; readonly looked: Looked; readonly targets: Targets },
+    what: { readonly table: HeldTable; readonly planned: Planned; readonly targets: Targets },
   ): Promise<ImportLine> {
     let now = line
     try {
@@ -150,13 +164,13 @@ export function openImports(world: {
       log.error({ err: cause, file: line.file }, 'A table could not be taken in to its end.')
       now = { ...now, state: 'broken', why: whyBroken(cause) }
     }
-    // Where the store does not take it either, it is remembered until the end, and then found to be broken all the same.
-    newer.set(line.id, now)
     try {
+      await scratch.remove(line.id)
+      // Where the store does not take it either, it is remembered until the end, and then found to be broken all the same.
+      newer.set(line.id, now)
       if (stored(() => store.saveImport(now))) newer.delete(line.id)
       if (now.added > 0 || now.state === 'done')
         house.note({ at: clock.now(), kind: 'changed', by: line.by, text: importedWords(now, household()) })
-      await scratch.remove(line.id)
     } catch (cause) {
       log.error({ err: cause, file: line.file }, 'The end of an import could not be noted.')
     }
@@ -164,44 +178,20 @@ export function openImports(world: {
     return now
   }
 
-  async function takeBack(line: ImportLine, by: string): Promise<{ removed: number; left: number }> {
-    const sum = { removed: 0, left: 0 }
-    store.saveImport({ ...line, state: 'undoing' })
-    for (let isDone = false; !isDone; ) {
-      const some = store.takeOut(line.id, hoursAtOnce, house.zonesOf)
-      sum.removed += some.removed
-      sum.left += some.left
-      isDone = some.isDone
-      await pause()
-    }
-    const { loggers = [], ...others } = household()
-    const gone = loggers.filter(({ id }) => line.loggers.includes(id) && isEmpty(id))
-    const kept = loggers.filter((one) => !gone.includes(one))
-    const text = `Took back ${line.file}: ${sum.removed} readings.`
-    const entry = { at: clock.now(), kind: 'changed', by, text } as const
-    if (gone.length === 0) house.note(entry)
-    else house.rehouse({ ...others, ...(kept.length > 0 && { loggers: kept }) }, entry)
-    store.forgetImport(line.id)
-    newer.delete(line.id)
-    return sum
-  }
-
-  const isEmpty = (id: ImportLine['loggers'][number]): boolean =>
-    store.span(id, 'temperature') === null && store.span(id, 'humidity') === null
-
   /** One at a time: two that take hours of one block out of each other's hands would both be right, and slow. */
   async function alone<Value>(
     work: () => Promise<Outcome<Value, ImportRefusal>>,
   ): Promise<Outcome<Value, ImportRefusal>> {
-    if (isBusy || isClosing || running !== null) return busy
-    isBusy = true
+    if (working !== null || isClosing || running !== null) return busy
+    const mine = work()
+    working = mine
     try {
-      return await work()
+      return await mine
     } catch (cause) {
       if (cause instanceof Error && cause.name === 'StorageError') return notStored
       throw cause
     } finally {
-      isBusy = false
+      working = null
     }
   }
 
@@ -209,29 +199,33 @@ export function openImports(world: {
     imports,
 
     async holdTable(file, bytes) {
+      if (incoming.size >= mostHeld || isClosing) return busy
       const id = freeId()
-      const kept = await scratch.keep(id, bytes)
+      incoming.add(id)
+      const kept = await scratch.keep(id, bytes).finally(() => incoming.delete(id))
       if (!kept.ok) return kept
       const table = { id, file: nameOf(file), bytes: kept.value, read: () => scratch.read(id) }
       const oldest = held.keys().next()
       if (held.size >= mostHeld && oldest.done !== true) await forget(oldest.value)
       held.set(id, table)
-      const seen = await look(table, {})
+      const seen = await lookAt(table, {}, lookWorld())
       if (!seen.ok) await forget(id)
-      return seen.ok ? { ok: true, value: seen.value.look } : seen
+      return seen
     },
 
     async lookThrough(id, choice) {
       const table = held.get(id)
-      if (table === undefined) return noSuchImport
-      const seen = await look(table, choice)
-      return seen.ok ? { ok: true, value: seen.value.look } : seen
+      return table === undefined ? noSuchImport : lookAt(table, choice, lookWorld())
     },
 
     async beginImport(id, choice, by) {
       const table = held.get(id)
       if (table === undefined) return noSuchImport
-      return alone(() => begin(table, choice, by))
+      // Not to be forgotten for a newer one meanwhile
+      held.delete(id)
+      const begun = await alone(() => begin(table, choice, by))
+      if (!begun.ok) held.set(id, table)
+      return begun
     },
 
     async undoImport(id, by) {
@@ -242,11 +236,16 @@ export function openImports(world: {
       if (newer.get(id)?.state === 'running') await stopRunning()
       const line = imports().find((one) => one.id === id)
       if (line === undefined) return noSuchImport
-      return alone(async () => ({ ok: true, value: await takeBack(line, by) }))
+      return alone(async () => {
+        const outcome = await takeBack(line, by, { ...world, isClosing: () => isClosing })
+        if (outcome.ok) newer.delete(id)
+        return outcome
+      })
     },
 
     async stop() {
       isClosing = true
+      await working?.catch(() => undefined)
       await stopRunning()
     },
     settled: async () => running,
@@ -258,61 +257,3 @@ export function openImports(world: {
     mustStop = false
   }
 }
-
-const idOf = (at: number): ImportId => `t${at.toString(36).padStart(9, '0')}` as ImportId
-
-/** A name to show: what a browser sends may be a path, and anything else. */
-function nameOf(file: string): string {
-  const name = (file.split(/[\\/]/).at(-1) ?? '').replaceAll(/\p{Cc}/gu, '').trim()
-  return name === '' ? 'table.csv' : name.slice(0, longestName)
-}
-
-function importedWords(
-  { file, added, known, span, sensors, state }: ImportLine,
-  household: Household,
-): string {
-  const { timeZone, loggers = [] } = household
-  const names = sensors.map(
-    (id) => [...household.sensors, ...loggers].find((one) => one.id === id)?.name ?? id,
-  )
-  const when =
-    span === null ? '' : ` of ${localDate(span.first, timeZone)} to ${localDate(span.last, timeZone)}`
-  const more = known === 0 ? '' : ` ${known} were there already.`
-  const end = state === 'done' ? '' : ' It ended before its end.'
-  return `Took in ${file}: ${added} readings${when}, for ${names.join(', ')}.${more}${end}`.slice(0, 500)
-}
-
-function whyBroken(cause: unknown): string {
-  if (cause instanceof Error && cause.name === 'StorageError')
-    return 'Nothing more could be stored. Take it back, or send the table again when there is room.'
-  return 'Something went wrong; the log says what.'
-}
-
-const wasStopped =
-  'Brumal was stopped while it was taken in. Take it back, or send the table again: what is there stays as it is.'
-
-const noSuchImport = {
-  ok: false,
-  error: 'noSuchImport',
-  sentence: 'There is no such table any more. Send it again.',
-} as const
-const busy = {
-  ok: false,
-  error: 'busy',
-  sentence: 'A table is being taken in, or taken back. Wait until that is done.',
-} as const
-const askZone = {
-  ok: false,
-  error: 'askZone',
-  sentence: 'Its times are local: say in which time zone the logger’s clock ran.',
-} as const
-const askDayOrder = {
-  ok: false,
-  error: 'askDayOrder',
-  sentence: 'Its dates may be read in two ways: say whether the day or the month comes first.',
-} as const
-const tooMany = {
-  ok: false,
-  error: 'tooMany',
-  sentence: `At most ${mostImports} imports are remembered. Take one back first.`,
-} as const

@@ -4,11 +4,16 @@ import type { KeepingNow } from '../../schemas/keeping.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import { bytesWords } from '../../shared/telling/bytes-words.ts'
 import { localParts } from '../../shared/time/wall.ts'
-import type { Backups, Clock, Desk, DiskSpace, Log, Store, StoreSize, Timer } from '../ports.ts'
+import type { Clock, Timer } from '../ports/clock.ts'
+import type { Desk } from '../ports/desk.ts'
+import type { Backups, DiskSpace } from '../ports/keeping.ts'
+import type { Log } from '../ports/log.ts'
+import type { Store, StoreSize } from '../ports/store.ts'
 import { watchDisk } from './disk-watch.ts'
 import { openNightlyBackup } from './nightly-backup.ts'
 import type { OnStage } from './stage-voice.ts'
 import { openThinning } from './thinning.ts'
+import { say, sayCount } from '../../shared/words/say.ts'
 
 export interface Keeping {
   start(): void
@@ -86,7 +91,7 @@ export function openKeeping(world: KeepingWorld): Keeping {
     try {
       sized = { at, size: store.size() }
     } catch (cause) {
-      log.debug({ err: cause }, 'The size of the store cannot be read.')
+      log.debug({ err: cause }, say('The size of the store cannot be read.'))
       sized = { at, size: sized?.size ?? nothing }
     }
     return sized.size
@@ -97,12 +102,18 @@ export function openKeeping(world: KeepingWorld): Keeping {
     const [isOnDisk, waiting] = [world.isOnDisk(), world.waiting()]
     const dateOf = (at: Instant) => dateWords(at, world.zone())
     const kept = [
-      ...(everyReadingFrom === null ? [] : [`every reading since ${dateOf(everyReadingFrom)}`]),
-      ...(hourlyFrom === null ? [] : [`hourly values since ${dateOf(hourlyFrom)}`]),
+      ...(everyReadingFrom === null
+        ? []
+        : [say('every reading since {date}', { date: dateOf(everyReadingFrom) })]),
+      ...(hourlyFrom === null ? [] : [say('hourly values since {date}', { date: dateOf(hourlyFrom) })]),
     ]
     const sentence = isOnDisk
-      ? `${bytesWords(fileBytes)}: ${kept.length === 0 ? 'no readings yet' : kept.join(', ')}.`
-      : `The disk takes nothing; ${waiting} reading${waiting === 1 ? ' waits' : 's wait'} in memory for it.`
+      ? `${bytesWords(fileBytes)}: ${kept.length === 0 ? say('no readings yet') : kept.join(', ')}.`
+      : sayCount(
+          waiting,
+          'The disk takes nothing; {n} reading waits in memory for it.',
+          'The disk takes nothing; {n} readings wait in memory for it.',
+        )
     return { bytes: fileBytes, isOnDisk, waiting, everyReadingFrom, hourlyFrom, sentence }
   }
 

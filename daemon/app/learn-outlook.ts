@@ -16,7 +16,7 @@ import {
   type StretchRefusal,
   usualRoom,
 } from '../../shared/thermal/outlook-fit.ts'
-import type { Store } from '../ports.ts'
+import type { Store } from '../ports/store.ts'
 import type { History } from './calibrated-history.ts'
 import type { CooledPlace } from './cooled-place.ts'
 import { meanPoints } from './mean-points.ts'

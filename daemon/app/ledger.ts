@@ -5,7 +5,10 @@ import type { JournalEntry } from '../../schemas/journal.ts'
 import type { Parcel } from '../../schemas/outbox.ts'
 import { millis, seconds } from '../../schemas/amounts.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
-import type { Clock, JudgedReading, Log, Settle, Snapshot, Store, Timer } from '../ports.ts'
+import type { Settle } from '../ports/broker.ts'
+import type { Clock, Timer } from '../ports/clock.ts'
+import type { Log } from '../ports/log.ts'
+import type { JudgedReading, Snapshot, Store } from '../ports/store.ts'
 
 /**
  * Who waits for the commit of a message, and so how long it may take; an alarm's never waits. `soon`: a person, or

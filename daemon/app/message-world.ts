@@ -8,10 +8,12 @@ import type { WatchState } from '../../shared/judging/watch-state.ts'
 import { answerPurpose, type LinkPurpose, purposeText, ringPurpose } from '../../shared/telling/link.ts'
 import type { MessageWorld } from '../../shared/telling/message.ts'
 import { paceOver, timeUntil } from '../../shared/thermal/trend.ts'
-import type { Seal, Store } from '../ports.ts'
+import type { Seal } from '../ports/seal.ts'
+import type { Store } from '../ports/store.ts'
 import { namesIn } from './names.ts'
 import { staysSo } from './outlook-for-alarm.ts'
 import type { OutlookMemory } from './outlook-now.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** What messages are made from, besides the watch. */
 export interface MessageSources {
@@ -59,7 +61,9 @@ export function messageWorld(
     untilDanger: (alarm) => untilDanger(sources.store, watch, alarm, at),
     units: contact.units,
     timeZone: contact.timeZone ?? household.timeZone,
-    household: sources.isPractice ? `${household.name} (practice)` : household.name,
+    household: sources.isPractice
+      ? say('{household} (practice)', { household: household.name })
+      : household.name,
     isPractice: sources.isPractice,
     // Where no link can be made, the page on which one signs in.
     linkTo: (alarm) =>

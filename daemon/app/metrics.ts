@@ -8,7 +8,8 @@ import { exposed } from '../../shared/metrics/exposition.ts'
 import type { MetricFacts, SensorFacts } from '../../shared/metrics/facts.ts'
 import { familiesOf } from '../../shared/metrics/families.ts'
 import { freshFor } from '../../shared/sensing/freshness.ts'
-import type { Clock, Desk } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Desk } from '../ports/desk.ts'
 import type { MetricsDesk } from '../ports/metrics.ts'
 import type { House } from './house.ts'
 import type { Outbox } from './outbox.ts'
@@ -22,7 +23,7 @@ export interface MetricsWorld {
   readonly keeping: Pick<Desk, 'keeping'>
   readonly connection: Desk['connection']
   readonly isPractice: boolean
-  readonly process: () => MetricFacts['process']
+  readonly program: () => MetricFacts['program']
 }
 
 /** Measures the house as it stands when it is asked. */
@@ -42,7 +43,7 @@ export function openMetrics(world: MetricsWorld): MetricsDesk {
       outbox: { waiting: outbox.waiting(), oldest: outbox.oldest() },
       broker: world.connection().broker.name,
       keeping: world.keeping.keeping(),
-      process: world.process(),
+      program: world.program(),
     }
   }
 

@@ -4,9 +4,13 @@ import type { BackupLine, KeepingNow } from '../../schemas/keeping.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import { bytesWords } from '../../shared/telling/bytes-words.ts'
 import { dailyDue } from '../../shared/time/due.ts'
-import type { Backups, Clock, Log, Outcome, Timer } from '../ports.ts'
+import type { Clock, Timer } from '../ports/clock.ts'
+import type { Backups } from '../ports/keeping.ts'
+import type { Log } from '../ports/log.ts'
+import type { Outcome } from '../ports/outcome.ts'
 import { openBackupList } from './backup-list.ts'
 import { type OnStage, stageVoice } from './stage-voice.ts'
+import { say } from '../../shared/words/say.ts'
 
 export interface NightlyBackup {
   /** Looks what there is already. */
@@ -45,12 +49,12 @@ const listFreshFor: Millis = hours(1)
 /** And after this where somebody wants to know, or something depends on it. */
 const listFreshForNow: Millis = minutes(1)
 
-const copying = 'A backup is being made just now.'
+const copying = say('A backup is being made just now.')
 
 /** Makes the nightly copy of everything, at most one at a time, and says when it fails (N1). */
 export function openNightlyBackup(world: NightlyBackupWorld): NightlyBackup {
   const { backups, clock, timer, log, settings } = world
-  const say = stageVoice('backup', world.onStage)
+  const voice = stageVoice('backup', world.onStage)
   const list = openBackupList(world)
   let running: {
     readonly since: Millis
@@ -87,17 +91,17 @@ export function openNightlyBackup(world: NightlyBackupWorld): NightlyBackup {
 
   /** Why none can be made whatever the hour; null where one can. */
   function obstacle(): string | null {
-    if (stage !== 'open') return 'Brumal is stopping.'
-    if (!world.isOnDisk()) return 'The disk takes nothing just now, so there is nothing whole to copy.'
+    if (stage !== 'open') return say('Brumal is stopping.')
+    if (!world.isOnDisk()) return say('The disk takes nothing just now, so there is nothing whole to copy.')
     const { isTrusted, sentence: why } = world.clockNow()
-    return isTrusted ? null : (why ?? 'The clock of this computer is not to be trusted just now.')
+    return isTrusted ? null : (why ?? say('The clock of this computer is not to be trusted just now.'))
   }
 
   function fail(why: string): void {
     if (failedSince === null) log.error({ folder: backups.folder }, why)
     failedSince ??= clock.now()
     sentence = why
-    if (settings.isOn) say(false, why)
+    if (settings.isOn) voice(false, why)
   }
 
   /** Somebody else may have made one since it failed. */
@@ -110,7 +114,7 @@ export function openNightlyBackup(world: NightlyBackupWorld): NightlyBackup {
     failedSince = null
     failedAt = null
     isSilenceTold = false
-    say(true, text)
+    voice(true, text)
   }
 
   async function make(
@@ -136,7 +140,7 @@ export function openNightlyBackup(world: NightlyBackupWorld): NightlyBackup {
     if (stage === 'open') await list.look(listFreshForNow)
     running = null
     const took = ((clock.uptime() - begun) / 1000).toFixed(1)
-    sentence = `${bytesWords(line.bytes)} in ${took} s, looked through: whole.`
+    sentence = say('{bytes} in {took} s, looked through: whole.', { bytes: bytesWords(line.bytes), took })
     // After the end nobody writes it down any more.
     if (stage !== 'left') {
       succeed(sentence)
@@ -158,25 +162,27 @@ export function openNightlyBackup(world: NightlyBackupWorld): NightlyBackup {
     if (running !== null || obstacle() !== null) return
     if (list.isSilent()) {
       isSilenceTold = true
-      fail(`The folder of the backups, ${backups.folder}, does not answer.`)
+      fail(say('The folder of the backups, {folder}, does not answer.', { folder: backups.folder }))
     } else if (dueNow().isDue) {
       begin('brumal').catch((cause: unknown) => {
         log.error({ err: cause }, 'A backup was made, but could not be written down.')
       })
     } else if (isSilenceTold) {
-      sentence = 'The folder of the backups answers again.'
+      sentence = say('The folder of the backups answers again.')
       succeed(sentence)
-    } else if (isMended()) succeed('The newest backup is there.')
+    } else if (isMended()) succeed(say('The newest backup is there.'))
   }
 
   return {
     isRunning: () => running !== null || list.isLooking(),
     start: () => void list.look(listFreshForNow),
     check() {
-      if (!settings.isOn) say(true, 'Backups are off.')
+      if (!settings.isOn) voice(true, say('Backups are off.'))
       if (running !== null) {
         if (clock.uptime() - running.since < longestRun) return
-        const why = `The backup to ${backups.folder} has not come to an end for an hour.`
+        const why = say('The backup to {folder} has not come to an end for an hour.', {
+          folder: backups.folder,
+        })
         fail(why)
         running.stop.abort(new Error(why))
         return
@@ -217,7 +223,7 @@ export function openNightlyBackup(world: NightlyBackupWorld): NightlyBackup {
       list.stop()
       if (running !== null) {
         const { done, stop } = running
-        stop.abort(new Error('Brumal is stopping.'))
+        stop.abort(new Error(say('Brumal is stopping.')))
         await new Promise<void>((resolve) => {
           const deadline = timer.after(stopWithin, resolve)
           const ended = (): void => {
@@ -235,6 +241,6 @@ export function openNightlyBackup(world: NightlyBackupWorld): NightlyBackup {
 /** What went wrong as one sentence; a surprise brings none along. */
 function sentenceOf(cause: unknown): string {
   const said = cause instanceof Error ? cause.message.trim() : ''
-  if (said === '') return 'The backup failed.'
+  if (said === '') return say('The backup failed.')
   return /[.!?]$/.test(said) ? said : `${said}.`
 }

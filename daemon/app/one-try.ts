@@ -1,6 +1,9 @@
 import { seconds } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
-import type { Delivery, Log, Timer } from '../ports.ts'
+import type { Timer } from '../ports/clock.ts'
+import type { Log } from '../ports/log.ts'
+import type { Delivery } from '../ports/outbox.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** One try may take this long: a phone that rings a quarter of a minute late still rings in time. A design choice. */
 export const usualTry: Millis = seconds(15)
@@ -30,14 +33,14 @@ export function startTry(
     }
     stop = () => {
       limit?.cancel()
-      limit = world.timer.after(graceToEnd, () => over(tryAgain('The channel did not answer in time.')))
+      limit = world.timer.after(graceToEnd, () => over(tryAgain(say('The channel did not answer in time.'))))
       end.abort()
     }
     limit = world.timer.after(world.lasts, stop)
     const sent = Promise.resolve().then(() => send(end.signal))
     sent.then(over, (fault: unknown) => {
       world.log.error(shownFault(fault), 'A channel failed in a way that is a fault of this program.')
-      over(tryAgain('This channel failed by a fault of the program; see its log.'))
+      over(tryAgain(say('This channel failed by a fault of the program; see its log.')))
     })
   })
   return { done, stop: () => stop() }

@@ -19,12 +19,15 @@ import {
   recalledReach,
   stepReach,
 } from '../../shared/telling/reach.ts'
-import type { Clock, Delivery, Log, OutboxStore, Sender, Senders, Timer } from '../ports.ts'
+import type { Clock, Timer } from '../ports/clock.ts'
+import type { Log } from '../ports/log.ts'
+import type { Delivery, OutboxStore, Sender, Senders } from '../ports/outbox.ts'
 import { secretReader } from './channel-secrets.ts'
 import { firstTries } from './first-tries.ts'
 import type { Sending } from './house.ts'
 import { startTry, type Try, usualTry } from './one-try.ts'
 import { keepParcels } from './parcel-keeping.ts'
+import { say } from '../../shared/words/say.ts'
 
 export interface Outbox extends Sending {
   /** Takes up what an earlier run left waiting, and begins to send. */
@@ -152,11 +155,11 @@ export function openOutbox(world: OutboxWorld): Outbox {
     const drop = (state: 'failed' | 'replaced', outcome: string) =>
       happen({ kind: 'dropped', key, state, outcome })
     const channel = world.channelOf(parcel.contact, parcel.channel)
-    if (channel === null) return drop('replaced', 'This channel has been removed.')
+    if (channel === null) return drop('replaced', say('This channel has been removed.'))
     const sender = senders[channel.kind] as Sender<Channel['kind']> | null
     if (sender === null) return drop('failed', unset[channel.kind])
     const message = isFresh(parcel, clock.now()) ? parcel.message : inNewWords(parcel)
-    if (message === null) return drop('replaced', 'It was no longer true.')
+    if (message === null) return drop('replaced', say('It was no longer true.'))
 
     const one: Try = startTry({ timer, log, lasts: world.tryLasts ?? usualTry }, async (signal) => {
       const secret = hasSecret(channel) ? secrets.of(channel.id) : null
@@ -236,10 +239,10 @@ export function openOutbox(world: OutboxWorld): Outbox {
 
 /** What to do about a kind of channel that cannot be sent by. */
 const unset: Readonly<Record<keyof TellingNow['kinds'], string>> = {
-  mail: 'Mail cannot be sent: no mail server is set (mail.host in the settings).',
-  push: 'Browsers cannot be rung: nothing is set up to do it.',
-  relay: 'Relays cannot be sent to: nothing is set up to do it.',
-  webhook: 'Webhooks cannot be sent to: nothing is set up to do it.',
+  mail: say('Mail cannot be sent: no mail server is set (mail.host in the settings).'),
+  push: say('Browsers cannot be rung: nothing is set up to do it.'),
+  relay: say('Relays cannot be sent to: nothing is set up to do it.'),
+  webhook: say('Webhooks cannot be sent to: nothing is set up to do it.'),
 }
 
 /** The mail server's is in the settings. */
@@ -248,7 +251,7 @@ const hasSecret = ({ kind }: Channel): boolean => kind !== 'mail'
 const secretUnread: Delivery = {
   outcome: 'later',
   retryAfter: null,
-  sentence: 'What is kept secret for this channel cannot be read from the disk.',
+  sentence: say('What is kept secret for this channel cannot be read from the disk.'),
 }
 
 /** Never tried, and born within the last minute; a birth in the future is one that a clock set back has left there. */

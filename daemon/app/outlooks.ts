@@ -1,13 +1,16 @@
 import { hours, minutes } from '../../schemas/amounts.ts'
 import type { PlaceId } from '../../schemas/ids.ts'
 import type { Millis } from '../../schemas/units.ts'
-import type { Clock, Desk, Store, Timer } from '../ports.ts'
+import type { Clock, Timer } from '../ports/clock.ts'
+import type { Desk } from '../ports/desk.ts'
+import type { Store } from '../ports/store.ts'
 import { calibratedHistory } from './calibrated-history.ts'
 import { cooledPlace, judgingSensor } from './cooled-place.ts'
 import type { House } from './house.ts'
 import { learnOutlook } from './learn-outlook.ts'
 import { type OutlookMemory, outlookOf } from './outlook-now.ts'
 import type { Pause } from './place-cost.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** What was learnt is good for this long: the room changes within hours, the fridge within months. A design choice. */
 const refreshedAfter: Millis = hours(1)
@@ -39,7 +42,7 @@ export function openOutlooks(world: {
   let turn: { cancel(): void } | null = null
   const pause: Pause = async () => {
     await world.pause()
-    if (isStopped) throw new HouseCloses('Nothing more is to be reckoned: the house closes.')
+    if (isStopped) throw new HouseCloses(say('Nothing more is to be reckoned: the house closes.'))
   }
   const history = calibratedHistory(store, (sensor) => {
     const { layout } = house.state()
@@ -100,7 +103,7 @@ export function openOutlooks(world: {
   return {
     async outlook(place) {
       if (!house.state().layout.placeIndex.has(place))
-        return { ok: false, error: 'noSuchPlace', sentence: 'There is no such place.' }
+        return { ok: false, error: 'noSuchPlace', sentence: say('There is no such place.') }
       if (!isFresh(place, asked)) await learn(place)
       return { ok: true, value: outlookOf(house.state(), place, memory.get(place) ?? null, clock.now()) }
     },

@@ -2,9 +2,10 @@ import type { Household } from '../../schemas/household.ts'
 import type { SpeciesProfile } from '../../schemas/species.ts'
 import { profilesIn } from '../../shared/judging/layout.ts'
 import { objectionToOwn } from '../../shared/species/own-profile.ts'
-import type { EditRefusal } from '../ports.ts'
+import type { EditRefusal } from '../ports/household.ts'
 import type { ProfileRefusal, SeasonDesk } from '../ports/season.ts'
 import type { SeasonWorld } from './season-world.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** As `Household` bounds them (X3). */
 const mostProfiles = 50
@@ -30,10 +31,21 @@ export function openProfiles({
       if (objection !== null) return { ok: false, ...objection }
       const i = profiles.findIndex(({ id }) => id === profile.id)
       if (i < 0 && profiles.length >= mostProfiles)
-        return { ok: false, error: 'tooMany', sentence: `At most ${mostProfiles} profiles of your own.` }
+        return {
+          ok: false,
+          error: 'tooMany',
+          sentence: say('At most {mostProfiles} profiles of your own.', { mostProfiles }),
+        }
       const next = i < 0 ? [...profiles, profile] : profiles.with(i, profile)
-      const made = i < 0 ? 'Made' : 'Saved'
-      const text = `${made} the profile ${profile.common} from ${profile.own?.from ?? ''}: ${profile.own?.reason ?? ''}`
+      const told = {
+        common: profile.common,
+        from: profile.own?.from ?? '',
+        reason: profile.own?.reason ?? '',
+      }
+      const text =
+        i < 0
+          ? say('Made the profile {common} from {from}: {reason}', told)
+          : say('Saved the profile {common} from {from}: {reason}', told)
       const saved = put(next, by, text)
       return saved.ok ? { ok: true, value: profile } : saved
     },
@@ -43,17 +55,25 @@ export function openProfiles({
       const profile = profiles.find((one) => one.id === id)
       if (profile === undefined)
         return catalogue(id) === undefined
-          ? { ok: false, error: 'noSuchSpecies', sentence: 'There is no such profile.' }
-          : { ok: false, error: 'catalogued', sentence: 'What stands in the catalogue cannot be removed.' }
+          ? { ok: false, error: 'noSuchSpecies', sentence: say('There is no such profile.') }
+          : {
+              ok: false,
+              error: 'catalogued',
+              sentence: say('What stands in the catalogue cannot be removed.'),
+            }
       const user =
         animals.find(({ species }) => species === id)?.name ??
         profiles.find(({ own }) => own?.from === id)?.common
       if (user !== undefined)
-        return { ok: false, error: 'inUse', sentence: `${user} goes by it; give it another profile first.` }
+        return {
+          ok: false,
+          error: 'inUse',
+          sentence: say('{user} goes by it; give it another profile first.', { user }),
+        }
       const saved = put(
         profiles.filter((one) => one !== profile),
         by,
-        `Removed the profile ${profile.common}.`,
+        say('Removed the profile {common}.', { common: profile.common }),
       )
       return saved.ok ? { ok: true, value: null } : saved
     },

@@ -1,7 +1,9 @@
 import { days, later, millis, seconds } from '../../schemas/amounts.ts'
 import type { Parcel } from '../../schemas/outbox.ts'
 import type { Millis } from '../../schemas/units.ts'
-import type { Clock, Log, OutboxStore, Timer } from '../ports.ts'
+import type { Clock, Timer } from '../ports/clock.ts'
+import type { Log } from '../ports/log.ts'
+import type { OutboxStore } from '../ports/outbox.ts'
 
 /** A disk that refused is asked again after this: often enough to lose little, seldom enough for one that hangs. */
 const saveAgainAfter: Millis = seconds(5)

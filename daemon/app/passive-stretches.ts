@@ -13,7 +13,7 @@ import {
   plugsInJournal,
   plugsOfTrial,
 } from '../../shared/thermal/outlook-stretch.ts'
-import type { Store } from '../ports.ts'
+import type { Store } from '../ports/store.ts'
 import type { History } from './calibrated-history.ts'
 import type { CooledPlace } from './cooled-place.ts'
 import type { Pause } from './place-cost.ts'

@@ -1,10 +1,11 @@
 import { days, later } from '../../schemas/amounts.ts'
 import type { Household } from '../../schemas/household.ts'
 import { pictureKind } from '../../shared/diary/picture-kind.ts'
-import type { Clock } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
 import type { DiaryDesk, DiaryStore } from '../ports/season.ts'
 import { notStored } from './not-stored.ts'
 import { stored } from './stored.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** What is kept in all (X3): each copy of the database holds it again, and 30 animals once a week fill it in three years. */
 export const pictureBounds = { count: 5000, bytes: 500_000_000 } as const
@@ -26,13 +27,13 @@ export function openPictures(world: {
         return {
           ok: false,
           error: 'notAPicture',
-          sentence: 'This is not a JPEG, PNG or WebP picture of its type.',
+          sentence: say('This is not a JPEG, PNG or WebP picture of its type.'),
         }
       const before = diary.picture(id)
       if (before !== null)
         return isSamePicture(before.bytes, picture.bytes)
           ? { ok: true, value: null }
-          : { ok: false, error: 'idTaken', sentence: 'Another picture has this name already.' }
+          : { ok: false, error: 'idTaken', sentence: say('Another picture has this name already.') }
       const now = clock.now()
       const portraits = household().animals.flatMap(({ portrait }) => portrait ?? [])
       if (!stored(() => diary.sweepPictures(later(now, -unusedAfter), portraits))) return notStored
@@ -41,7 +42,9 @@ export function openPictures(world: {
         return {
           ok: false,
           error: 'tooMany',
-          sentence: `There is no room for more pictures: ${pictureBounds.count}, or 500 MB, are kept at most.`,
+          sentence: say('There is no room for more pictures: {count}, or 500 MB, are kept at most.', {
+            count: pictureBounds.count,
+          }),
         }
       return stored(() => diary.savePicture(id, picture, now)) ? { ok: true, value: null } : notStored
     },

@@ -16,10 +16,14 @@ import { addDrying, meanDeficit } from '../../shared/air/evaporation.ts'
 import { behindOneDoor, doorOf } from '../../shared/air/one-door.ts'
 import { vapourPressureDeficit } from '../../shared/air/psychrometrics.ts'
 import { silentAfter } from '../../shared/sensing/freshness.ts'
-import type { Clock, Desk, Store, Summary, ZonesOf } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Desk } from '../ports/desk.ts'
+import type { Store, Summary } from '../ports/store.ts'
+import type { ZonesOf } from '../ports/zones.ts'
 import { calibratedHistory, type History } from './calibrated-history.ts'
 import type { House } from './house.ts'
 import type { Pause } from './place-cost.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** The past as it is to be shown: by the calibration of each reading's own time. */
 type Past = Pick<History, 'readings' | 'summaries'>
@@ -79,14 +83,14 @@ export function drawAir(world: {
     async air(place, from, asked) {
       const { layout } = house.state()
       if (!layout.placeIndex.has(place))
-        return { ok: false, error: 'noSuchPlace', sentence: `There is no place ${place}.` }
+        return { ok: false, error: 'noSuchPlace', sentence: say('There is no place {place}.', { place }) }
       house.catchUp()
       const to = Math.min(asked, clock.now()) as Instant
       if (from >= to || to - from > longestStretch)
         return {
           ok: false,
           error: 'badStretch',
-          sentence: 'The stretch must lie in the past, end after it begins and be at most 31 days long.',
+          sentence: say('The stretch must lie in the past, end after it begins and be at most 31 days long.'),
         }
       const places = layout.places.map((one) => one.place)
       const home = doorOf(place, places)?.id ?? place

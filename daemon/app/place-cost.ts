@@ -22,9 +22,12 @@ import { metabolicDays, usualReference } from '../../shared/season/metabolic-day
 import { addUnknown, type CostLimits, meanOf, noCost, noLimits } from '../../shared/season/winter-cost.ts'
 import { nightsBetween } from '../../shared/time/night.ts'
 import { addDays, localDate } from '../../shared/time/wall.ts'
-import type { JudgedReading, Outcome, Summary, ZonesOf } from '../ports.ts'
+import type { Outcome } from '../ports/outcome.ts'
+import type { JudgedReading, Summary } from '../ports/store.ts'
+import type { ZonesOf } from '../ports/zones.ts'
 import type { History } from './calibrated-history.ts'
 import type { House } from './house.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** The past as it is to be shown: by the calibration of each reading's own time. */
 type Past = Pick<History, 'readings' | 'summaries'>
@@ -127,7 +130,7 @@ export async function costForPlace(
     return {
       ok: false,
       error: 'badStretch',
-      sentence: 'The stretch must lie in the past, end after it begins and be at most 400 days long.',
+      sentence: say('The stretch must lie in the past, end after it begins and be at most 400 days long.'),
     }
   const nights = nightsBetween(addDays(localDate(from, zone), -1), localDate(to, zone), zone, hours)
   const rules: CostRules = {

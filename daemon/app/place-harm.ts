@@ -9,7 +9,7 @@ import type { PlaceHarm } from '../../shared/animals/waking.ts'
 import { isConditionOut } from '../../shared/judging/alarm.ts'
 import { valuesOf } from '../../shared/judging/place-now.ts'
 import { judgeOf } from '../../shared/judging/silence.ts'
-import type { Store } from '../ports.ts'
+import type { Store } from '../ports/store.ts'
 import { calibratedHistory } from './calibrated-history.ts'
 import type { House } from './house.ts'
 

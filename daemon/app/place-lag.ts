@@ -3,11 +3,14 @@ import type { PlaceLag } from '../../schemas/lag.ts'
 import type { Sensor } from '../../schemas/sensor.ts'
 import { isInAir } from '../../shared/judging/thermal-role.ts'
 import { fitLag, type LagUnknown, lagStep } from '../../shared/thermal/fit-lag.ts'
-import type { Clock, Desk, Store } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Desk } from '../ports/desk.ts'
+import type { Store } from '../ports/store.ts'
 import { calibratedHistory } from './calibrated-history.ts'
 import type { House } from './house.ts'
 import { meanPoints } from './mean-points.ts'
 import type { Pause } from './place-cost.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Long enough for a lag of three days; older days were another filling of the box. */
 const lookedAt = 14
@@ -29,7 +32,8 @@ export function measureLag(world: {
     async lag(id) {
       const { layout } = house.state()
       const here = layout.places.find(({ place }) => place.id === id)
-      if (here === undefined) return { ok: false, error: 'noSuchPlace', sentence: 'There is no such place.' }
+      if (here === undefined)
+        return { ok: false, error: 'noSuchPlace', sentence: say('There is no such place.') }
       const sensorsIn = (indexes: readonly number[] | undefined): Sensor[] =>
         (indexes ?? []).flatMap((s) => layout.sensors[s] ?? [])
       const isHeard = ({ id: sensor }: Sensor): boolean => store.span(sensor, 'temperature') !== null
@@ -61,11 +65,15 @@ const unknown = (why: Extract<PlaceLag, { isKnown: false }>['why']) =>
   ({ ok: true, value: { isKnown: false, why, sentence: sentences[why] } }) as const
 
 const sentences: Record<LagUnknown | 'noProbe' | 'noAir', string> = {
-  noProbe: 'Not known yet: no probe lies in the substrate or the water here. Lay one in for two days.',
-  noAir: 'Not known yet: nothing measures the air here or around it.',
-  tooShort:
+  noProbe: say('Not known yet: no probe lies in the substrate or the water here. Lay one in for two days.'),
+  noAir: say('Not known yet: nothing measures the air here or around it.'),
+  tooShort: say(
     'Not known yet: probe and air must be heard together for half a day at least, two days are better.',
-  tooSteady:
+  ),
+  tooSteady: say(
     'Not known yet: the air moved too little. Turn the thermostat by 2 K for a day, while nobody lives here.',
-  notByTheAir: 'The probe does not follow the air: something else warms or cools it, or it lies elsewhere.',
+  ),
+  notByTheAir: say(
+    'The probe does not follow the air: something else warms or cools it, or it lies elsewhere.',
+  ),
 }

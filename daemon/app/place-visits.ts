@@ -4,7 +4,7 @@ import type { Place } from '../../schemas/place.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { behindOneDoor, doorOf } from '../../shared/air/one-door.ts'
 import type { ReminderFacts } from '../../shared/animals/reminders.ts'
-import type { Store } from '../ports.ts'
+import type { Store } from '../ports/store.ts'
 import type { DiaryStore } from '../ports/season.ts'
 
 type Visits = Required<Pick<ReminderFacts, 'airedAt' | 'lookedAt' | 'airPlace'>>

@@ -3,7 +3,7 @@ import type { PlaceId } from '../../schemas/ids.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { journalSentence } from '../../shared/telling/journal-words.ts'
 import type { Names } from '../../shared/telling/alarm-words.ts'
-import type { Store } from '../ports.ts'
+import type { Store } from '../ports/store.ts'
 
 /** A winter's worst places raised some hundreds; more than this are counted from the newest (X3). */
 const mostLines = 20_000

@@ -3,11 +3,13 @@ import type { Instant } from '../../schemas/units.ts'
 import { withLoggers } from '../../shared/judging/past-layout.ts'
 import { journalSentence } from '../../shared/telling/journal-words.ts'
 import { type Cell, csvText } from '../../shared/report/csv-text.ts'
-import type { Desk, Store } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
+import type { Store } from '../ports/store.ts'
 import type { ReportDesk } from '../ports/reports.ts'
 import { calibratedHistory } from './calibrated-history.ts'
 import type { PastHouse } from './past-house.ts'
 import { namesIn } from './names.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** A month at 10 s is 270,000 lines, 12 MB: what a small board makes in a second (X3). */
 const longestReadings = days(31)
@@ -53,12 +55,12 @@ export function openCsv(world: {
       const layout = withLoggers(house.state().layout)
       const spec = layout.sensors[layout.sensorIndex.get(sensor) ?? -1]
       if (spec === undefined)
-        return { ok: false, error: 'noSuchSensor', sentence: `There is no sensor ${sensor}.` }
+        return { ok: false, error: 'noSuchSensor', sentence: say('There is no sensor {sensor}.', { sensor }) }
       if (from >= to || to - from > longestReadings)
         return {
           ok: false,
           error: 'badStretch',
-          sentence: 'The stretch must end after it begins and be at most 31 days long.',
+          sentence: say('The stretch must end after it begins and be at most 31 days long.'),
         }
       house.catchUp()
       const rows = calibratedHistory(store, () => spec.calibrations)
@@ -72,7 +74,7 @@ export function openCsv(world: {
         return {
           ok: false,
           error: 'badStretch',
-          sentence: 'The stretch must end after it begins and be at most 800 days long.',
+          sentence: say('The stretch must end after it begins and be at most 800 days long.'),
         }
       house.catchUp()
       const names = namesIn(house.state().layout.household)

@@ -3,6 +3,7 @@ import type { AnimalReport } from '../../schemas/animal-report.ts'
 import type { DiaryLine } from '../../schemas/diary.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { noteWords } from '../../shared/diary/note-words.ts'
+import { sayCount } from '../../shared/words/say.ts'
 
 /** Weigh-ins so long before and after the cold belong to its story: the feeding up and the first weeks awake. */
 export const beforeMs = 60 * 86_400_000
@@ -24,7 +25,7 @@ export function notesOf(
           {
             at: last.at,
             by: last.by,
-            sentence: baths.length === 1 ? 'Bathed' : `Bathed ${baths.length} times, the last on this day`,
+            sentence: sayCount(baths.length, 'Bathed', 'Bathed {n} times, the last on this day'),
           },
         ]
   const others = told

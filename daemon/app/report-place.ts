@@ -5,7 +5,7 @@ import type { Instant } from '../../schemas/units.ts'
 import { judgeOf } from '../../shared/judging/silence.ts'
 import { bandColumns } from '../../shared/judging/zones.ts'
 import { addDays, localDate, wallInstant } from '../../shared/time/wall.ts'
-import type { Store } from '../ports.ts'
+import type { Store } from '../ports/store.ts'
 import { calibratedHistory } from './calibrated-history.ts'
 import type { PastHouse } from './past-house.ts'
 

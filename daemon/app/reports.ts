@@ -17,7 +17,8 @@ import { seasonPage } from '../../shared/report/season-page.ts'
 import { cautions } from '../../shared/telling/first-thing.ts'
 import { seasonDates, seasonOf } from '../../shared/time/season.ts'
 import { addDays, localDate, wallInstant } from '../../shared/time/wall.ts'
-import type { Clock, Store } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Store } from '../ports/store.ts'
 import type { ReportDesk } from '../ports/reports.ts'
 import type { DiaryStore } from '../ports/season.ts'
 import { namesIn } from './names.ts'
@@ -27,6 +28,7 @@ import { daysOf, reportPlace } from './report-place.ts'
 import { figuresOf } from './winter-figures.ts'
 import { type PastHouse, pastHouse } from './past-house.ts'
 import { drawCurves } from './curves.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** On one page of paper there is room for so many lines; what is left out is counted. */
 const mostAlarms = 25
@@ -142,7 +144,7 @@ export function openReports(world: {
     async animalReport(id, name) {
       const animal = household().animals.find((one) => one.id === id)
       if (animal === undefined)
-        return { ok: false, error: 'noSuchAnimal', sentence: `There is no animal ${id}.` }
+        return { ok: false, error: 'noSuchAnimal', sentence: say('There is no animal {id}.', { id }) }
       const season = seasonNamed(name)
       if (season === null) return badSeason
       house.catchUp()
@@ -262,7 +264,7 @@ const dayMs = 86_400_000
 const badSeason = {
   ok: false,
   error: 'badSeason',
-  sentence: 'A season is named by its years, as 2026 or 2026/27.',
+  sentence: say('A season is named by its years, as 2026 or 2026/27.'),
 } as const
 
 function identityOf({ id, name, species, sex, hatched, since, mark }: Animal): AnimalReport['animal'] {

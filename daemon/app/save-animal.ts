@@ -6,7 +6,9 @@ import type { Instant } from '../../schemas/units.ts'
 import { coldAhead, isColdAt, isWithin } from '../../shared/animals/cold-ahead.ts'
 import { shutWords } from '../../shared/animals/gate.ts'
 import { linesOf, type Subject } from '../../shared/animals/subject.ts'
-import type { Desk, EditRefusal, Outcome } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
+import type { EditRefusal } from '../ports/household.ts'
+import type { Outcome } from '../ports/outcome.ts'
 import { subjectOf } from './animal-subject.ts'
 import { objectionTo, withOne } from './edits.ts'
 import { notStored } from './not-stored.ts'
@@ -14,6 +16,7 @@ import type { SeasonWorld } from './season-world.ts'
 import type { Judges } from './standing.ts'
 import { stored } from './stored.ts'
 import { actLine } from './winter-acts.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** An act can be taken back for so long: the button for it stands on the screen of whoever did it. */
 const takenBackWithin = hours(1)
@@ -43,18 +46,23 @@ export function savesAnimal(world: SeasonWorld, judges: Judges): Pick<Desk, 'sav
       }
       switch (act.kind) {
         case 'none':
-          return keep(`Saved ${animal.name}.`)
+          return keep(say('Saved {animal}.', { animal: animal.name }))
         case 'takenBack': {
           // Hidden first: an animal that lies in the cold must not stand in the diary as woken.
           if (!stored(() => diary.removeEntries([act.line.id], by, now))) return notStored
-          const kept = keep(`Saved ${animal.name}: ${takenBackWords[act.line.note.kind]} was taken back.`)
+          const kept = keep(
+            say('Saved {animal}: {takenBack} was taken back.', {
+              animal: animal.name,
+              takenBack: takenBackWords[act.line.note.kind],
+            }),
+          )
           if (!kept.ok) stored(() => diary.saveEntries([act.line]))
           else house.publish({ kind: 'diary', animal: animal.id })
           return kept
         }
         case 'ended': {
-          const why = 'Its plan was changed by hand.'
-          return keep(`Saved ${animal.name}: out of the cold by its plan.`, [
+          const why = say('Its plan was changed by hand.')
+          return keep(say('Saved {animal}: out of the cold by its plan.', { animal: animal.name }), [
             actLine(animal.id, now, by, { kind: 'warmingBegan', why }),
           ])
         }
@@ -67,9 +75,12 @@ export function savesAnimal(world: SeasonWorld, judges: Judges): Pick<Desk, 'sav
             return { ok: false, error: 'notReady', sentence: shutWords({ animal }, gate) }
           const though = gate.isOpen
             ? ''
-            : ` The reason given: ${(anyway ?? 'none').replace(/\.$/, '')}. ${shutWords({ animal }, gate)}`
+            : say(' The reason given: {reason}. {shut}', {
+                reason: (anyway ?? say('none')).replace(/\.$/, ''),
+                shut: shutWords({ animal }, gate),
+              })
           return keep(
-            `Saved ${animal.name}.${though}`,
+            say('Saved {animal}.{though}', { animal: animal.name, though }),
             act.isLonger ? [] : wentDown(act.subject, by, gate, anyway),
           )
         }
@@ -135,6 +146,6 @@ function actOf(subject: Subject, before: Animal | undefined, was: Spans, is: Spa
 }
 
 const takenBackWords = {
-  coolingBegan: 'the beginning of its cooling',
-  warmingBegan: 'the beginning of its warming',
+  coolingBegan: say('the beginning of its cooling'),
+  warmingBegan: say('the beginning of its warming'),
 } as const

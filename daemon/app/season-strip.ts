@@ -2,15 +2,14 @@ import type { Night } from '../../schemas/api.ts'
 import type { PlaceId } from '../../schemas/ids.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import type { Sensor } from '../../schemas/sensor.ts'
-import type { Instant } from '../../schemas/units.ts'
 import { emptyStrip, type WinterStrip } from '../../schemas/winter-strip.ts'
-import { hours, millis } from '../../schemas/amounts.ts'
+import { hours, instant, millis } from '../../schemas/amounts.ts'
 import type { Layout } from '../../shared/judging/layout.ts'
 import { zoneWalker } from '../../shared/judging/zones.ts'
 import { stripHours } from '../../shared/season/strip.ts'
 import { silentAfter } from '../../shared/sensing/freshness.ts'
 import { openingsOnce } from '../../shared/thermal/door-contact.ts'
-import type { Store } from '../ports.ts'
+import type { Store } from '../ports/store.ts'
 import type { History } from './calibrated-history.ts'
 
 const hour = hours(1)
@@ -30,10 +29,11 @@ export function seasonStrip(
 ): WinterStrip {
   const [first, last] = [nights[0], nights.at(-1)]
   if (first === undefined || last === undefined) return emptyStrip
-  // Whole clock hours, so that the figures of the blocks give them without a look at the readings
-  const count = Math.ceil((last.to - first.from) / hour) + 1
+  // From clock hour to clock hour, so that each column is one and the figures of the blocks give it
+  const from = instant(Math.floor(first.from / hour) * hour)
+  const to = instant(Math.ceil(last.to / hour) * hour)
   const gap = millis(Math.max(hour, silentAfter(sensor)))
-  const { columns } = history.columns(sensor.id, quantity, first.from, last.to, count, gap)
+  const { columns } = history.columns(sensor.id, quantity, from, to, (to - from) / hour, gap)
   const judging = layout.placeOfSensor[layout.sensorIndex.get(sensor.id) ?? -1] ?? p
   const during = { from: first.from, to: last.to, limit: mostMarks }
   const here = placesAt(layout, [p])

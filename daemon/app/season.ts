@@ -13,6 +13,7 @@ import { surroundingsOf } from './plan-around.ts'
 import type { SeasonWorld } from './season-world.ts'
 import { openWinterActs } from './winter-acts.ts'
 import { isDrafted, type Judges } from './standing.ts'
+import { say } from '../../shared/words/say.ts'
 
 type Part = Pick<
   SeasonDesk,
@@ -89,7 +90,10 @@ export function openSeason(
         return {
           ok: false,
           error: 'mustNotGoDown',
-          sentence: `${profile.common} (${profile.latin}) must not go down for winter.`,
+          sentence: say('{common} ({latin}) must not go down for winter.', {
+            common: profile.common,
+            latin: profile.latin,
+          }),
         }
       const proposal = proposePlan(subject, wish)
       const around = surroundingsOf(house.state(), subject.animal, now)
@@ -101,4 +105,4 @@ export function openSeason(
   }
 }
 
-const noSuchAnimal = { ok: false, error: 'noSuchAnimal', sentence: 'There is no such animal.' } as const
+const noSuchAnimal = { ok: false, error: 'noSuchAnimal', sentence: say('There is no such animal.') } as const

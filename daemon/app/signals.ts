@@ -3,7 +3,9 @@ import { alarmTopic, type DaemonStatus, statusTopic } from '../../schemas/own-to
 import type { Millis } from '../../schemas/units.ts'
 import { placesNow } from '../../shared/judging/place-now.ts'
 import { signalsOf } from '../../shared/telling/signal.ts'
-import type { Broker, Clock, Log, Timer } from '../ports.ts'
+import type { Broker } from '../ports/broker.ts'
+import type { Clock, Timer } from '../ports/clock.ts'
+import type { Log } from '../ports/log.ts'
 import type { House } from './house.ts'
 import { namesIn } from './names.ts'
 

@@ -1,7 +1,7 @@
 import type { Refusal, Source } from '../../schemas/source.ts'
 import type { Instant } from '../../schemas/units.ts'
 import type { ReadingCounts } from '../../shared/metrics/facts.ts'
-import type { Arrival } from '../ports.ts'
+import type { Arrival } from '../ports/intake.ts'
 
 /** Topics remembered (X3): ten times a large household; the one heard longest ago makes room. */
 const mostTopics = 500

@@ -13,7 +13,7 @@ import { type Evidence, timeEvidence } from '../../shared/logger-table/evidence.
 import { type ReadingPlan, tableReader, writtenIn } from '../../shared/logger-table/reader.ts'
 import type { Encoding } from '../../shared/logger-table/encoding.ts'
 import { chosen, zoneClock } from '../../shared/logger-table/zone-clock.ts'
-import type { Outcome } from '../ports.ts'
+import type { Outcome } from '../ports/outcome.ts'
 import type { ImportRefusal } from '../ports/imports.ts'
 import type { Pause } from './place-cost.ts'
 import { headOf, readRows } from './table-text.ts'
@@ -26,12 +26,19 @@ export interface HeldTable {
   readonly read: () => AsyncIterable<Uint8Array>
 }
 
-/** What is shown of a table, and how its rows are to be read. */
-export interface Looked {
-  readonly look: TableLook
+/** How a table's rows are to be read. */
+export interface Planned {
   readonly plan: ReadingPlan
   readonly writing: Writing
   readonly encoding: Encoding
+  readonly columns: readonly ColumnGuess[]
+  readonly evidence: Evidence
+}
+
+interface LookWorld {
+  readonly zone: string
+  readonly now: Instant
+  readonly pause: Pause
 }
 
 /** Rows that a person is shown to compare. */
@@ -39,14 +46,14 @@ const rowsShown = 8
 const longestCell = 80
 
 /**
- * Looks a table through, from end to end and with a pause after each slice. What `choice` leaves out is guessed; local
- * times of nobody's zone are read in `zone`, so that there is something to look at.
+ * How a table is to be read, by its head: what `choice` leaves out is guessed, and local times of nobody's zone are read
+ * in `zone`, so that there is something to look at. From end to end only where the head leaves the order of dates open.
  */
-export async function lookAt(
+export async function planFor(
   table: HeldTable,
   choice: LookChoice,
-  world: { readonly zone: string; readonly now: Instant; readonly pause: Pause },
-): Promise<Outcome<Looked, ImportRefusal>> {
+  world: LookWorld,
+): Promise<Outcome<Planned, ImportRefusal>> {
   const { text, encoding } = await headOf(table.read())
   const writing = guessWriting(text)
   if (writing === null) return notATable
@@ -67,6 +74,19 @@ export async function lookAt(
     columns: wanted,
     now: world.now,
   }
+  return { ok: true, value: { plan, writing, encoding, columns, evidence } }
+}
+
+/** Looks a table through, from end to end and with a pause after each slice. */
+export async function lookAt(
+  table: HeldTable,
+  choice: LookChoice,
+  world: LookWorld,
+  mostRows = tableRows,
+): Promise<Outcome<TableLook, ImportRefusal>> {
+  const planned = await planFor(table, choice, world)
+  if (!planned.ok) return planned
+  const { plan, writing, encoding, columns, evidence } = planned.value
   const reader = tableReader(plan, () => undefined)
   let rows = 0
   await readRows(
@@ -78,11 +98,11 @@ export async function lookAt(
     },
     async () => {
       await world.pause()
-      return rows <= tableRows
+      return rows <= mostRows
     },
   )
   reader.end()
-  if (rows > tableRows) return tooManyRows
+  if (rows > mostRows) return tooManyRows
   const { first, last, ...counts } = reader.tally()
   const look: TableLook = {
     id: table.id,
@@ -96,7 +116,7 @@ export async function lookAt(
       firstLine: writing.firstLine,
     },
     columns: columns.map((column) => ({ ...column, heading: column.heading.slice(0, longestCell) })),
-    time,
+    time: plan.time,
     isLocal: evidence.isLocal,
     dayOrder: evidence.dayOrder,
     zone: plan.zone,
@@ -106,7 +126,7 @@ export async function lookAt(
     every: evidence.every === null ? null : millis(Math.round(evidence.every)),
     problems: reader.problems(),
   }
-  return { ok: true, value: { look, plan, writing, encoding } }
+  return { ok: true, value: look }
 }
 
 const isOfTime = ({ role }: ColumnGuess): boolean => role === 'time' || role === 'date' || role === 'clock'

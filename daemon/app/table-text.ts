@@ -2,7 +2,7 @@ import { guessEncoding, type Encoding } from '../../shared/logger-table/encoding
 import { type Row, rowCutter, type Separator } from '../../shared/logger-table/rows.ts'
 
 /** The beginning of a table, by which its dialect is guessed: a page of preamble and some days of readings (X3). */
-export const headBytes = 65_536
+const headBytes = 65_536
 /** Bytes that are read and understood at a stretch, about 500 rows: a few milliseconds, in which nothing is judged. */
 const sliceBytes = 16_384
 

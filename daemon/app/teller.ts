@@ -19,6 +19,7 @@ import { compose } from '../../shared/telling/message.ts'
 import { lastMorning } from '../../shared/telling/morning.ts'
 import { channelIn, contactIn } from './contacts.ts'
 import { type MessageSources, messageWorld } from './message-world.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** What telling asks to be kept and sent after one step. */
 export interface Told {
@@ -159,16 +160,16 @@ function morningOf(household: Household, now: Instant): Instant {
 function whySettled(alarm: Alarm): string {
   switch (alarm.state.name) {
     case 'acknowledged':
-      return `${alarm.state.by} answered it first.`
+      return say('{by} answered it first.', { by: alarm.state.by })
     case 'shelved':
     case 'suppressed':
     case 'outOfService':
-      return `${alarm.state.by} has hidden it.`
+      return say('{by} has hidden it.', { by: alarm.state.by })
     case 'normal':
     case 'returnedUnacknowledged':
-      return 'It is over.'
+      return say('It is over.')
     case 'unacknowledged':
-      return 'It was raised again.'
+      return say('It was raised again.')
     default:
       return alarm.state satisfies never
   }

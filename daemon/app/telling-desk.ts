@@ -6,12 +6,17 @@ import type { JournalEntry } from '../../schemas/journal.ts'
 import type { Parcel } from '../../schemas/outbox.ts'
 import type { ChannelNow, MessageLine, TellingNow } from '../../schemas/telling-now.ts'
 import type { Millis } from '../../schemas/units.ts'
-import type { Clock, Desk, EditRefusal, Outcome, OutboxStore, Senders } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Desk } from '../ports/desk.ts'
+import type { EditRefusal } from '../ports/household.ts'
+import type { OutboxStore, Senders } from '../ports/outbox.ts'
+import type { Outcome } from '../ports/outcome.ts'
 import { changeSecret, readSecret } from './channel-secrets.ts'
 import { channelIn, contactIn } from './contacts.ts'
 import type { House } from './house.ts'
 import { notStored } from './not-stored.ts'
 import type { Outbox } from './outbox.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** A test is asked for again after this: phones change their settings by themselves. A design choice. */
 export const ringEvery: Millis = days(30)
@@ -110,25 +115,25 @@ export function openTellingDesk(world: TellingWorld): TellingDesk {
     saveContact(given, by) {
       const known = contactOf(given.id)
       if (known === undefined && household().contacts.length >= mostContacts)
-        return refused('tooMany', `At most ${mostContacts} contacts.`)
+        return refused('tooMany', say('At most {mostContacts} contacts.', { mostContacts }))
       if (given.person !== null && !world.isPerson(given.person))
-        return refused('noSuchPerson', 'There is no such sign-in.')
+        return refused('noSuchPerson', say('There is no such sign-in.'))
       const contact = { ...given, channels: known?.channels ?? [] }
       const isKept = change(withContact(contact), by, {
         kind: 'changed',
         contact: contact.id,
-        text: `Saved the contact ${contact.name}.`,
+        text: say('Saved the contact {contact}.', { contact: contact.name }),
       })
       return isKept ? { ok: true, value: contact } : notStored
     },
 
     removeContact(id, by) {
       const known = contactOf(id)
-      if (known === undefined) return refused('noSuchContact', 'There is no such contact.')
+      if (known === undefined) return refused('noSuchContact', say('There is no such contact.'))
       const isKept = change(
         household().contacts.filter((contact) => contact.id !== id),
         by,
-        { kind: 'changed', text: `Removed the contact ${known.name}.` },
+        { kind: 'changed', text: say('Removed the contact {known}.', { known: known.name }) },
       )
       if (!isKept) return notStored
       forget(known.channels)
@@ -146,7 +151,10 @@ export function openTellingDesk(world: TellingWorld): TellingDesk {
           at: at(),
           by,
           kind: 'changed',
-          text: `People are told in this order: ${names || 'nobody'}.`.slice(0, 500),
+          text: say('People are told in this order: {names}.', { names: names || say('nobody') }).slice(
+            0,
+            500,
+          ),
         },
       )
       return isKept ? { ok: true, value: null } : notStored
@@ -154,21 +162,24 @@ export function openTellingDesk(world: TellingWorld): TellingDesk {
 
     saveChannel(contactId, channel, secret, by) {
       const contact = contactOf(contactId)
-      if (contact === undefined) return refused('noSuchContact', 'There is no such contact.')
+      if (contact === undefined) return refused('noSuchContact', say('There is no such contact.'))
       const owner = household().contacts.find(({ channels }) => channels.some(({ id }) => id === channel.id))
       const known = channelOf(contactId, channel.id)
       if (owner !== undefined && owner.id !== contact.id)
-        return refused('badChannel', `This channel is ${owner.name}'s already; remove it there first.`)
+        return refused(
+          'badChannel',
+          say("This channel is {owner}'s already; remove it there first.", { owner: owner.name }),
+        )
       if (known !== undefined && known.kind !== channel.kind)
-        return refused('badChannel', 'A channel cannot become one of another kind: add a new one.')
+        return refused('badChannel', say('A channel cannot become one of another kind: add a new one.'))
       if (secret !== null && secret.kind !== channel.kind)
-        return refused('badChannel', 'What is kept secret belongs to a channel of another kind.')
+        return refused('badChannel', say('What is kept secret belongs to a channel of another kind.'))
       if (channel.kind === 'push' && secret === null && store.channelSecret(channel.id) === null)
-        return refused('badChannel', 'A browser that is to ring has to ask for it itself.')
+        return refused('badChannel', say('A browser that is to ring has to ask for it itself.'))
       const [mistake] = world.mistakesOf(channel)
       if (mistake !== undefined) return refused('badChannel', mistake)
       if (known === undefined && contact.channels.length >= mostChannels)
-        return refused('tooMany', `At most ${mostChannels} channels for one contact.`)
+        return refused('tooMany', say('At most {mostChannels} channels for one contact.', { mostChannels }))
       if (!house.isStoring()) return notStored
       // A token belongs to the host that it was made for, and must not go to another.
       const isMoved = known !== undefined && originOf(known) !== originOf(channel)
@@ -182,7 +193,7 @@ export function openTellingDesk(world: TellingWorld): TellingDesk {
         kind: 'changed',
         contact: contact.id,
         channel: channel.id,
-        text: `${contact.name} is reached by ${channel.label}.`,
+        text: say('{contact} is reached by {label}.', { contact: contact.name, label: channel.label }),
       })
       if (!isKept) takeBack()
       outbox.secretChanged(channel.id)
@@ -191,14 +202,17 @@ export function openTellingDesk(world: TellingWorld): TellingDesk {
 
     removeChannel(contactId, id, by) {
       const contact = contactOf(contactId)
-      if (contact === undefined) return refused('noSuchContact', 'There is no such contact.')
+      if (contact === undefined) return refused('noSuchContact', say('There is no such contact.'))
       const known = channelOf(contactId, id)
-      if (known === undefined) return refused('noSuchChannel', 'There is no such channel.')
+      if (known === undefined) return refused('noSuchChannel', say('There is no such channel.'))
       const channels = contact.channels.filter((channel) => channel.id !== id)
       const isKept = change(withContact({ ...contact, channels }), by, {
         kind: 'changed',
         contact: contact.id,
-        text: `${contact.name} is no longer reached by ${known.label}.`,
+        text: say('{contact} is no longer reached by {label}.', {
+          contact: contact.name,
+          label: known.label,
+        }),
       })
       if (!isKept) return notStored
       forget([known])
@@ -256,8 +270,8 @@ const refused = <Code extends EditRefusal>(error: Code, sentence: string) =>
 
 const noSuch = (contact: Contact | undefined) =>
   contact === undefined
-    ? refused('noSuchContact', 'There is no such contact.')
-    : refused('noSuchChannel', 'There is no such channel.')
+    ? refused('noSuchContact', say('There is no such contact.'))
+    : refused('noSuchChannel', say('There is no such channel.'))
 
 /** Without the links: each is a key (X4). */
 function messageLine(parcel: Parcel): MessageLine {

@@ -3,7 +3,10 @@ import type { JournalEntry } from '../../schemas/journal.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import { bytesWords } from '../../shared/telling/bytes-words.ts'
 import { localDate } from '../../shared/time/wall.ts'
-import type { Clock, Log, Store, Timer } from '../ports.ts'
+import type { Clock, Timer } from '../ports/clock.ts'
+import type { Log } from '../ports/log.ts'
+import type { Store } from '../ports/store.ts'
+import { say, sayCount } from '../../shared/words/say.ts'
 
 export interface Thinning {
   /** Begins where a day has passed since the last time; goes on in steps by itself. */
@@ -84,7 +87,15 @@ export function openThinning(world: {
       at,
       kind: 'thinned',
       by: 'brumal',
-      text: `${count(done.readings, 'reading')} in ${count(done.hours, 'hour')} before ${before} gave way to hourly values; ${bytesWords(done.bytes)} are free for new ones.`,
+      text: say(
+        '{readings} in {hours} before {before} gave way to hourly values; {bytes} are free for new ones.',
+        {
+          readings: sayCount(done.readings, '{n} reading', '{n} readings'),
+          hours: sayCount(done.hours, '{n} hour #in', '{n} hours #in'),
+          before,
+          bytes: bytesWords(done.bytes),
+        },
+      ),
     })
   }
 
@@ -133,5 +144,3 @@ interface Run {
 
 /** Instants begin in 1970; a hundred years before now may not. */
 const earlier = (at: Instant, ms: number): Instant => later(at, -Math.min(ms, at))
-
-const count = (n: number, what: string): string => `${n} ${what}${n === 1 ? '' : 's'}`

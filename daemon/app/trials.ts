@@ -12,11 +12,16 @@ import { countedOf, plugsOf, skipsOf, type Stretch, stretchOf } from '../../shar
 import { endTrialWalk, type HoldLimit, startTrialWalk, walkTrial } from '../../shared/thermal/trial-walk.ts'
 import { nightsBetween } from '../../shared/time/night.ts'
 import { addDays, localDate } from '../../shared/time/wall.ts'
-import type { Clock, Desk, EditRefusal, Outcome, Store } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Desk } from '../ports/desk.ts'
+import type { EditRefusal } from '../ports/household.ts'
+import type { Outcome } from '../ports/outcome.ts'
+import type { Store } from '../ports/store.ts'
 import { calibratedHistory } from './calibrated-history.ts'
 import { withOne } from './edits.ts'
 import type { House } from './house.ts'
 import { hoursOf } from './place-air.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Read at a time, and then others have their turn: a sensor that speaks each second says 21,600 values in it. */
 const chunk = hours(6)
@@ -192,7 +197,7 @@ function speciesFor(
       return {
         ok: false,
         error: 'noSuchSpecies',
-        sentence: `No profile is known for the species ${unknown}.`,
+        sentence: say('No profile is known for the species {unknown}.', { unknown }),
       }
     return { ok: true, value: catalogue.filter(({ id }) => wanted.includes(id)) }
   }
@@ -207,4 +212,4 @@ function speciesFor(
   return { ok: true, value: theirs.length > 0 ? theirs : catalogue.filter(({ hold }) => hold !== undefined) }
 }
 
-const noSuchPlace = { ok: false, error: 'noSuchPlace', sentence: 'There is no such place.' } as const
+const noSuchPlace = { ok: false, error: 'noSuchPlace', sentence: say('There is no such place.') } as const

@@ -6,10 +6,10 @@ import type { Instant } from '../../schemas/units.ts'
 import { noteLine, spellKinds, type SpellLog, startLog } from '../../shared/what-if/spells.ts'
 import type { Stretch } from '../../shared/what-if/tally.ts'
 import type { Happened } from '../../shared/what-if/walk.ts'
-import type { Store } from '../ports.ts'
+import type { Store } from '../ports/store.ts'
 
 /** Lines read at a time; others have their turn between. */
-const page = 2000
+const page = 500
 /** A year of a house whose alarms come and go every five minutes (X3); older lines are left out. */
 const mostLines = 200_000
 

@@ -10,17 +10,22 @@ import { countPairs, fewer, pairsOf } from '../../shared/what-if/pairs.ts'
 import { spellsOf } from '../../shared/what-if/spells.ts'
 import { nightSides, sideOf, type Stretch } from '../../shared/what-if/tally.ts'
 import { endWhatIf, hearHappened, hearStored, startWhatIf } from '../../shared/what-if/walk.ts'
-import type { Clock, JudgedReading, Store, ZonesOf } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { JudgedReading, Store } from '../ports/store.ts'
+import type { ZonesOf } from '../ports/zones.ts'
 import { dueBefore, readPast } from './what-if-log.ts'
 
-/** Read at a time: blocks are of an hour, and a sensor that speaks each second says 7200 values in it. */
-const chunk = hours(2)
+/** Read at a time, as it is stored: a sensor that speaks each second says 3600 values in it. */
+const chunk = hours(1)
 /** Judged so long before others have their turn: a reading that waits for it is late by no more. */
 const turn = 8
 /** The clock is asked once in so many readings. */
 const askedEvery = 32
 /** Judged before what is counted: what stands at its beginning is known, and a fridge's cycle is learnt. */
 const leadIn = days(3)
+
+/** What is asked of the store. */
+export type PastStore = Pick<Store, 'journal' | 'readings' | 'span' | 'size' | 'summaries'>
 
 export interface WhatIfRun {
   readonly ask: WhatIfAsk
@@ -40,7 +45,7 @@ export interface WhatIfRun {
 /** Judges a past time by other limits, in turns with whatever else is due; null where it was cancelled. */
 export async function runWhatIf(
   world: {
-    readonly store: Store
+    readonly store: PastStore
     readonly clock: Pick<Clock, 'uptime'>
     readonly zonesOf: ZonesOf
     readonly pause: () => Promise<void>
@@ -53,7 +58,8 @@ export async function runWhatIf(
   const firstHeard = new Map<SensorId, Instant>()
   for (const { sensor, first } of series)
     firstHeard.set(sensor, Math.min(first, firstHeard.get(sensor) ?? Infinity) as Instant)
-  const begins = Math.max(stretch.from - leadIn, Math.min(stretch.from, ...firstHeard.values())) as Instant
+  // Before anything was ever heard there was nothing to watch, and nobody to miss it.
+  const begins = Math.max(stretch.from - leadIn, Math.min(stretch.to, ...firstHeard.values())) as Instant
   let turnEnds = clock.uptime() + turn
   const rest = async (): Promise<boolean> => {
     await world.pause()

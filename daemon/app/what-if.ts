@@ -1,11 +1,8 @@
-import type { Animal } from '../../schemas/animal.ts'
 import type { Household } from '../../schemas/household.ts'
 import type { PlaceId } from '../../schemas/ids.ts'
-import { Quantity } from '../../schemas/quantity.ts'
 import type { WhatIfAsk, WhatIfBasis, WhatIfId, WhatIfNow } from '../../schemas/what-if.ts'
 import { days } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
-import { bandsAt } from '../../shared/judging/band.ts'
 import type { Layout, PlaceLayout, ProfileOf } from '../../shared/judging/layout.ts'
 import { silentAfter } from '../../shared/sensing/freshness.ts'
 import { nightsBetween } from '../../shared/time/night.ts'
@@ -13,12 +10,14 @@ import { seasonDates, seasonOf } from '../../shared/time/season.ts'
 import { addDays, localDate, wallInstant } from '../../shared/time/wall.ts'
 import { objectionToTried } from '../../shared/what-if/objection.ts'
 import type { Stretch } from '../../shared/what-if/tally.ts'
-import type { Clock, Store } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
 import type { DiaryStore } from '../ports/season.ts'
 import type { WhatIfDesk } from '../ports/what-if.ts'
-import type { House } from './house.ts'
+import type { PastHouse } from './past-house.ts'
 import { pastPlan } from './past-plans.ts'
-import { runWhatIf, seriesIn } from './what-if-run.ts'
+import { bandsOf, quantitiesOf, seasonsOf, stretchToOffer } from './what-if-basis.ts'
+import { type PastStore, runWhatIf, seriesIn } from './what-if-run.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Looks back kept with their results, of about 100 kB each (X3). */
 const mostKept = 5
@@ -27,9 +26,9 @@ const longestStretch = days(400)
 
 /** "What would these limits have done last winter?" */
 export function openWhatIf(world: {
-  readonly house: House
-  readonly store: Store
-  readonly diary: DiaryStore
+  readonly house: PastHouse
+  readonly store: PastStore
+  readonly diary: Pick<DiaryStore, 'entries'>
   readonly clock: Clock
   readonly profileOf: ProfileOf
   readonly pause: () => Promise<void>
@@ -151,7 +150,7 @@ export function openWhatIf(world: {
         return {
           ok: false,
           error: 'alreadyRuns',
-          sentence: 'Another look back is going on. Wait for its end or cancel it.',
+          sentence: say('Another look back is going on. Wait for its end or cancel it.'),
         }
       const zone = zoneOf(layout, here)
       const { over } = ask
@@ -162,12 +161,14 @@ export function openWhatIf(world: {
         return {
           ok: false,
           error: 'badStretch',
-          sentence: 'The stretch must end after it begins, begin in the past and be at most 400 days long.',
+          sentence: say(
+            'The stretch must end after it begins, begin in the past and be at most 400 days long.',
+          ),
         }
       house.catchUp()
       const { household } = householdThen(layout, here, { from, to })
       if (seriesIn(household, store, from, to).length === 0)
-        return { ok: false, error: 'nothingStored', sentence: 'No readings are stored of that time.' }
+        return { ok: false, error: 'nothingStored', sentence: say('No readings are stored of that time.') }
 
       begun += 1
       const id = `${opened}-${begun}` as WhatIfId
@@ -208,61 +209,14 @@ const placeIn = (layout: Layout, id: PlaceId): PlaceLayout | null =>
 
 const isWithin = (here: PlaceLayout, p: number): boolean => here.within.includes(p)
 
-type Stored = ReturnType<typeof seriesIn>
-
-function seasonsOf(stored: Stored, zone: string, hemisphere: Household['hemisphere']): readonly string[] {
-  if (stored.length === 0) return []
-  const first = localDate(Math.min(...stored.map((one) => one.first)) as Instant, zone)
-  const last = localDate(Math.max(...stored.map((one) => one.last)) as Instant, zone)
-  const found = new Set<string>()
-  for (let date = last; date > first; date = addDays(date, -180)) found.add(seasonOf(date, hemisphere))
-  return [...found.add(seasonOf(first, hemisphere))].toSorted().toReversed()
-}
-
-/** From the first cooling to the last waking in that season, else whatever is stored of it. */
-function stretchToOffer(
-  stored: Stored,
-  whole: Stretch,
-  winters: readonly { readonly from: Instant; readonly to: Instant | null }[],
-  now: Instant,
-): WhatIfBasis['stretch'] {
-  const mine = stored.filter(({ first, last }) => first < whole.to && last >= whole.from)
-  if (mine.length === 0) return null
-  const known = {
-    from: Math.max(whole.from, Math.min(...mine.map(({ first }) => first))) as Instant,
-    to: Math.min(whole.to, Math.max(...mine.map(({ last }) => last)) + 1) as Instant,
-  }
-  const from = Math.max(known.from, Math.min(...winters.map((winter) => winter.from)))
-  const to = Math.min(known.to, Math.max(...winters.map((winter) => winter.to ?? now)))
-  const isCold = winters.length > 0 && from < to
-  return isCold ? { from: from as Instant, to: to as Instant, isCold } : { ...known, isCold }
-}
-
-const quantitiesOf = (stored: Stored): Quantity[] =>
-  Quantity.options.filter((quantity) => stored.some((one) => one.quantity === quantity))
-
-function bandsOf({ household }: Layout, here: PlaceLayout, now: Instant): WhatIfBasis['bands'] {
-  const inPhase = (phase: 'hold' | 'awake') => {
-    const plan: Animal['plan'] = [{ phase, from: 0 as Instant }]
-    const tenants = here.tenants.map(({ animal, profile }) => ({ animal: { ...animal, plan }, profile }))
-    return bandsAt(here.place, tenants, household.guidance, now).bands
-  }
-  const hasHold = here.tenants.some(({ profile }) => profile.hold !== undefined)
-  return [
-    ...(hasHold ? [{ of: 'hold' as const, bands: inPhase('hold') }] : []),
-    ...(here.tenants.length > 0 ? [{ of: 'awake' as const, bands: inPhase('awake') }] : []),
-    { of: 'now', bands: bandsAt(here.place, here.tenants, household.guidance, now).bands },
-  ]
-}
-
-const noSuchPlace = { ok: false, error: 'noSuchPlace', sentence: 'There is no such place.' } as const
+const noSuchPlace = { ok: false, error: 'noSuchPlace', sentence: say('There is no such place.') } as const
 const noSuchRun = {
   ok: false,
   error: 'noSuchRun',
-  sentence: 'There is no such look back; results are kept for a while only.',
+  sentence: say('There is no such look back; results are kept for a while only.'),
 } as const
 const badSeason = {
   ok: false,
   error: 'badSeason',
-  sentence: 'A season is named by its years, as 2026 or 2026/27.',
+  sentence: say('A season is named by its years, as 2026 or 2026/27.'),
 } as const

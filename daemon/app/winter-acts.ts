@@ -11,12 +11,14 @@ import { shutWords } from '../../shared/animals/gate.ts'
 import { holdOf } from '../../shared/animals/plan-days.ts'
 import { entryId } from '../../shared/diary/entry-id.ts'
 import { localDate } from '../../shared/time/wall.ts'
-import type { EditRefusal, Outcome } from '../ports.ts'
+import type { EditRefusal } from '../ports/household.ts'
+import type { Outcome } from '../ports/outcome.ts'
 import type { PlanRefusal, SeasonDesk } from '../ports/season.ts'
 import { animalIn, subjectOf } from './animal-subject.ts'
 import { withOne } from './edits.ts'
 import type { SeasonWorld } from './season-world.ts'
 import type { Judges } from './standing.ts'
+import { say } from '../../shared/words/say.ts'
 
 type Acts = Pick<SeasonDesk, 'saveDraft' | 'beginCooling' | 'beginWarming'>
 
@@ -54,7 +56,12 @@ export function openWinterActs(
       const { wish: _, ...rest } = known
       const animal: Animal = { ...rest, draft: [...steps], ...(wish === null ? {} : { wish }) }
       if (steps.length === 0)
-        return keep(animal, who, `Nothing is planned for ${animal.name} any more.`, 'changed')
+        return keep(
+          animal,
+          who,
+          say('Nothing is planned for {animal} any more.', { animal: animal.name }),
+          'changed',
+        )
       const refused = by.conflictsNow(animal, steps).filter(({ weight }) => weight === 'refused')
       const words = refused.map(({ sentence }) => sentence).join(' ')
       const first = refused[0]
@@ -66,11 +73,16 @@ export function openWinterActs(
           error: refused.every(({ kind }) => kind === 'boxMates') ? 'bandsConflict' : 'pastCap',
           sentence: words,
         }
-      const though = first === undefined ? '' : ` ${because(anyway)} Against it: ${words}`
+      const though =
+        first === undefined ? '' : say(' {because} Against it: {words}', { because: because(anyway), words })
       return keep(
         animal,
         who,
-        `Planned the winter of ${animal.name}: ${holdWords(steps, zone())}.${though}`,
+        say('Planned the winter of {animal}: {hold}.{though}', {
+          animal: animal.name,
+          hold: holdWords(steps, zone()),
+          though,
+        }),
         'changed',
       )
     },
@@ -85,7 +97,10 @@ export function openWinterActs(
         return {
           ok: false,
           error: 'mustNotGoDown',
-          sentence: `${profile.common} (${profile.latin}) must not go down for winter.`,
+          sentence: say('{common} ({latin}) must not go down for winter.', {
+            common: profile.common,
+            latin: profile.latin,
+          }),
         }
       const cold = coldOf(subject)
       if (cold !== null) return begunAlready(known, cold.downAt, zone())
@@ -93,14 +108,16 @@ export function openWinterActs(
         return {
           ok: false,
           error: 'nothingPlanned',
-          sentence: `No winter is planned for ${known.name}. Plan it first.`,
+          sentence: say('No winter is planned for {known}. Plan it first.', { known: known.name }),
         }
       const steps = begunAt(subject)
       if (steps === null || holdOf(steps) === null)
         return {
           ok: false,
           error: 'nothingPlanned',
-          sentence: `Begun now, no hold would be left before ${known.name} is woken. Plan its winter anew.`,
+          sentence: say('Begun now, no hold would be left before {known} is woken. Plan its winter anew.', {
+            known: known.name,
+          }),
         }
       const gate = by.judges.gateOf({ ...subject, animal: { ...known, draft: [...steps] } })
       if (!gate.isOpen && anyway === undefined)
@@ -116,7 +133,11 @@ export function openWinterActs(
       return keep(
         animal,
         who,
-        `Cooling of ${animal.name} began: ${holdWords(steps, zone())}.${though}`,
+        say('Cooling of {animal} began: {hold}.{though}', {
+          animal: animal.name,
+          hold: holdWords(steps, zone()),
+          though,
+        }),
         'coolingBegan',
         [line],
       )
@@ -128,10 +149,20 @@ export function openWinterActs(
       const subject = subjectOf(world, known)
       if (subject === null) return noSuchSpecies(known)
       if (coldOf(subject) === null)
-        return { ok: false, error: 'notDown', sentence: `${known.name} is not in the cold.` }
+        return {
+          ok: false,
+          error: 'notDown',
+          sentence: say('{known} is not in the cold.', { known: known.name }),
+        }
       const animal: Animal = { ...known, plan: [...warmedFrom(subject)] }
       const line = actLine(animal.id, clock.now(), who, { kind: 'warmingBegan', why })
-      return keep(animal, who, `Warming of ${animal.name} began: ${why}`, 'warmingBegan', [line])
+      return keep(
+        animal,
+        who,
+        say('Warming of {animal} began: {why}', { animal: animal.name, why }),
+        'warmingBegan',
+        [line],
+      )
     },
   }
 }
@@ -145,29 +176,33 @@ export function actLine(animal: AnimalId, at: Instant, by: string, note: DiaryNo
 /** `in hold from 12 November to 4 February`. */
 function holdWords(steps: readonly PlanStep[], zone: string): string {
   const hold = holdOf(steps)
-  if (hold === null) return 'without a hold'
+  if (hold === null) return say('without a hold')
   const from = dayWords(localDate(hold.from, zone))
   return hold.to === null
-    ? `in hold from ${from}`
-    : `in hold from ${from} to ${dayWords(localDate(hold.to, zone))}`
+    ? say('in hold from {from}', { from })
+    : say('in hold from {from} to {to}', { from, to: dayWords(localDate(hold.to, zone)) })
 }
 
-const because = (anyway = 'none'): string => `The reason given: ${anyway.replace(/\.$/, '')}.`
+const because = (anyway = say('none')): string =>
+  say('The reason given: {reason}.', { reason: anyway.replace(/\.$/, '') })
 
-const noSuchAnimal = { ok: false, error: 'noSuchAnimal', sentence: 'There is no such animal.' } as const
+const noSuchAnimal = { ok: false, error: 'noSuchAnimal', sentence: say('There is no such animal.') } as const
 
 const noSuchSpecies = ({ species }: Animal) =>
   ({
     ok: false,
     error: 'noSuchSpecies',
-    sentence: `No profile is known for the species ${species}.`,
+    sentence: say('No profile is known for the species {species}.', { species }),
   }) as const
 
 const begunAlready = ({ name }: Animal, downAt: Instant, zone: string) =>
   ({
     ok: false,
     error: 'nothingPlanned',
-    sentence: `The cooling of ${name} has begun already, on ${dayWords(localDate(downAt, zone))}.`,
+    sentence: say('The cooling of {name} has begun already, on {day}.', {
+      name,
+      day: dayWords(localDate(downAt, zone)),
+    }),
   }) as const
 
 /** An animal's own refusals; of anything else the household was as wrong before, and nothing here changed it. */

@@ -2,7 +2,7 @@ import type { Layout } from '../../shared/judging/layout.ts'
 import { withLoggers } from '../../shared/judging/past-layout.ts'
 import { zoneTimes } from '../../shared/judging/zones.ts'
 import { calibrated } from '../../shared/sensing/calibration.ts'
-import type { Point, ZonesOf } from '../ports.ts'
+import type { Point, ZonesOf } from '../ports/zones.ts'
 
 /** The zones of a sensor's or a past logger's values, each by the calibration of its own time. */
 export const zonesIn =

@@ -1,6 +1,6 @@
 import { join } from 'node:path'
 import { bytesWords } from '../../shared/telling/bytes-words.ts'
-import type { Clock } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
 import { backUp, restoreFrom } from '../sqlite/backup.ts'
 import { lockFolder } from '../sqlite/lock-folder.ts'
 import { openDatabase } from '../sqlite/open.ts'

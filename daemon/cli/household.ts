@@ -1,6 +1,6 @@
 import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import type { Clock } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
 import { writeTable } from '../../shared/diary/write-table.ts'
 import { sqliteDiary } from '../sqlite/diary.ts'
 import { lockFolder } from '../sqlite/lock-folder.ts'

@@ -1,6 +1,6 @@
 import { readFileSync, statSync } from 'node:fs'
 import { minutes } from '../../schemas/amounts.ts'
-import type { Log } from '../ports.ts'
+import type { Log } from '../ports/log.ts'
 
 export interface Certificate {
   readonly cert: Buffer

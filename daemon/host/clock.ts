@@ -1,5 +1,5 @@
 import type { Instant, Millis } from '../../schemas/units.ts'
-import type { Clock } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
 
 /** This machine's clocks: the wall's, which may jump, and the one since boot, which does not. */
 export function machineClock(): Clock {

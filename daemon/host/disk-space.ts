@@ -1,5 +1,5 @@
 import { statfsSync } from 'node:fs'
-import type { DiskSpace } from '../ports.ts'
+import type { DiskSpace } from '../ports/keeping.ts'
 
 /** Room on the disk under `folder`, for whoever is not root: some of it is often kept back. */
 export const diskSpace =

@@ -1,6 +1,7 @@
 import { seconds } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
-import type { Clock, Log } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Log } from '../ports/log.ts'
 
 /** A watcher that takes longer is as good as away; the next beat comes soon. */
 const patience: Millis = seconds(10)

@@ -1,7 +1,7 @@
 import type { FastifyInstance } from 'fastify'
 import { millis } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
-import type { Log } from '../ports.ts'
+import type { Log } from '../ports/log.ts'
 
 const firstWait = millis(1000)
 const longestWait = millis(30_000)

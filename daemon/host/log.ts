@@ -1,5 +1,5 @@
 import { pino } from 'pino'
-import type { Log } from '../ports.ts'
+import type { Log } from '../ports/log.ts'
 
 /** Fields that must never be written, whoever passes them (X4). */
 const secrets = ['password', 'passwordHash', 'token', 'code', 'key', 'cookie', 'authorization']

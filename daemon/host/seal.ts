@@ -1,5 +1,5 @@
 import { createHmac, timingSafeEqual } from 'node:crypto'
-import type { Seal } from '../ports.ts'
+import type { Seal } from '../ports/seal.ts'
 
 /** 128 bits of the mac: not to be guessed, and the link stays short (RFC 2104 §5: not under half of the hash). */
 const macBytes = 16

@@ -2,7 +2,9 @@ import { type ChildProcess, spawn } from 'node:child_process'
 import type { Socket } from 'node:net'
 import { millis, seconds } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
-import type { Clock, Log, Supervisor } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Log } from '../ports/log.ts'
+import type { Supervisor } from '../ports/supervisor.ts'
 
 /** systemd takes it within milliseconds; `systemd-notify` itself waits as long for it to be taken. */
 const patience: Millis = seconds(5)

@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { PlaceAir } from '../../schemas/air.ts'
 import { PlaceId } from '../../schemas/ids.ts'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 import { InstantText } from './query.ts'
 import type { Routes } from './zod.ts'
 

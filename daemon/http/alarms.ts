@@ -4,9 +4,11 @@ import { Alarm } from '../../schemas/alarm.ts'
 import { AlarmsNow } from '../../schemas/api.ts'
 import { AlarmId } from '../../schemas/ids.ts'
 import { minutes } from '../../schemas/amounts.ts'
-import type { AlarmRefusal, Desk } from '../ports.ts'
+import type { AlarmRefusal } from '../ports/alarms.ts'
+import type { Desk } from '../ports/desk.ts'
 import { byName, everyone } from './doors/guard.ts'
 import type { Routes } from './zod.ts'
+import { say } from '../../shared/words/say.ts'
 
 const statusOf = {
   noSuchAlarm: 404,
@@ -61,7 +63,7 @@ export const alarmRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
         return reply.problem(
           statusOf.earlierOccurrence,
           'earlierOccurrence',
-          'This alarm was raised again since you saw it.',
+          say('This alarm was raised again since you saw it.'),
         )
       }
       const outcome = desk.shelve(request.params.alarm, minutes(count), reason, byName(request))

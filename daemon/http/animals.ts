@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { Animal } from '../../schemas/animal.ts'
 import { AnimalId } from '../../schemas/ids.ts'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 import { idDiffers, statusOfEdit } from './answer.ts'
 import { byName } from './doors/guard.ts'
 import type { Routes } from './zod.ts'

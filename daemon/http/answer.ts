@@ -1,6 +1,8 @@
 import type { FastifyReply } from 'fastify'
-import type { EditRefusal, Outcome } from '../ports.ts'
+import type { EditRefusal } from '../ports/household.ts'
+import type { Outcome } from '../ports/outcome.ts'
 import { problemOf, sendProblem } from './problem.ts'
+import { say } from '../../shared/words/say.ts'
 
 declare module 'fastify' {
   interface FastifyReply {
@@ -40,7 +42,7 @@ export const statusOfRemoval = { ...statusOfEdit, noSuchPlace: 404 } as const
 
 /** A body is saved under its own id, so the path must say the same. */
 export const idDiffers = <Reply extends FastifyReply>(reply: Reply): Reply =>
-  reply.problem(400, 'idDiffers', 'The id in the path is not the id in the body.')
+  reply.problem(400, 'idDiffers', say('The id in the path is not the id in the body.'))
 
 export function problem(this: FastifyReply, status: number, code: string, detail: string): FastifyReply {
   return sendProblem(this, problemOf(status, code, detail))

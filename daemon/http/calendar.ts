@@ -5,6 +5,7 @@ import type { Doors } from './doors/doors.ts'
 import { byName, everyone, signedIn } from './doors/guard.ts'
 import { tooManyTries } from './doors/wrong-tries.ts'
 import type { Routes } from './zod.ts'
+import { say } from '../../shared/words/say.ts'
 
 const tags = ['day']
 const config = { roles: everyone, tokens: 'none' } as const
@@ -43,7 +44,7 @@ export const calendarRoutes: Routes<Doors> = async (app, { desk, people, clock, 
     },
     async (request) => {
       const { secret, madeAt } = feeds.make(signedIn(request).person.id)
-      note(byName(request), `${byName(request)} made a calendar feed.`)
+      note(byName(request), say('{by} made a calendar feed.', { by: byName(request) }))
       return { madeAt, address: `${address()}/calendar/${secret}.ics` }
     },
   )
@@ -53,8 +54,8 @@ export const calendarRoutes: Routes<Doors> = async (app, { desk, people, clock, 
     { config, schema: { tags, summary: 'End my calendar feed', response: { 204: z.undefined() } } },
     async (request, reply) => {
       if (!feeds.end(signedIn(request).person.id))
-        return reply.problem(404, 'noSuchFeed', 'You have no calendar feed.')
-      note(byName(request), `${byName(request)} ended their calendar feed.`)
+        return reply.problem(404, 'noSuchFeed', say('You have no calendar feed.'))
+      note(byName(request), say('{by} ended their calendar feed.', { by: byName(request) }))
       return reply.code(204).send()
     },
   )
@@ -88,12 +89,16 @@ export const calendarFeedRoutes: Routes<Doors> = async (app, doors) => {
       const person = file.endsWith('.ics') ? feeds.find(file.slice(0, -'.ics'.length)) : null
       if (person === null) {
         noteWrongTry(request.ip, wrongTries, 'a calendar feed by an address that is none')
-        return reply.problem(404, 'noSuchPath', 'There is nothing at this path.')
+        return reply.problem(404, 'noSuchPath', say('There is nothing at this path.'))
       }
       linkTries.succeeded(request.ip, null)
       // The invented household's tasks must not come to stand in anybody's calendar.
       if (desk.practice().running)
-        return reply.problem(503, 'practising', 'The practice household runs; the feed comes back after it.')
+        return reply.problem(
+          503,
+          'practising',
+          say('The practice household runs; the feed comes back after it.'),
+        )
       void reply.header('cache-control', 'private, no-cache').type('text/calendar; charset=utf-8')
       return desk.calendar(`${address()}/day`)
     },

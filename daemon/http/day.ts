@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { CultureNow } from '../../schemas/culture.ts'
 import { DayList } from '../../schemas/season.ts'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 import { wholeNumber } from './query.ts'
 import type { Routes } from './zod.ts'
 

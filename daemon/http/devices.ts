@@ -1,10 +1,13 @@
 import type { FastifyReply } from 'fastify'
 import { z } from 'zod'
 import { Device, DeviceName, DevicesNow, MadeDevice, SharedLogin } from '../../schemas/access.ts'
-import type { Clock, Desk, Devices } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Desk } from '../ports/desk.ts'
+import type { Devices } from '../ports/devices.ts'
 import { idDiffers } from './answer.ts'
 import { byName, keepers } from './doors/guard.ts'
 import type { Routes } from './zod.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** As many as there may be sensors (X3). */
 export const mostDevices = 500
@@ -60,11 +63,17 @@ export const deviceRoutes: Routes<DeviceOptions> = async (app, { desk, devices, 
       if (!isOurs) return notOurs(reply)
       const isNew = !list.some((device) => device.name === name)
       if (isNew && list.length >= mostDevices)
-        return reply.problem(409, 'tooMany', `There may be ${mostDevices} devices. Remove one.`)
+        return reply.problem(
+          409,
+          'tooMany',
+          say('There may be {mostDevices} devices. Remove one.', { mostDevices }),
+        )
       const { device, password, snippets } = devices.make(request.body)
       note(
         byName(request),
-        isNew ? `New login for the device ${name}.` : `New password for the device ${name}.`,
+        isNew
+          ? say('New login for the device {name}.', { name })
+          : say('New password for the device {name}.', { name }),
       )
       return { device, password, snippets: [...snippets] }
     },
@@ -78,8 +87,8 @@ export const deviceRoutes: Routes<DeviceOptions> = async (app, { desk, devices, 
     },
     async (request, reply) => {
       const { device } = request.params
-      if (!devices.remove(device)) return reply.problem(404, 'noSuchDevice', 'There is no such device.')
-      note(byName(request), `The login of the device ${device} is ended.`)
+      if (!devices.remove(device)) return reply.problem(404, 'noSuchDevice', say('There is no such device.'))
+      note(byName(request), say('The login of the device {device} is ended.', { device }))
       return reply.code(204).send()
     },
   )
@@ -101,11 +110,14 @@ export const deviceRoutes: Routes<DeviceOptions> = async (app, { desk, devices, 
       if (!isOurs) return notOurs(reply)
       devices.openSharedLogin(on)
       if (on !== sharedLogin)
-        note(byName(request), `The login that all sensors share is ${on ? 'open' : 'closed'}.`)
+        note(
+          byName(request),
+          say('The login that all sensors share is {part}.', { part: on ? 'open' : 'closed' }),
+        )
       return now()
     },
   )
 }
 
 const notOurs = <Reply extends FastifyReply>(reply: Reply): Reply =>
-  reply.problem(409, 'notOurs', 'This house has a broker of its own. Logins are made there.')
+  reply.problem(409, 'notOurs', say('This house has a broker of its own. Logins are made there.'))

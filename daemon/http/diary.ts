@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { DiaryEntry, DiaryKind, DiaryLine, ImportedDiary } from '../../schemas/diary.ts'
 import { AnimalId, EntryId, PlaceId } from '../../schemas/ids.ts'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 import type { DiaryRefusal } from '../ports/season.ts'
 import { idDiffers } from './answer.ts'
 import { byName, everyone, signedIn } from './doors/guard.ts'

@@ -1,5 +1,5 @@
 import { Health } from '../../schemas/acts.ts'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 import type { Routes } from './zod.ts'
 
 /** Open to whatever watches the daemon from outside (N1); says nothing that a stranger may not know. */

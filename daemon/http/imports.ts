@@ -8,7 +8,7 @@ import {
   TableLook,
   UndoneImport,
 } from '../../schemas/import.ts'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 import type { ImportRefusal } from '../ports/imports.ts'
 import { byName, keepers } from './doors/guard.ts'
 import type { Routes } from './zod.ts'
@@ -54,6 +54,9 @@ export const importRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
     },
     async (request, reply) => {
       if (!isStream(request.body)) return reply.problem(415, 'notCsv', 'Send the table itself, as text/csv.')
+      // A body that is not gathered here is not counted here either: one that says its length is not waited for
+      if (Number(request.headers['content-length'] ?? 0) > tableBytes)
+        return reply.problem(413, 'tooLarge', `A table may have at most ${tableBytes / 1_048_576} MB.`)
       const outcome = await desk.holdTable(request.query.file, request.body, byName(request))
       return outcome.ok ? outcome.value : reply.refuse(outcome, statusOfImport)
     },
@@ -119,7 +122,7 @@ const isStream = (body: unknown): body is AsyncIterable<Uint8Array> =>
   typeof body === 'object' && body !== null && Symbol.asyncIterator in body
 
 /** 409: true now, may pass · 413, 507: there is no room for it · 422: names what is not there, or must be said first. */
-export const statusOfImport = {
+const statusOfImport = {
   noSuchImport: 404,
   notATable: 422,
   tooLarge: 413,

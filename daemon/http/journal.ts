@@ -2,7 +2,7 @@ import { z } from 'zod'
 import { JournalLine } from '../../schemas/api.ts'
 import { PlaceId } from '../../schemas/ids.ts'
 import { JournalKind } from '../../schemas/journal.ts'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 import { InstantText, repeated, TrueOrFalse, wholeNumber } from './query.ts'
 import type { Routes } from './zod.ts'
 

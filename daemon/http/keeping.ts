@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { BackupLine, KeepingNow } from '../../schemas/keeping.ts'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 import { byName, keepers } from './doors/guard.ts'
 import type { Routes } from './zod.ts'
 

@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { PlaceId } from '../../schemas/ids.ts'
 import { PlaceLag } from '../../schemas/lag.ts'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 import type { Routes } from './zod.ts'
 
 export const lagRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {

@@ -2,10 +2,12 @@ import type { ServerResponse } from 'node:http'
 import { z } from 'zod'
 import { seconds } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
-import type { Desk, RandomBytes } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
+import type { RandomBytes } from '../ports/seal.ts'
 import { signedIn } from './doors/guard.ts'
 import type { Endings } from './doors/endings.ts'
 import type { Routes } from './zod.ts'
+import { say } from '../../shared/words/say.ts'
 
 /**
  * Bounds of the live stream (X3). 500 clients: a household's browsers ten times over, about 20 MB. A client that leaves
@@ -87,7 +89,9 @@ export const liveRoutes: Routes<LiveOptions> = async (app, options) => {
     },
     (request, reply) => {
       if (closing || clients.size >= liveBounds.clients) {
-        void reply.header('retry-after', '30').problem(503, 'tooManyLive', 'Too many browsers are watching.')
+        void reply
+          .header('retry-after', '30')
+          .problem(503, 'tooManyLive', say('Too many browsers are watching.'))
         return
       }
       const client = reply.raw

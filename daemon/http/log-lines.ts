@@ -1,5 +1,5 @@
 import type { FastifyBaseLogger } from 'fastify'
-import type { Log } from '../ports.ts'
+import type { Log } from '../ports/log.ts'
 
 /**
  * fastify's own lines in our log. Of what fastify hands over only the error is kept: its requests carry cookies and

@@ -1,7 +1,7 @@
 import type { FastifyInstance } from 'fastify'
 import type { ZodTypeProvider } from 'fastify-type-provider-zod'
 import { z } from 'zod'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 
 /**
  * Everything that is measured, for a program that scrapes it: signed in, or with an access token that may look. At the

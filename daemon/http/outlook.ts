@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { PlaceId } from '../../schemas/ids.ts'
 import { PlaceOutlook } from '../../schemas/outlook.ts'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 import type { Routes } from './zod.ts'
 
 export const outlookRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {

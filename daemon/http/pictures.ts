@@ -1,11 +1,12 @@
 import type { FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { PictureId } from '../../schemas/ids.ts'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 import type { PictureType } from '../ports/season.ts'
 import { statusOfDiary } from './diary.ts'
 import { everyone } from './doors/guard.ts'
 import type { Routes } from './zod.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** The page draws a photograph on a canvas of at most 1600 pixels a side: a JPEG of that is under 0.5 MB (X3). */
 export const pictureBytes = 1_048_576
@@ -67,7 +68,7 @@ export const pictureRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
     async (request, reply) => {
       const { picture: id } = request.params
       const picture = desk.picture(id)
-      if (picture === null) return reply.problem(404, 'noSuchPicture', 'There is no such picture.')
+      if (picture === null) return reply.problem(404, 'noSuchPicture', say('There is no such picture.'))
       void reply
         .type(picture.type)
         // an id stands for the same bytes for good; not for proxies, which know nobody's sign-in

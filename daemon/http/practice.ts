@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { Practice, SwitchPractice } from '../../schemas/acts.ts'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 import { byName } from './doors/guard.ts'
 import type { Routes } from './zod.ts'
 

@@ -3,7 +3,8 @@ import type { Socket } from 'node:net'
 import type { FastifyError, FastifyReply, FastifyRequest } from 'fastify'
 import { hasZodFastifySchemaValidationErrors } from 'fastify-type-provider-zod'
 import { Problem } from '../../schemas/api.ts'
-import type { Log } from '../ports.ts'
+import type { Log } from '../ports/log.ts'
+import { say } from '../../shared/words/say.ts'
 
 type Issues = NonNullable<Problem['errors']>
 
@@ -28,13 +29,16 @@ export const problemResponses = {
 export function errorHandler(log: Log) {
   return (error: FastifyError, request: FastifyRequest, reply: FastifyReply): FastifyReply => {
     if (hasZodFastifySchemaValidationErrors(error)) {
-      return sendProblem(reply, problemOf(400, 'invalid', 'The request does not fit.', issuesOf(error)))
+      return sendProblem(reply, problemOf(400, 'invalid', say('The request does not fit.'), issuesOf(error)))
     }
     const status = error.statusCode ?? 500
     if (status >= 400 && status < 500) {
-      const [code, detail] = requestFaults[error.code] ?? ['badRequest', 'The request cannot be read.']
+      const [code, detail] = requestFaults[error.code] ?? ['badRequest', say('The request cannot be read.')]
       const { bodyLimit } = request.routeOptions
-      const said = code === 'bodyTooLarge' ? `The body is larger than ${bodyLimit / 1024} KiB.` : detail
+      const said =
+        code === 'bodyTooLarge'
+          ? say('The body is larger than {part} KiB.', { part: bodyLimit / 1024 })
+          : detail
       return sendProblem(reply, problemOf(status, code, said))
     }
     if (error.name === 'StorageError') {
@@ -43,13 +47,16 @@ export function errorHandler(log: Log) {
     }
     if (error.name === 'HouseCloses') return sendProblem(reply, problemOf(503, 'closing', closing))
     log.error({ err: error, method: request.method, route: request.routeOptions.url }, 'a request failed')
-    return sendProblem(reply, problemOf(500, 'unexpected', 'Something went wrong here; the log says what.'))
+    return sendProblem(
+      reply,
+      problemOf(500, 'unexpected', say('Something went wrong here; the log says what.')),
+    )
   }
 }
 
 /** For what fastify refuses before any route or hook is reached: a path that cannot be decoded or is too long. */
 export function frameworkErrors(error: FastifyError, _request: unknown, reply: FastifyReply): void {
-  const [code, detail] = requestFaults[error.code] ?? ['badRequest', 'The request cannot be read.']
+  const [code, detail] = requestFaults[error.code] ?? ['badRequest', say('The request cannot be read.')]
   sendProblem(reply, problemOf(error.statusCode ?? 400, code, detail))
 }
 
@@ -57,7 +64,7 @@ export function frameworkErrors(error: FastifyError, _request: unknown, reply: F
 export function clientErrorHandler(error: Error & { code?: string }, socket: Socket): void {
   if (error.code === 'ECONNRESET' || socket.destroyed) return
   if (socket.writable) {
-    const problem = connectionFaults[error.code ?? ''] ?? problemOf(400, 'notHttp', 'This is not HTTP.')
+    const problem = connectionFaults[error.code ?? ''] ?? problemOf(400, 'notHttp', say('This is not HTTP.'))
     const body = JSON.stringify(problem)
     socket.write(
       `HTTP/1.1 ${problem.status} ${problem.title}\r\nContent-Type: ${problemType}\r\n` +
@@ -67,9 +74,9 @@ export function clientErrorHandler(error: Error & { code?: string }, socket: Soc
   socket.destroy()
 }
 
-const storeFails = 'What is kept cannot be read or written just now. Watching and telling go on.'
+const storeFails = say('What is kept cannot be read or written just now. Watching and telling go on.')
 
-const closing = 'Brumal closes or is opened anew just now. Ask again in a minute.'
+const closing = say('Brumal closes or is opened anew just now. Ask again in a minute.')
 
 const problemType = 'application/problem+json'
 
@@ -90,18 +97,18 @@ function issuesOf(error: {
 
 /** fastify's own refusals under our names; every other one is `badRequest`. */
 const requestFaults: Readonly<Record<string, readonly [code: string, detail: string]>> = {
-  FST_ERR_CTP_BODY_TOO_LARGE: ['bodyTooLarge', 'The body is too large.'],
-  FST_ERR_CTP_INVALID_MEDIA_TYPE: ['notJson', 'Send the body as application/json.'],
-  FST_ERR_CTP_INVALID_JSON_BODY: ['badJson', 'The body is not JSON.'],
-  FST_ERR_CTP_EMPTY_JSON_BODY: ['badJson', 'The body is empty.'],
-  notPicture: ['notAPicture', 'Send a picture as image/jpeg, image/png or image/webp.'],
-  jsonTooDeep: ['jsonTooDeep', 'The body is nested deeper than 32 levels.'],
-  FST_ERR_CTP_INVALID_CONTENT_LENGTH: ['badLength', 'The body is not as long as announced.'],
-  FST_ERR_BAD_URL: ['badPath', 'The path cannot be decoded.'],
-  FST_ERR_MAX_PARAM_LENGTH: ['pathTooLong', 'A part of the path is too long.'],
+  FST_ERR_CTP_BODY_TOO_LARGE: ['bodyTooLarge', say('The body is too large.')],
+  FST_ERR_CTP_INVALID_MEDIA_TYPE: ['notJson', say('Send the body as application/json.')],
+  FST_ERR_CTP_INVALID_JSON_BODY: ['badJson', say('The body is not JSON.')],
+  FST_ERR_CTP_EMPTY_JSON_BODY: ['badJson', say('The body is empty.')],
+  notPicture: ['notAPicture', say('Send a picture as image/jpeg, image/png or image/webp.')],
+  jsonTooDeep: ['jsonTooDeep', say('The body is nested deeper than 32 levels.')],
+  FST_ERR_CTP_INVALID_CONTENT_LENGTH: ['badLength', say('The body is not as long as announced.')],
+  FST_ERR_BAD_URL: ['badPath', say('The path cannot be decoded.')],
+  FST_ERR_MAX_PARAM_LENGTH: ['pathTooLong', say('A part of the path is too long.')],
 }
 
 const connectionFaults: Readonly<Record<string, Problem>> = {
-  ERR_HTTP_REQUEST_TIMEOUT: problemOf(408, 'tooSlow', 'The request took too long to arrive.'),
-  HPE_HEADER_OVERFLOW: problemOf(431, 'headersTooLarge', 'The headers are larger than 16 KiB.'),
+  ERR_HTTP_REQUEST_TIMEOUT: problemOf(408, 'tooSlow', say('The request took too long to arrive.')),
+  HPE_HEADER_OVERFLOW: problemOf(431, 'headersTooLarge', say('The headers are larger than 16 KiB.')),
 }

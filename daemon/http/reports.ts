@@ -4,7 +4,7 @@ import { z } from 'zod'
 import { AnimalReport, SeasonReport } from '../../schemas/animal-report.ts'
 import { AnimalId, PlaceId, SensorId } from '../../schemas/ids.ts'
 import { Quantity } from '../../schemas/quantity.ts'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 import { InstantText } from './query.ts'
 import type { Routes } from './zod.ts'
 

@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { SensorId } from '../../schemas/ids.ts'
 import { Sensor } from '../../schemas/sensor.ts'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 import { idDiffers, statusOfEdit } from './answer.ts'
 import { byName } from './doors/guard.ts'
 import type { Routes } from './zod.ts'

@@ -3,7 +3,7 @@ import { NightCurve, Series, Winter } from '../../schemas/api.ts'
 import { PlaceCost } from '../../schemas/cost.ts'
 import { PlaceId, SensorId } from '../../schemas/ids.ts'
 import { Quantity } from '../../schemas/quantity.ts'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 import { InstantText, wholeNumber } from './query.ts'
 import type { Routes } from './zod.ts'
 

@@ -1,7 +1,12 @@
 import cookie from '@fastify/cookie'
 import Fastify, { type FastifyInstance, LogController } from 'fastify'
 import type { Millis } from '../../schemas/units.ts'
-import type { Clock, Desk, Devices, Log, PeopleStore, RandomBytes } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Desk } from '../ports/desk.ts'
+import type { Devices } from '../ports/devices.ts'
+import type { Log } from '../ports/log.ts'
+import type { PeopleStore } from '../ports/people.ts'
+import type { RandomBytes } from '../ports/seal.ts'
 import { airRoutes } from './air.ts'
 import { alarmRoutes } from './alarms.ts'
 import { animalRoutes } from './animals.ts'
@@ -38,6 +43,7 @@ import { liveRoutes, pingEvery } from './live.ts'
 import { logForFastify } from './log-lines.ts'
 import { meRoutes } from './me.ts'
 import { metricsRoutes } from './metrics.ts'
+import { serveNotices } from './notices.ts'
 import { outlookRoutes } from './outlook.ts'
 import { describeApi, openapiRoutes } from './openapi.ts'
 import { phoneRoutes } from './phone.ts'
@@ -58,6 +64,7 @@ import { tonightRoutes } from './tonight.ts'
 import { trialRoutes } from './trials.ts'
 import { whatIfRoutes } from './what-if.ts'
 import { answerUnknown, listRoutes } from './unknown-path.ts'
+import { squeezeAnswers } from './squeeze.ts'
 import { serveWebPages } from './web-pages.ts'
 import { serializerCompiler, validatorCompiler } from './zod.ts'
 
@@ -138,6 +145,7 @@ export async function buildServer(options: ServerOptions): Promise<FastifyInstan
   app.setNotFoundHandler(answerUnknown)
 
   await setHeaders(app)
+  squeezeAnswers(app)
   await app.register(cookie)
   closeDoors(app, sessions, tokens)
   await describeApi(app)
@@ -162,7 +170,10 @@ export async function buildServer(options: ServerOptions): Promise<FastifyInstan
     },
     { prefix: '/api' },
   )
-  if (options.webRoot !== null) await serveWebPages(app, options.webRoot)
+  if (options.webRoot !== null) {
+    await serveWebPages(app, options.webRoot)
+    serveNotices(app, options.webRoot)
+  }
   await app.ready()
 
   if (isSetUpNeeded(people)) options.onSetupCode?.(setUpCode(people, random))

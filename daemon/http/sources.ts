@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { Connection } from '../../schemas/api.ts'
 import { Source } from '../../schemas/source.ts'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 import { keepers } from './doors/guard.ts'
 import type { Routes } from './zod.ts'
 

@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { SpeciesId } from '../../schemas/ids.ts'
 import { SpeciesProfile } from '../../schemas/species.ts'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 import type { ProfileRefusal } from '../ports/season.ts'
 import { idDiffers } from './answer.ts'
 import { byName } from './doors/guard.ts'

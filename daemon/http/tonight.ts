@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { Tonight } from '../../schemas/api.ts'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 import type { Routes } from './zod.ts'
 
 export const tonightRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {

@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { PlaceId, SpeciesId } from '../../schemas/ids.ts'
 import { TrialAct, TrialKept, TrialNow } from '../../schemas/trial-report.ts'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 import { statusOfEdit } from './answer.ts'
 import { byName } from './doors/guard.ts'
 import type { Routes } from './zod.ts'

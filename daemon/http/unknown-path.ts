@@ -1,4 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { say } from '../../shared/words/say.ts'
 
 declare module 'fastify' {
   interface FastifyInstance {
@@ -31,9 +32,9 @@ export function answerUnknown(
 ): FastifyReply {
   const path = request.url.split('?', 1)[0] ?? ''
   const allowed = this.knownRoutes.filter(({ url }) => fits(url, path)).map(({ method }) => method)
-  if (allowed.length === 0) return reply.problem(404, 'noSuchPath', 'There is nothing at this path.')
+  if (allowed.length === 0) return reply.problem(404, 'noSuchPath', say('There is nothing at this path.'))
   void reply.header('allow', [...new Set(allowed)].join(', '))
-  return reply.problem(405, 'wrongMethod', 'This path does not take that method.')
+  return reply.problem(405, 'wrongMethod', say('This path does not take that method.'))
 }
 
 function fits(pattern: string, path: string): boolean {

@@ -1,4 +1,4 @@
-import { readdir } from 'node:fs/promises'
+import { readdir, readFile } from 'node:fs/promises'
 import { join, relative, sep } from 'node:path'
 import fastifyStatic from '@fastify/static'
 import type { FastifyInstance } from 'fastify'
@@ -19,6 +19,8 @@ export const appPaths = [
   '/day',
   '/species',
   '/winter',
+  '/what-if',
+  '/what-if/:place',
   '/winter/:place',
   '/winter/:place/:date',
   '/alarms',
@@ -39,18 +41,38 @@ export async function serveWebPages(app: FastifyInstance, webRoot: string): Prom
   await app.register(fastifyStatic, { root: webRoot, serve: false, preCompressed: true })
   const open = { config: { public: true }, schema: { hide: true } } as const
 
+  const link = await firstFilesOf(webRoot, files)
   for (const path of appPaths) {
+    const announced = link !== '' && !small.includes(path) ? { link } : {}
     app.get(path, open, (_request, reply) =>
-      reply.header('cache-control', 'no-cache').sendFile('index.html', { cacheControl: false }),
+      reply
+        .headers({ 'cache-control': 'no-cache', ...announced })
+        .sendFile('index.html', { cacheControl: false }),
     )
   }
   for (const file of files) {
-    if (file === 'index.html') continue
+    if (file === 'index.html' || file === firstFiles) continue
     const caching = isHashed(file) ? 'public, max-age=31536000, immutable' : 'no-cache'
     app.get(`/${file}`, open, (_request, reply) =>
       reply.header('cache-control', caching).sendFile(file, { cacheControl: false }),
     )
   }
+}
+
+/** Pages that begin without the dashboard. */
+const small: readonly string[] = ['/answer']
+
+/** Made by the build: paths of what the dashboard begins with. */
+const firstFiles = 'first-files.json'
+
+/** A Link field (RFC 8288) that announces them, so that the browser fetches them while it reads the page. */
+async function firstFilesOf(webRoot: string, files: readonly string[]): Promise<string> {
+  if (!files.includes(firstFiles)) return ''
+  const paths = JSON.parse(await readFile(join(webRoot, firstFiles), 'utf8')) as string[]
+  return paths
+    .filter((path) => files.includes(path.slice(1)))
+    .map((path) => `<${path}>; rel=modulepreload`)
+    .join(', ')
 }
 
 /** Vite puts a hash of the content into these names: `assets/main-B3xk9_Qa.js`. Another content has another name. */

@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { PlaceId } from '../../schemas/ids.ts'
 import { WhatIfAsk, WhatIfBasis, WhatIfId, WhatIfNow } from '../../schemas/what-if.ts'
-import type { Desk } from '../ports.ts'
+import type { Desk } from '../ports/desk.ts'
 import type { Routes } from './zod.ts'
 
 const tags = ['what if']

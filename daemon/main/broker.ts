@@ -3,7 +3,9 @@ import type { Settings } from '../../schemas/settings.ts'
 import { embeddedBroker } from '../mqtt/embedded.ts'
 import type { CheckLogin } from '../mqtt/embedded-door.ts'
 import { externalBroker } from '../mqtt/external.ts'
-import type { Broker, Clock, Log } from '../ports.ts'
+import type { Broker } from '../ports/broker.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Log } from '../ports/log.ts'
 
 /** The broker that the settings ask for. */
 export function openBroker(

@@ -4,7 +4,8 @@ import { calibratedHistory } from '../app/calibrated-history.ts'
 import { type Forwarding, openForwarding } from '../app/forwarding.ts'
 import type { House } from '../app/house.ts'
 import { upstreamLink } from '../mqtt/upstream.ts'
-import type { Clock, Log, Timer } from '../ports.ts'
+import type { Clock, Timer } from '../ports/clock.ts'
+import type { Log } from '../ports/log.ts'
 import type { Kept } from './stores.ts'
 
 /** Passing on to the broker elsewhere that the settings name; null, and nothing owed to it, where they name none. */

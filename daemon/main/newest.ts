@@ -1,6 +1,6 @@
 import { instantIn } from '../../shared/judging/snapshot.ts'
 import type { Instant } from '../../schemas/units.ts'
-import type { Store } from '../ports.ts'
+import type { Store } from '../ports/store.ts'
 
 /** The latest instant that judging had come to: what a clock at boot may not lie before (N3). */
 export function newestIn({ snapshot, since }: ReturnType<Store['resume']>): Instant | null {

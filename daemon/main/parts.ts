@@ -25,7 +25,9 @@ import { machineTimer } from '../host/timer.ts'
 import { makeListener } from '../mqtt/claim.ts'
 import { deviceLogins } from '../mqtt/devices.ts'
 import { connectionTo } from '../mqtt/sensor-login.ts'
-import type { Backups, Clock, Log } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Backups } from '../ports/keeping.ts'
+import type { Log } from '../ports/log.ts'
 import { practiceHousehold } from '../practice/household.ts'
 import { type PracticeClock, practiceClock } from '../practice/practice-clock.ts'
 import { sqliteBackups } from '../sqlite/backups.ts'
@@ -33,7 +35,7 @@ import { forPractice, openBroker } from './broker.ts'
 import { openUpstream } from './forwarding.ts'
 import { backupsFolderOf, type OpenKept } from './kept.ts'
 import { newestIn } from './newest.ts'
-import { processFacts } from './process-facts.ts'
+import { programFacts } from './program-facts.ts'
 import { addressOf } from './own-address.ts'
 import { stalledAfter, tickEvery } from './rhythms.ts'
 import { sendersOf, vapidKeysOf } from './senders.ts'
@@ -182,7 +184,7 @@ export function putTogether(world: {
       keeping,
       connection,
       isPractice,
-      process: processFacts(real, loop),
+      program: programFacts(real, loop),
     }),
     telling,
     seal,

@@ -1,7 +1,8 @@
 import type { Settings } from '../../schemas/settings.ts'
 import type { House } from '../app/house.ts'
 import { sensorUser } from '../mqtt/sensor-login.ts'
-import type { Broker, Log } from '../ports.ts'
+import type { Broker } from '../ports/broker.ts'
+import type { Log } from '../ports/log.ts'
 import { startPractice } from '../practice/practice.ts'
 import type { PracticeClock } from '../practice/practice-clock.ts'
 

@@ -1,6 +1,9 @@
 import { minutes, seconds } from '../../schemas/amounts.ts'
 import type { House } from '../app/house.ts'
-import type { Clock, Log, PeopleStore, Supervisor } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Log } from '../ports/log.ts'
+import type { PeopleStore } from '../ports/people.ts'
+import type { Supervisor } from '../ports/supervisor.ts'
 import { sparing } from './sparing.ts'
 
 /** How often time is judged between readings; timers carry their own instants, so this only delays the telling. */

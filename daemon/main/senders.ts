@@ -4,7 +4,9 @@ import { mailSender } from '../notify/mail.ts'
 import { relaySender } from '../notify/relay.ts'
 import { newVapidKeys, type VapidKeys, webPushSender } from '../notify/web-push.ts'
 import { webhookSender } from '../notify/webhook.ts'
-import type { Clock, PeopleStore, Senders } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Senders } from '../ports/outbox.ts'
+import type { PeopleStore } from '../ports/people.ts'
 
 /** The household's pair for Web Push, made once: subscriptions hang on it. */
 export function vapidKeysOf(people: PeopleStore): VapidKeys {

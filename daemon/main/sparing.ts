@@ -1,5 +1,5 @@
 import type { House } from '../app/house.ts'
-import type { Log } from '../ports.ts'
+import type { Log } from '../ports/log.ts'
 
 /** Housekeeping that a full or failing disk refuses is tried again next time: it ends no watch, and is told (N1, N2). */
 export function sparing(

@@ -6,7 +6,8 @@ import type { TimeEvent } from '../../shared/time/house-time.ts'
 import type { House } from '../app/house.ts'
 import type { HouseClock } from '../app/house-clock.ts'
 import type { LoopWatch } from '../host/loop-watch.ts'
-import type { Broker, Clock } from '../ports.ts'
+import type { Broker } from '../ports/broker.ts'
+import type { Clock } from '../ports/clock.ts'
 import type { Opened } from '../sqlite/opening.ts'
 
 /** From this long on, standing still is a gap in listening like a stop of the daemon (L7). */

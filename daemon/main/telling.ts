@@ -6,7 +6,10 @@ import type { House } from '../app/house.ts'
 import { openOutbox } from '../app/outbox.ts'
 import { openTellingDesk } from '../app/telling-desk.ts'
 import { templateMistakes } from '../notify/webhook-template.ts'
-import type { Clock, Log, OutboxStore, PeopleStore, Senders, Timer } from '../ports.ts'
+import type { Clock, Timer } from '../ports/clock.ts'
+import type { Log } from '../ports/log.ts'
+import type { OutboxStore, Senders } from '../ports/outbox.ts'
+import type { PeopleStore } from '../ports/people.ts'
 
 /** The outbox and the desk over it, each told of the other, and the house of both. */
 export function openTelling(world: {

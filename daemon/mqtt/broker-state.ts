@@ -1,6 +1,6 @@
 import type { BrokerState } from '../../schemas/api.ts'
 import type { Instant } from '../../schemas/units.ts'
-import type { Clock } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
 
 export interface StateKeeper {
   readonly state: () => BrokerState

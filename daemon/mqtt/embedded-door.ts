@@ -1,7 +1,7 @@
 import type { AedesOptions, AuthenticateError, Client, PublishPacket } from 'aedes'
 import { seconds } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
-import type { OnPacket } from '../ports.ts'
+import type { OnPacket } from '../ports/broker.ts'
 import type { Unsettled } from './unsettled.ts'
 
 const REFUSE_AFTER: Millis = seconds(1) // a wrong password waits, so that a connection tries one a second at most

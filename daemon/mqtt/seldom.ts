@@ -1,6 +1,7 @@
 import { minutes } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
-import type { Clock, Log } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Log } from '../ports/log.ts'
 
 const EVERY: Millis = minutes(10) // one line per cause in 10 min: a device that retries each second must not fill the card
 const MAX_CAUSES = 500 // causes remembered: strangers can invent names without end

@@ -2,7 +2,7 @@ import { sensorUser } from '../../schemas/access.ts'
 import type { Connection } from '../../schemas/api.ts'
 import { deviceTopic } from '../../schemas/own-topics.ts'
 import type { Settings } from '../../schemas/settings.ts'
-import type { Broker } from '../ports.ts'
+import type { Broker } from '../ports/broker.ts'
 import { publishLine } from './device-snippets.ts'
 
 export { sensorUser }

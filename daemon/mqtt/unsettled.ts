@@ -1,5 +1,5 @@
 import type { Millis } from '../../schemas/units.ts'
-import type { Settle } from '../ports.ts'
+import type { Settle } from '../ports/broker.ts'
 
 export interface Unsettled {
   /** Counts a packet as handed on. `then` runs when it is settled; settling it twice throws. */

@@ -1,8 +1,9 @@
 import { createHash } from 'node:crypto'
 import { createTransport } from 'nodemailer'
 import type { Message } from '../../schemas/outbox.ts'
-import type { Delivery, Sender } from '../ports.ts'
+import type { Delivery, Sender } from '../ports/outbox.ts'
 import { failureSentence, gaveUpSentence } from './failure-sentence.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** 15 s in ms, for connecting, for the greeting and for each silence; the library's own are minutes. A design choice. */
 const patience = 15_000
@@ -45,7 +46,7 @@ export function mailSender(server: MailServer): Sender<'mail'> {
     ...(server.ca === undefined ? {} : { tls: { ca: server.ca } }),
     ...(server.user === undefined ? {} : { auth: { user: server.user, pass: server.password ?? '' } }),
   })
-  const who = `The mail server at ${server.host.slice(0, 100)}:${server.port}`
+  const who = say('The mail server at {host}:{port}', { host: server.host.slice(0, 100), port: server.port })
 
   return {
     async send(channel, _secret, parcel, signal) {
@@ -63,7 +64,7 @@ export function mailSender(server: MailServer): Sender<'mail'> {
           ...(message.priority === 'high' ? { priority: 'high' } : {}),
           signal,
         })
-        return { outcome: 'delivered', sentence: `${who} took the message.` }
+        return { outcome: 'delivered', sentence: say('{who} took the message.', { who }) }
       } catch (failure) {
         return signal.aborted ? later(gaveUpSentence(who)) : deliveryOf(failure, who, server)
       }
@@ -76,18 +77,28 @@ const later = (sentence: string): Delivery => ({ outcome: 'later', retryAfter: n
 function deliveryOf(failure: unknown, who: string, { user }: MailServer): Delivery {
   const { code, responseCode } = failure as { code?: unknown; responseCode?: unknown }
   if (code === 'EAUTH')
-    return later(`${who} does not accept the login “${(user ?? '').slice(0, 60)}” or its password.`)
+    return later(
+      say('{who} does not accept the login “{user}” or its password.', {
+        who,
+        user: (user ?? '').slice(0, 60),
+      }),
+    )
   if (code === 'ETLS' && responseCode !== undefined)
-    return later(`${who} does not offer STARTTLS, so nothing was sent to it.`)
+    return later(say('{who} does not offer STARTTLS, so nothing was sent to it.', { who }))
   if (typeof responseCode === 'number') {
-    if (loginWanted.has(responseCode)) return later(`${who} asks for a login (${responseCode}).`)
-    if (responseCode < 500) return later(`${who} could not take the message now (${responseCode}).`)
-    return { outcome: 'refused', sentence: `${who} refuses the message (${responseCode}).` }
+    if (loginWanted.has(responseCode))
+      return later(say('{who} asks for a login ({responseCode}).', { who, responseCode }))
+    if (responseCode < 500)
+      return later(say('{who} could not take the message now ({responseCode}).', { who, responseCode }))
+    return {
+      outcome: 'refused',
+      sentence: say('{who} refuses the message ({responseCode}).', { who, responseCode }),
+    }
   }
   if (code === 'EENVELOPE' || code === 'EMESSAGE')
     return {
       outcome: 'refused',
-      sentence: `The message cannot be mailed: its address or its size is not taken.`,
+      sentence: say('The message cannot be mailed: its address or its size is not taken.'),
     }
   return later(failureSentence(who, failure))
 }
@@ -97,7 +108,7 @@ const loginWanted = new Set([530, 534, 538])
 
 /** Without the link that answers on opening: scanners of mail open every link, and would answer for a sleeper. */
 function bodyOf({ text, link }: Message): string {
-  return [text, ...(link === null ? [] : ['', `See and answer: ${link}`]), ''].join('\n')
+  return [text, ...(link === null ? [] : ['', say('See and answer: {link}', { link })]), ''].join('\n')
 }
 
 /** The part after the last @, for the right side of a Message-ID; a reserved name where there is none (RFC 2606). */

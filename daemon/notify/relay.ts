@@ -1,10 +1,12 @@
 import type { Agent } from 'node:https'
 import type { Priority } from '../../schemas/band.ts'
 import type { Message } from '../../schemas/outbox.ts'
-import type { Clock, Sender } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Sender } from '../ports/outbox.ts'
 import { deliveryOfAnswer } from './delivery-of-answer.ts'
 import { exchange } from './exchange.ts'
 import { shownHost } from './failure-sentence.ts'
+import { say } from '../../shared/words/say.ts'
 import { boundedText, headerLink, headerText, isHeaderValue, keyHeader } from './header-text.ts'
 
 /** Bytes of UTF-8: relays hand on to push services, which take about 4 KiB (RFC 8030 §7.2). */
@@ -41,17 +43,19 @@ export function relaySender({ clock, agent, priorities = usualPriorities }: Rela
   return {
     async send(channel, secret, parcel, signal) {
       const url = new URL(channel.url)
-      const who = `The relay at ${shownHost(url)}`
+      const who = say('The relay at {host}', { host: shownHost(url) })
       const token = secret?.kind === 'relay' ? secret.token : null
       if (secret !== null && token === null)
         return {
           outcome: 'refused',
-          sentence: 'The token kept for this relay belongs to a channel of another kind.',
+          sentence: say('The token kept for this relay belongs to a channel of another kind.'),
         }
       if (token !== null && !isHeaderValue(token))
         return {
           outcome: 'refused',
-          sentence: `The token for ${shownHost(url)} holds characters that none can hold.`,
+          sentence: say('The token for {host} holds characters that none can hold.', {
+            host: shownHost(url),
+          }),
         }
       const { message } = parcel
       const headers = {
@@ -77,11 +81,12 @@ export function relaySender({ clock, agent, priorities = usualPriorities }: Rela
   }
 }
 
+/** A translation of the button's word must be ASCII without a comma, as the rest of the line. */
 function linkHeaders(message: Message): Record<string, string> {
   const link = headerLink(message.link)
   const answer = headerLink(message.acknowledgeLink)?.replaceAll(',', '%2C').replaceAll(';', '%3B')
   return {
     ...(link === null ? {} : { Click: link }),
-    ...(answer === undefined ? {} : { Actions: `view, Acknowledge, ${answer}` }),
+    ...(answer === undefined ? {} : { Actions: `view, ${say('Acknowledge #relay')}, ${answer}` }),
   }
 }

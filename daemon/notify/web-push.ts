@@ -5,11 +5,13 @@ import type { Urgency } from 'web-push'
 import type { ChannelSecret } from '../../schemas/contact.ts'
 import type { Parcel } from '../../schemas/outbox.ts'
 import type { Instant } from '../../schemas/units.ts'
-import type { Clock, Sender } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Sender } from '../ports/outbox.ts'
 import { deliveryOfAnswer } from './delivery-of-answer.ts'
 import { exchange } from './exchange.ts'
 import type { Exchanged } from './exchange.ts'
 import { pushPayload } from './push-payload.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Bytes. Encryption adds 103, and a push service need not take more than 4096 (RFC 8030 §7.2, RFC 8291 §4). */
 const plaintextLimit = 3900
@@ -66,14 +68,15 @@ export function webPushSender({ vapid, clock, agent }: WebPush): Sender<'push'> 
       const isTooLong = first.answered && first.status === 413
       const shorter = isTooLong ? pushPayload(parcel, shorterPlaintextLimit) : payload
       const last = shorter === payload ? first : ((await post(shorter)) ?? first)
-      return deliveryOfAnswer('The push service', last, signal, clock.now())
+      return deliveryOfAnswer(say('The push service'), last, signal, clock.now())
     },
   }
 }
 
-const noSubscription = 'Nothing is kept about this browser: turn its messages on again, in that browser.'
-const badSubscription =
-  'The keys of this browser cannot be used: turn its messages on again, in that browser.'
+const noSubscription = say('Nothing is kept about this browser: turn its messages on again, in that browser.')
+const badSubscription = say(
+  'The keys of this browser cannot be used: turn its messages on again, in that browser.',
+)
 
 /** RFC 8030 §5.3. What rings must also ring on a phone whose battery is low; an all-clear can wait for a charger. */
 function urgencyOf({ kind, message }: Pick<Parcel, 'kind' | 'message'>): Urgency {

@@ -1,10 +1,12 @@
 import type { Agent } from 'node:https'
-import type { Clock, Sender } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
+import type { Sender } from '../ports/outbox.ts'
 import { deliveryOfAnswer } from './delivery-of-answer.ts'
 import { exchange } from './exchange.ts'
 import { shownHost } from './failure-sentence.ts'
 import { isHeaderValue, keyHeader } from './header-text.ts'
 import { fillTemplate, sentContentType, templateMistakes } from './webhook-template.ts'
+import { say } from '../../shared/words/say.ts'
 
 export interface Webhook {
   readonly clock: Pick<Clock, 'now'>
@@ -22,11 +24,11 @@ export function webhookSender({ clock, agent }: Webhook): Sender<'webhook'> {
       const url = new URL(channel.url)
       const refused = (sentence: string) => ({ outcome: 'refused', sentence }) as const
       if (secret !== null && secret.kind !== 'webhook')
-        return refused('The headers kept for this webhook belong to a channel of another kind.')
+        return refused(say('The headers kept for this webhook belong to a channel of another kind.'))
       const own = secret?.headers ?? {}
       const bad = Object.entries(own).find(([name, value]) => isReserved(name) || !isHeaderValue(value))
       if (bad !== undefined)
-        return refused(`The header ${bad[0].slice(0, 60)} of this webhook cannot be sent.`)
+        return refused(say('The header {bad} of this webhook cannot be sent.', { bad: bad[0].slice(0, 60) }))
       const [mistake] = templateMistakes(channel.template, channel.contentType)
       if (mistake !== undefined) return refused(mistake)
 
@@ -39,7 +41,12 @@ export function webhookSender({ clock, agent }: Webhook): Sender<'webhook'> {
       const body = Buffer.from(fillTemplate(channel.template, channel.contentType, parcel))
       const { method } = channel
       const answer = await exchange({ url, method, headers, body, agent, signal, followsRedirects: true })
-      return deliveryOfAnswer(`The receiver at ${shownHost(url)}`, answer, signal, clock.now())
+      return deliveryOfAnswer(
+        say('The receiver at {host}', { host: shownHost(url) }),
+        answer,
+        signal,
+        clock.now(),
+      )
     },
   }
 }

@@ -1,6 +1,6 @@
 import { days, later, millis } from '../../schemas/amounts.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
-import type { Clock } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
 
 /** The clock of a practice house: it begins in the past, is led to the present, and then follows the real one. */
 export interface PracticeClock extends Clock {

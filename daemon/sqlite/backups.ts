@@ -1,4 +1,4 @@
-import type { Backups } from '../ports.ts'
+import type { Backups } from '../ports/keeping.ts'
 import { type RunCopyJob, runApart } from './run-apart.ts'
 import { seconds } from '../../schemas/amounts.ts'
 

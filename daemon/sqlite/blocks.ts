@@ -1,5 +1,5 @@
 import type { Database } from 'better-sqlite3'
-import type { Point, ZoneTimes } from '../ports.ts'
+import type { Point, ZoneTimes } from '../ports/zones.ts'
 import { instant } from '../../schemas/amounts.ts'
 import { decodeBlock, encodeBlock } from './block-codec.ts'
 import { hourMs, lookBackHours } from './hour.ts'

@@ -8,7 +8,11 @@ export type ChildAnswer =
   | { readonly ok: false; readonly code: StorageFault | null; readonly sentence: string }
 
 // A copy can wait; judging cannot.
-setPriority(constants.priority.PRIORITY_BELOW_NORMAL)
+try {
+  setPriority(constants.priority.PRIORITY_BELOW_NORMAL)
+} catch {
+  // a system that does not let us (a container, a filter of calls) has its copies all the same
+}
 // Whoever asked is gone, and nobody else needs the answer.
 process.once('disconnect', () => process.exit())
 process.once('message', (job) => {

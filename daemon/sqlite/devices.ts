@@ -1,6 +1,6 @@
 import type { Database } from 'better-sqlite3'
 import { Device } from '../../schemas/access.ts'
-import type { DeviceStore, StoredDevice } from '../ports.ts'
+import type { DeviceStore, StoredDevice } from '../ports/devices.ts'
 import { tried } from './storage-error.ts'
 import { readStored } from './stored-json.ts'
 

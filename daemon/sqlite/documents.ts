@@ -1,6 +1,6 @@
 import type { Database } from 'better-sqlite3'
 import { Household } from '../../schemas/household.ts'
-import type { Snapshot } from '../ports.ts'
+import type { Snapshot } from '../ports/store.ts'
 import { StorageError } from './storage-error.ts'
 
 /** The two texts of which there is one each: the household as set up, and the watch's state. */

@@ -1,6 +1,7 @@
 import type { Database } from 'better-sqlite3'
 import type { Instant } from '../../schemas/units.ts'
-import type { FoldResult, Snapshot, ZonesOf } from '../ports.ts'
+import type { FoldResult, Snapshot } from '../ports/store.ts'
+import type { ZonesOf } from '../ports/zones.ts'
 import type { Blocks } from './blocks.ts'
 import type { HotHour } from './hot-hour.ts'
 import type { HotReadings } from './hot-readings.ts'

@@ -1,4 +1,4 @@
-import type { Point } from '../ports.ts'
+import type { Point } from '../ports/zones.ts'
 import type { Blocks } from './blocks.ts'
 import type { HotReadings } from './hot-readings.ts'
 import { hourOf, lookBackHours, startOf } from './hour.ts'

@@ -1,7 +1,7 @@
 import type { Database } from 'better-sqlite3'
 import { qualityCode, qualityFromCode } from '../../schemas/reading.ts'
 import { instant } from '../../schemas/amounts.ts'
-import type { JudgedReading } from '../ports.ts'
+import type { JudgedReading } from '../ports/store.ts'
 import { hourOf } from './hour.ts'
 import { addToHour, dropFromHour, hotHour, type HotHour } from './hot-hour.ts'
 import type { SeriesRegister } from './series.ts'

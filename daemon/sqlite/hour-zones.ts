@@ -1,5 +1,5 @@
 import { instant } from '../../schemas/amounts.ts'
-import type { ZonesOf, ZoneTimes } from '../ports.ts'
+import type { ZonesOf, ZoneTimes } from '../ports/zones.ts'
 import type { Blocks } from './blocks.ts'
 import { startOf } from './hour.ts'
 import { goodPoints, type Rows } from './rows.ts'

@@ -1,7 +1,7 @@
 import type { Database } from 'better-sqlite3'
 import { type ImportId, ImportLine } from '../../schemas/import.ts'
 import type { ImportedHour, ImportStore, TakenIn } from '../ports/imports.ts'
-import type { ZonesOf } from '../ports.ts'
+import type { ZonesOf } from '../ports/zones.ts'
 import { type Blocks, fromKey, keyOf } from './blocks.ts'
 import type { HotReadings } from './hot-readings.ts'
 import { hourOf } from './hour.ts'

@@ -1,7 +1,7 @@
 import type { Database, Statement } from 'better-sqlite3'
 import { JournalLine } from '../../schemas/api.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
-import type { Store } from '../ports.ts'
+import type { Store } from '../ports/store.ts'
 import { StorageError } from './storage-error.ts'
 
 type Query = Parameters<Store['journal']>[0]

@@ -1,6 +1,7 @@
 import { closeSync, mkdirSync, openSync } from 'node:fs'
 import { join } from 'node:path'
 import BetterSqlite, { type Database } from 'better-sqlite3'
+import { notCompiled } from './not-compiled.ts'
 import { isDiskFault, StorageError, storageError } from './storage-error.ts'
 
 export interface FolderLock {
@@ -25,6 +26,8 @@ export function lockFolder(folder: string): FolderLock {
     db.exec('BEGIN EXCLUSIVE')
   } catch (cause) {
     db?.close()
+    const unfit = notCompiled(cause)
+    if (unfit !== null) throw new Error(unfit)
     const error = storageError(`locking ${folder}`, cause)
     if (isDiskFault(error)) return { isHeld: false, release() {} }
     if (!(error instanceof StorageError) || error.code !== 'databaseIsBusy') throw error

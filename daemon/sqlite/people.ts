@@ -1,5 +1,11 @@
 import type { Database } from 'better-sqlite3'
-import type { PeopleStore, StoredInvitation, StoredPerson, StoredSession, StoredToken } from '../ports.ts'
+import type {
+  PeopleStore,
+  StoredInvitation,
+  StoredPerson,
+  StoredSession,
+  StoredToken,
+} from '../ports/people.ts'
 import { tried } from './storage-error.ts'
 
 /** People, what lets them in, and secrets, over an open database, which somebody else closes. */

@@ -1,4 +1,4 @@
-import type { Point } from '../ports.ts'
+import type { Point } from '../ports/zones.ts'
 import { instant } from '../../schemas/amounts.ts'
 
 /** Readings of one series as columns, ascending and unique in `at`; only the first `length` entries count. */

@@ -1,6 +1,7 @@
 import { instant } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
-import type { Summary, ZonesOf, ZoneTimes } from '../ports.ts'
+import type { Summary } from '../ports/store.ts'
+import type { ZonesOf, ZoneTimes } from '../ports/zones.ts'
 import type { Blocks, BlockSummary } from './blocks.ts'
 import type { History } from './history.ts'
 import type { HotReadings } from './hot-readings.ts'

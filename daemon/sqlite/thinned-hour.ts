@@ -1,4 +1,4 @@
-import type { Point } from '../ports.ts'
+import type { Point } from '../ports/zones.ts'
 import { instant } from '../../schemas/amounts.ts'
 import { good, makeRows, type Rows } from './rows.ts'
 

@@ -1,7 +1,7 @@
 import type { Database } from 'better-sqlite3'
 import { instant } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
-import type { StoreSize, ThinResult } from '../ports.ts'
+import type { StoreSize, ThinResult } from '../ports/store.ts'
 import { type Blocks, fromKey, keyOf } from './blocks.ts'
 import type { HotReadings } from './hot-readings.ts'
 import { hourOf, lookBackHours, startOf } from './hour.ts'

@@ -90,8 +90,9 @@ export function sqliteUpstream(db: Database): UpstreamStore {
       tried('counting what is to be passed on', () => {
         const [hot, hours] = [waitingReadings.get(seq), waitingHours.get()]
         const changes = waitingLines.get(line, JSON.stringify(kinds))
-        const times = [hot?.oldest, hours?.oldest == null ? null : startOf(hours.oldest), changes?.oldest]
-        const known = times.filter((at) => at != null)
+        const oldestHour = hours?.oldest ?? null
+        const times = [hot?.oldest, oldestHour === null ? null : startOf(oldestHour), changes?.oldest]
+        const known = times.filter((at) => typeof at === 'number')
         return {
           readings: hot?.count ?? 0,
           hours: hours?.count ?? 0,

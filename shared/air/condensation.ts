@@ -1,5 +1,6 @@
 import type { Celsius } from '../../schemas/units.ts'
 import { dewPoint, frostPoint } from './psychrometrics.ts'
+import { inReadersDigits } from '../words/reader.ts'
 import { say } from '../words/say.ts'
 
 /** The air, and the coldest surface that is measured in it. */
@@ -62,7 +63,7 @@ export function wettingOf(here: AirAtSurface): Wetting {
   }
   const spare = say('{surface} is {margin} K warmer than that needs', {
     surface: surfaceName,
-    margin: margin.toFixed(1),
+    margin: inReadersDigits(margin.toFixed(1)),
   })
   if (surface - accuracy.surface <= damper) {
     return surface - accuracy.surface <= 0

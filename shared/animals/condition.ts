@@ -3,6 +3,7 @@ import { doubtOf } from './condition/doubt.ts'
 import { findingsOf } from './condition/findings.ts'
 import { trendOf } from './condition/trend.ts'
 import type { Subject } from './subject.ts'
+import { inReadersDigits } from '../words/reader.ts'
 import { say } from '../words/say.ts'
 
 export {
@@ -88,10 +89,10 @@ const ruleName: Readonly<Record<RuleFinding['rule'], string>> = {
 }
 
 const listed = (findings: readonly Judged[]): string =>
-  findings.map(({ rule }) => ruleName[rule]).join(' and ')
+  findings.map(({ rule }) => ruleName[rule]).join(say(' and '))
 
 const verdictWords: Readonly<Record<Judged['verdict'], string>> = {
-  pass: 'well',
+  pass: say('well #verdict'),
   watch: say('look closer'),
   vet: say('let a reptile vet look at it first'),
   block: say('it must not go down'),
@@ -105,5 +106,4 @@ const named = ({ rule, verdict, value, unit }: Judged): string =>
     part3: verdictWords[verdict],
   })
 
-const shown = (value: number): string =>
-  Math.abs(value) < 1 ? value.toFixed(3).replace('-', '−') : `${value}`
+const shown = (value: number): string => inReadersDigits(Math.abs(value) < 1 ? value.toFixed(3) : `${value}`)

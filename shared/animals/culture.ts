@@ -8,6 +8,7 @@ import { addDays, localDate } from '../time/wall.ts'
 import { foodFigures, timesSlower, warmthOf } from './live-food.ts'
 import { inOrder, reminderOf, repeated, type Task } from './reminder.ts'
 import { linesOf } from './subject.ts'
+import { inReadersDigits } from '../words/reader.ts'
 import { say } from '../words/say.ts'
 
 /** One more week than an order takes, because orders come late. Derived. */
@@ -146,6 +147,6 @@ function sentenceOf(
   const last =
     weeksLeft < 1
       ? say('{floor} days', { floor: Math.floor(weeksLeft * 7) })
-      : say('{weeksLeft} weeks', { weeksLeft: weeksLeft.toFixed(1) })
+      : say('{weeksLeft} weeks', { weeksLeft: inReadersDigits(weeksLeft.toFixed(1)) })
   return say('About {left}: food for {last}.{part}', { left, last, part: isLow ? say(' Order now.') : '' })
 }

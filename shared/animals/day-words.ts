@@ -1,25 +1,15 @@
-import { say } from '../words/say.ts'
+import { dateFormat } from '../words/reader.ts'
+import { sayCount } from '../words/say.ts'
 
 /** A local date as it is said within a year: `3 November`. */
-export function dayWords(date: string): string {
-  const [, month, day] = date.split('-')
-  return `${Number(day)} ${months[Number(month) - 1]}`
-}
+export const dayWords = (date: string): string =>
+  dateFormat({ day: 'numeric', month: 'long', timeZone: 'UTC' }).format(Date.parse(date))
 
 /** `1 day`, `12 days`. */
-export const countWords = (count: number, one: string): string => `${count} ${count === 1 ? one : `${one}s`}`
+export const countWords = (count: number, what: 'day' | 'month' | 'year'): string => counted[what](count)
 
-const months = [
-  say('January'),
-  say('February'),
-  say('March'),
-  say('April'),
-  say('May'),
-  say('June'),
-  say('July'),
-  say('August'),
-  say('September'),
-  say('October'),
-  say('November'),
-  say('December'),
-] as const
+const counted = {
+  day: (n: number) => sayCount(n, '{n} day', '{n} days'),
+  month: (n: number) => sayCount(n, '{n} month', '{n} months'),
+  year: (n: number) => sayCount(n, '{n} year', '{n} years'),
+} as const

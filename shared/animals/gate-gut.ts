@@ -4,6 +4,7 @@ import { addDays, daysBetween, localDate } from '../time/wall.ts'
 import { countWords, dayWords } from './day-words.ts'
 import { gateItem } from './gate-item.ts'
 import { figureOf, linesOf, type Subject } from './subject.ts'
+import { inReadersDigits } from '../words/reader.ts'
 import { say } from '../words/say.ts'
 
 /** The gut is empty: no food for the profile's weeks, and warm meanwhile as far as anything measured it. */
@@ -38,7 +39,7 @@ export function gutItem(subject: Subject, celsius: number | null): GateItem {
       'missing',
       say(
         'Its place was at {celsius} °C in the mean since it last ate; below {figure} °C the gut does not empty.',
-        { celsius: celsius.toFixed(1), figure: figureOf(warm, guidance) },
+        { celsius: inReadersDigits(celsius.toFixed(1)), figure: figureOf(warm, guidance) },
       ),
       warm,
     )

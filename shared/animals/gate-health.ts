@@ -3,10 +3,9 @@ import { HealthQuestion } from '../../schemas/diary.ts'
 import type { GateItem } from '../../schemas/season.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { sources } from '../species/sources.ts'
-import { countWords } from './day-words.ts'
 import { gateItem } from './gate-item.ts'
 import { linesOf, type Subject } from './subject.ts'
-import { say } from '../words/say.ts'
+import { say, sayCount } from '../words/say.ts'
 
 /** An answer of the health list counts for so long, its last moment included. Derived: late summer to November. */
 const answeredWithin = days(60)
@@ -69,8 +68,7 @@ export function healthItem(subject: Subject): GateItem {
       from,
     )
   if (open.length === 0) return gateItem('health', 'met', say('The health list is answered, all well.'), from)
-  const which = open.length === HealthQuestion.options.length ? 'none' : countWords(open.length, 'question')
-  return which === 'none'
+  return open.length === HealthQuestion.options.length
     ? gateItem(
         'health',
         'missing',
@@ -80,11 +78,12 @@ export function healthItem(subject: Subject): GateItem {
     : gateItem(
         'health',
         'missing',
-        say('Of the health list {which} {part} open: {open}.', {
-          which,
-          part: open.length === 1 ? 'is' : 'are',
-          open: open.map((question) => askedWords[question]).join(', '),
-        }),
+        sayCount(
+          open.length,
+          'Of the health list {n} question is open: {open}.',
+          'Of the health list {n} questions are open: {open}.',
+          { open: open.map((question) => askedWords[question]).join(', ') },
+        ),
         from,
       )
 }

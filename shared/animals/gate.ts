@@ -7,7 +7,7 @@ import { ageItem, keptItem, massItem, weighedItem } from './gate-measures.ts'
 import { planConflicts } from './plan-conflicts.ts'
 import { holdOf } from './plan-days.ts'
 import { linesOf, type Subject } from './subject.ts'
-import { say } from '../words/say.ts'
+import { say, spokenLanguage } from '../words/say.ts'
 
 /** What of the house the gate asks about. */
 export interface GateFacts {
@@ -136,5 +136,6 @@ function capItem(subject: Subject): GateItem {
 function within({ check, sentence }: GateItem, name: string): string {
   const [first = ''] = sentence.replace(/\.$/, '').split('. ')
   const isName = check === 'profile' || first.startsWith(name)
-  return isName ? first : first.charAt(0).toLowerCase() + first.slice(1)
+  // German keeps the capital of a sentence after a colon, and of a noun in any case
+  return isName || spokenLanguage() !== 'en' ? first : first.charAt(0).toLowerCase() + first.slice(1)
 }

@@ -127,7 +127,7 @@ export const foodFigures: Record<LiveFood, FoodFigures> = {
     limits: [{ limit: 'low', celsius: 22, for: hours(1), priority: 'low' }],
   },
   mealworm: {
-    name: 'mealworms',
+    name: say('mealworms'),
     growth: [
       { celsius: 20, days: 203.7 },
       { celsius: 27, days: 111.31 },
@@ -165,7 +165,7 @@ export const foodFigures: Record<LiveFood, FoodFigures> = {
     limits: [{ limit: 'high', celsius: 30, for: hours(1), priority: 'low' }],
   },
   woodlouse: {
-    name: 'woodlice',
+    name: say('woodlice'),
     growth: [],
     growthSource: keepers,
     warmth: [

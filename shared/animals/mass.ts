@@ -81,7 +81,7 @@ function sentenceOf(
   const said = remark === null ? '' : ` ${remark}`
   if (loss.points < 2) {
     const ago = daysBetween(localDate(loss.entry.at, timeZone), localDate(now, timeZone))
-    const since = ago === 0 ? 'today' : ago === 1 ? 'yesterday' : say('{ago} days ago', { ago })
+    const since = ago === 0 ? say('today') : ago === 1 ? say('yesterday') : say('{ago} days ago', { ago })
     return say('{grams} on entry, weighed {since}; not weighed again yet.{said}', {
       grams: gramsWords(loss.entry.grams),
       since,

@@ -8,6 +8,7 @@ import { standingTo } from './limit-words.ts'
 import { areFull } from './months.ts'
 import { daysFrom, firstOf, holdOf, isInReach } from './plan-days.ts'
 import { figureOf, lastOf, type Subject } from './subject.ts'
+import { inReadersDigits } from '../words/reader.ts'
 import { say } from '../words/say.ts'
 
 /** What speaks against these steps by the animal's own figures (S3). `refused` for what is past a cap. */
@@ -199,4 +200,4 @@ const weightOf = (standing: 'note' | 'past'): PlanConflict['weight'] =>
   standing === 'past' ? 'refused' : 'warning'
 
 /** `13`, `6.5`. */
-const tidy = (value: number): string => String(Number(value.toFixed(1)))
+const tidy = (value: number): string => inReadersDigits(String(Number(value.toFixed(1))))

@@ -7,6 +7,7 @@ import { addDays, localDate } from '../time/wall.ts'
 import { countWords } from './day-words.ts'
 import { firstOf, isInReach, noonOf } from './plan-days.ts'
 import { figureOf, type Subject } from './subject.ts'
+import { inReadersDigits } from '../words/reader.ts'
 import { say } from '../words/say.ts'
 
 export type PlanMark = PlanProposal['marks'][number]
@@ -64,10 +65,10 @@ export function marksOf(subject: Subject, steps: readonly PlanStep[]): PlanMark[
 
 /** Only what this species is given while it fasts: nobody bathes a gecko for it. */
 function fastingWords({ fastWarm, batheDays }: SeasonFigures): string {
-  const warm = fastWarm === undefined ? [] : [say('keep it warm while the gut empties')]
-  const bath = batheDays === undefined ? [] : [say('bathe it')]
-  const words = [...warm, ...bath].join(', and ')
-  return words === '' ? '' : `; ${words}`
+  if (fastWarm === undefined) return batheDays === undefined ? '' : say('; bathe it')
+  return batheDays === undefined
+    ? say('; keep it warm while the gut empties')
+    : say('; keep it warm while the gut empties, and bathe it')
 }
 
 /** 20 → 15 → 10 → 5 °C in weekly steps, each no greater than a week may cool. */
@@ -131,4 +132,4 @@ const mostSteps = 26
 const latest = (one: string, other: string): string => (one > other ? one : other)
 
 /** `20`, `7.5`. */
-const short = (value: number): string => String(Number(value.toFixed(1)))
+const short = (value: number): string => inReadersDigits(String(Number(value.toFixed(1))))

@@ -6,6 +6,7 @@ import { seasonDates, seasonOf } from '../time/season.ts'
 import { localDate } from '../time/wall.ts'
 import { sources } from '../species/sources.ts'
 import { dayWords } from './day-words.ts'
+import { quantityWord } from '../telling/words.ts'
 import { holdOf, isInReach } from './plan-days.ts'
 import type { Subject } from './subject.ts'
 import { say } from '../words/say.ts'
@@ -105,7 +106,7 @@ function boxMates(
           weight: 'refused',
           sentence: say('From {day} no {quantity} in {place} suits both: {first}; {second}.', {
             day: dayWords(localDate(at, subject.timeZone)),
-            quantity: conflict.quantity,
+            quantity: quantityWord(conflict.quantity),
             place: place.name,
             first: conflict.first,
             second: conflict.second,

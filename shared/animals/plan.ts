@@ -63,17 +63,17 @@ function figuresOf(subject: Subject, cap: PlanCap): PlanProposal['figures'] {
           },
         ]
   return [
-    ...row(say('Usual hold'), season.usualWeeks, 'weeks'),
-    ...row(longestName[cap.why], cap.figure, 'weeks'),
-    ...row(say('Without food before the cold'), season.fastWeeks, 'weeks'),
+    ...row(say('Usual hold'), season.usualWeeks, say('weeks')),
+    ...row(longestName[cap.why], cap.figure, say('weeks')),
+    ...row(say('Without food before the cold'), season.fastWeeks, say('weeks')),
     ...row(say('Kept at least so warm meanwhile'), season.fastWarm, '°C'),
-    ...row(say('Good feeding before that'), season.feedUpWeeks, 'weeks'),
+    ...row(say('Good feeding before that'), season.feedUpWeeks, say('weeks')),
     ...row(say('Cooled from'), season.warm, '°C'),
     ...row(say('Held at'), season.aim, '°C'),
     ...row(say('Cooled at most'), season.coolPerWeek, say('K a week')),
-    ...row(say('Warmed within'), season.warmUpDays, 'days'),
-    ...row('Youngest', season.leastYears, 'years'),
-    ...row('Lightest', season.leastGrams, 'g'),
+    ...row(say('Warmed within'), season.warmUpDays, say('days')),
+    ...row(say('Youngest'), season.leastYears, say('years')),
+    ...row(say('Lightest'), season.leastGrams, 'g'),
   ]
 }
 

@@ -1,4 +1,5 @@
 import { sources } from '../species/sources.ts'
+import { say } from '../words/say.ts'
 
 /** Where the rules of condition, mass and waking stand that no species profile names. */
 export const publications = {
@@ -16,5 +17,5 @@ export const publications = {
   btk: sources.btk,
   bladder: 'slowcoach.org.uk, Jackson ratio: 50 ml of urine are 50 g',
   keepers: sources.keepers,
-  derived: 'Derived for this program, no published limit',
+  derived: say('Derived for this program, no published limit'),
 } as const

@@ -16,7 +16,7 @@ export function groupsOf(
 ): readonly ReminderGroup[] {
   const groups: { readonly key: string | null; readonly reminders: Reminder[] }[] = []
   for (const one of reminders) {
-    const key = verbs[one.kind] === undefined ? null : `${one.kind} ${apart(one)}`
+    const key = titleOf[one.kind] === undefined ? null : `${one.kind} ${apart(one)}`
     const known = key === null ? undefined : groups.find((group) => group.key === key)
     if (known === undefined) groups.push({ key, reminders: [one] })
     else known.reminders.push(one)
@@ -27,20 +27,30 @@ export function groupsOf(
 function groupOf(reminders: readonly Reminder[]): ReminderGroup {
   const [first] = reminders
   if (first === undefined) throw new Error('a group of no reminders')
-  const verb = verbs[first.kind] ?? ''
-  const names = reminders.map(({ title }) => (title.startsWith(verb) ? title.slice(verb.length) : title))
-  const title = reminders.length === 1 ? first.title : `${verb}${together(names)}`
-  return { kind: first.kind, title, reminders }
+  const title = titleOf[first.kind]
+  if (title === undefined || reminders.length === 1)
+    return { kind: first.kind, title: first.title, reminders }
+  const [before = '', after = ''] = title(theName).split(theName)
+  const names = reminders.map((one) =>
+    one.title.startsWith(before) && one.title.endsWith(after)
+      ? one.title.slice(before.length, one.title.length - after.length)
+      : one.title,
+  )
+  return { kind: first.kind, title: title(together(names)), reminders }
 }
 
-const verbs: Partial<Record<ReminderKind, string>> = {
-  weigh: say('Weigh '),
-  look: say('Look at '),
-  air: say('Air '),
-  bathe: say('Bathe '),
-  measure: say('Measure '),
-  count: say('Count '),
+/** As the reminders themselves are titled: what a title says besides the name is taken off and said once. */
+const titleOf: Partial<Record<ReminderKind, (name: string) => string>> = {
+  weigh: (animal) => say('Weigh {animal}', { animal }),
+  look: (animal) => say('Look at {animal}', { animal }),
+  air: (place) => say('Air {place}', { place }),
+  bathe: (animal) => say('Bathe {animal}', { animal }),
+  measure: (animal) => say('Measure {animal}', { animal }),
+  count: (place) => say('Count {place}', { place }),
 }
+
+/** Stands where a title has its name; no text that is said holds it. */
+const theName = '\u0000'
 
 /** More names than a line of a phone holds are counted. Derived. */
 const mostNames = 6

@@ -8,6 +8,7 @@ import { tasksAhead } from './reminders-ahead.ts'
 import { tasksAwake } from './reminders-awake.ts'
 import { airings, tasksInHold } from './reminders-in-hold.ts'
 import type { Subject } from './subject.ts'
+import { say } from '../words/say.ts'
 
 export interface ReminderFacts {
   readonly gate: Gate | null
@@ -55,4 +56,4 @@ const airPlaceOf = (
     ? airPlace
     : animal.place === null
       ? null
-      : { id: animal.place, name: `the box of ${animal.name}` }
+      : { id: animal.place, name: say('the box of {animal}', { animal: animal.name }) }

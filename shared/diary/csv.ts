@@ -1,3 +1,5 @@
+import { say } from '../words/say.ts'
+
 export type Separator = ',' | ';' | '\t'
 
 export interface CsvRow {
@@ -37,7 +39,7 @@ export function readCsv(
       let cell = ''
       for (;;) {
         const end = csv.indexOf('"', at + 1)
-        if (end < 0) return { line: opened, sentence: 'A quote is opened here and never closed.' }
+        if (end < 0) return { line: opened, sentence: say('A quote is opened here and never closed.') }
         cell += csv.slice(at + 1, end)
         at = end + 1
         if (csv[at] !== '"') break
@@ -48,7 +50,7 @@ export function readCsv(
       if (at < csv.length && !isEnd(csv[at], separator))
         return {
           line,
-          sentence: 'Something stands behind a closing quote; quotes inside a field are written twice.',
+          sentence: say('Something stands behind a closing quote; quotes inside a field are written twice.'),
         }
     } else {
       let end = at
@@ -56,8 +58,9 @@ export function readCsv(
       if (csv[end] === '"')
         return {
           line,
-          sentence:
+          sentence: say(
             'A quote stands inside a field that does not begin with one; put the whole field in quotes.',
+          ),
         }
       cells.push(csv.slice(at, end))
       at = end

@@ -2,6 +2,7 @@ import { DiaryEntry, type DiaryLine, type DiaryNote } from '../../schemas/diary.
 import { asSaid, harmless } from './csv.ts'
 import { entryId } from './entry-id.ts'
 import { noteWords } from './note-words.ts'
+import { say } from '../words/say.ts'
 
 /** Of Brumal's own table, in order. `name` and `says` are for people, `by` and `notedAt` tell whose it was: not read. */
 export const entryColumns = [
@@ -79,7 +80,7 @@ export type CellRead =
 export function entryFrom(cells: ReadonlyMap<EntryColumn, string>): CellRead {
   const given = (column: EntryColumn): string | undefined => cells.get(column) || undefined
   const at = instantFrom(given('at') ?? '')
-  if (at === null) return fault('at', 'expected an instant such as 2026-11-12T18:30:00Z')
+  if (at === null) return fault('at', say('expected an instant such as 2026-11-12T18:30:00Z'))
   const note: Record<string, unknown> = { kind: given('kind') }
   if (note['kind'] === 'checked') note['answers'] = {}
   if (note['kind'] === 'coolingBegan') note['steps'] = []
@@ -88,7 +89,7 @@ export function entryFrom(cells: ReadonlyMap<EntryColumn, string>): CellRead {
     const read = readers[column]
     if (cell === '' || read === undefined) continue
     const value = read(asSaid(cell))
-    if (value === null) return fault(column, 'it cannot be read')
+    if (value === null) return fault(column, say('it cannot be read'))
     note[column] = value
   }
   const said = {
@@ -102,7 +103,7 @@ export function entryFrom(cells: ReadonlyMap<EntryColumn, string>): CellRead {
   if (!parsed.success) {
     const [issue] = parsed.error.issues
     const path = issue?.path.filter((part) => part !== 'note').join(' ')
-    return fault(path === undefined || path === '' ? 'kind' : path, issue?.message ?? 'it does not fit')
+    return fault(path === undefined || path === '' ? 'kind' : path, issue?.message ?? say('it does not fit'))
   }
   const { id, ...entry } = parsed.data
   return { ok: true, entry: { ...entry, id: given('id') === undefined ? entryId(entry) : id } }
@@ -110,7 +111,7 @@ export function entryFrom(cells: ReadonlyMap<EntryColumn, string>): CellRead {
 
 const fault = (column: string, why: string): CellRead => ({
   ok: false,
-  sentence: `“${column}” does not fit: ${why.slice(0, 160)}.`,
+  sentence: say('“{column}” does not fit: {why}.', { column, why: why.slice(0, 160) }),
 })
 
 const number = (cell: string): number | null =>

@@ -1,3 +1,5 @@
+import { say } from '../words/say.ts'
+
 /** What a column of a keeper's own table holds. */
 export type Meaning =
   | { readonly is: 'date' | 'time' | 'animal' | 'place' | 'food' | 'eaten' | 'text' }
@@ -14,9 +16,13 @@ export function meaningOf(header: string): Meaning | { readonly sentence: string
     const plain = plainNames[name]
     if (plain !== undefined) return { is: plain }
     if (masses.has(name))
-      return { sentence: `“${header}” does not say its unit; write for example “${name} (g)”.` }
+      return {
+        sentence: say('“{header}” does not say its unit; write for example “{name} (g)”.', { header, name }),
+      }
     if (lengths[name] !== undefined)
-      return { sentence: `“${header}” does not say its unit; write for example “${name} (cm)”.` }
+      return {
+        sentence: say('“{header}” does not say its unit; write for example “{name} (cm)”.', { header, name }),
+      }
     return null
   }
   const grams = gramsIn[unit]

@@ -5,6 +5,7 @@ import { entryId } from './entry-id.ts'
 import { type Meaning, meaningOf } from './keeper-columns.ts'
 import type { TableEntry, TableWorld } from './table-world.ts'
 import { type DateRead, readDate, slashOrder } from './table-dates.ts'
+import { say } from '../words/say.ts'
 
 type Found = Partial<Record<Meaning['is'], { readonly cell: number; readonly times: number }>>
 
@@ -66,11 +67,12 @@ export function readKeeperTable(
     const text = cellOf(row, 'text')
     if (notes.length === 0 && text !== '') notes.push({ kind: 'said' })
     if (notes.length === 0 && faults.at(-1)?.line !== row.line)
-      wrong('Nothing stands in this line but its date.')
+      wrong(say('Nothing stands in this line but its date.'))
     notes.forEach((note, i) => {
       const said = { ...about.value, note, ...(i === 0 && text !== '' ? { text } : {}) }
       const parsed = DiaryEntry.safeParse({ id: 'x', at: when.at, ...said })
-      if (!parsed.success) return wrong(`This does not fit: ${parsed.error.issues[0]?.message ?? note.kind}.`)
+      if (!parsed.success)
+        return wrong(say('This does not fit: {why}.', { why: parsed.error.issues[0]?.message ?? note.kind }))
       const { id: _, ...entry } = parsed.data
       entries.push({ line: row.line, entry: { ...entry, id: entryId(entry), at: notAhead(when, world) } })
     })
@@ -89,19 +91,24 @@ function columnsIn(header: CsvRow): { readonly found: Found; readonly sentences:
     if (name.trim() === '') return
     const meaning = meaningOf(name)
     if (meaning === null)
-      sentences.push(`The column “${name.slice(0, 40)}” is not known; rename it or take it out.`)
+      sentences.push(
+        say('The column “{name}” is not known; rename it or take it out.', { name: name.slice(0, 40) }),
+      )
     else if ('sentence' in meaning) sentences.push(meaning.sentence)
     else if (found[meaning.is] !== undefined)
       sentences.push(
-        `“${name.slice(0, 40)}” and “${header.cells[found[meaning.is]?.cell ?? 0]}” mean the same; keep one.`,
+        say('“{one}” and “{other}” mean the same; keep one.', {
+          one: name.slice(0, 40),
+          other: header.cells[found[meaning.is]?.cell ?? 0],
+        }),
       )
     else found[meaning.is] = { cell, times: 'times' in meaning ? meaning.times : 1 }
   })
-  if (found.date === undefined) sentences.push('There is no column for the date; call one “date”.')
+  if (found.date === undefined) sentences.push(say('There is no column for the date; call one “date”.'))
   if (found.animal === undefined && found.place === undefined)
-    sentences.push('There is no column that says of whom; call one “animal”.')
+    sentences.push(say('There is no column that says of whom; call one “animal”.'))
   if (found.food !== undefined && found.eaten === undefined)
-    sentences.push('Beside the food a column “eaten” says how much was eaten: all, some or none.')
+    sentences.push(say('Beside the food a column “eaten” says how much was eaten: all, some or none.'))
   return { found, sentences }
 }
 
@@ -111,28 +118,34 @@ type Subject =
 
 function subjectOf(animal: string, place: string, { animals, places }: TableWorld): Subject {
   if (animal !== '' && place !== '')
-    return { ok: false, sentence: 'Name either an animal or a place, not both.' }
-  if (animal === '' && place === '') return { ok: false, sentence: 'It does not say of whom.' }
-  const [word, list, what] = animal !== '' ? [animal, animals, 'animal'] : [place, places, 'place']
+    return { ok: false, sentence: say('Name either an animal or a place, not both.') }
+  if (animal === '' && place === '') return { ok: false, sentence: say('It does not say of whom.') }
+  const [word, list] = animal !== '' ? [animal, animals] : [place, places]
   const byId = list.find(({ id }) => id === word)
   const named = list.filter(({ name }) => name.trim().toLowerCase() === word.toLowerCase())
   const one = byId ?? (named.length === 1 ? named[0] : undefined)
   if (one !== undefined)
     return { ok: true, value: animal !== '' ? { animal: one.id as AnimalId } : { place: one.id as PlaceId } }
-  const shown = `“${word.slice(0, 60)}”`
+  const name = word.slice(0, 60)
+  const ids = named.map(({ id }) => id).join(say(' or '))
   return {
     ok: false,
     sentence:
-      named.length > 1
-        ? `More than one ${what} is called ${shown}; write ${named.map(({ id }) => id).join(' or ')}.`
-        : `There is no ${what} called ${shown}.`,
+      animal !== ''
+        ? named.length > 1
+          ? say('More than one animal is called “{name}”; write {ids}.', { name, ids })
+          : say('There is no animal called “{name}”.', { name })
+        : named.length > 1
+          ? say('More than one place is called “{name}”; write {ids}.', { name, ids })
+          : say('There is no place called “{name}”.', { name }),
   }
 }
 
 function fedOf(food: string, eaten: string): NoteOf<'fed'> | string | null {
   if (food === '' && eaten === '') return null
   const word = /^(all|some|none)$/i.exec(eaten)?.[0].toLowerCase()
-  if (word === undefined) return `“${eaten.slice(0, 40)}” does not say how much was eaten: all, some or none.`
+  if (word === undefined)
+    return say('“{eaten}” does not say how much was eaten: all, some or none.', { eaten: eaten.slice(0, 40) })
   return { kind: 'fed', ...(food === '' ? {} : { food }), eaten: word as NoteOf<'fed'>['eaten'] }
 }
 
@@ -141,12 +154,13 @@ function decimalsOf(separator: Separator): (cell: string) => number | string {
   let sign: ',' | '.' | null = null
   return (cell) => {
     const match = /^\d+(?:([.,])\d+)?$/.exec(cell)
-    if (match === null) return `“${cell.slice(0, 40)}” is not a number.`
+    if (match === null) return say('“{cell}” is not a number.', { cell: cell.slice(0, 40) })
     const own = match[1] as ',' | '.' | undefined
     if (own === undefined) return Number(cell)
     if (own === ',' && separator === ',')
-      return `“${cell}” is not a number: write it with a point, or without the comma.`
-    if (sign !== null && own !== sign) return `“${cell}” has another decimal sign than the numbers before it.`
+      return say('“{cell}” is not a number: write it with a point, or without the comma.', { cell })
+    if (sign !== null && own !== sign)
+      return say('“{cell}” has another decimal sign than the numbers before it.', { cell })
     sign = own
     return Number(cell.replace(',', '.'))
   }

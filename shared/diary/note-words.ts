@@ -76,10 +76,10 @@ function detailOf(note: DiaryNote): string {
       ])
     case 'measured':
       return listed([
-        sizeWords('length', note.length),
-        sizeWords('width', note.width),
-        sizeWords('height', note.height),
-        sizeWords('girth', note.girth),
+        sizeWords(say('length'), note.length),
+        sizeWords(say('width'), note.width),
+        sizeWords(say('height'), note.height),
+        sizeWords(say('girth'), note.girth),
       ])
     case 'scored':
       return say('{decimal} of {part}', {
@@ -102,7 +102,7 @@ function detailOf(note: DiaryNote): string {
           note.faeces ? say('faeces') : null,
           note.urates ? say('urates') : null,
           note.urine ? say('urine') : null,
-        ]) || 'nothing'
+        ]) || say('nothing')
       )
     case 'sign':
       return listed(note.signs.map((sign) => signWords[sign]))
@@ -144,16 +144,15 @@ function checkWords(answers: NoteOf<'checked'>['answers']): string {
   const given = Object.entries(answers) as [HealthQuestion, HealthAnswer][]
   const asked = given.filter(([, answer]) => answer !== 'notAsked')
   const well = asked.filter(([, answer]) => answer === 'yes').length
-  const named = (wanted: HealthAnswer, word: string): string | null => {
-    const of = asked.filter(([, answer]) => answer === wanted).map(([question]) => questionWords[question])
-    return of.length === 0 ? null : `${word} ${of.join(', ')}`
-  }
+  const answered = (wanted: HealthAnswer): string =>
+    listed(asked.filter(([, answer]) => answer === wanted).map(([question]) => questionWords[question]))
+  const [no, unsure] = [answered('no'), answered('unsure')]
   const [only] = asked
   if (asked.length === 1 && only?.[1] === 'yes') return questionWords[only[0]]
   return [
     say('{well} of {asked} well', { well, asked: asked.length }),
-    named('no', 'not'),
-    named('unsure', 'unsure'),
+    no === '' ? null : say('not {questions}', { questions: no }),
+    unsure === '' ? null : say('unsure {questions}', { questions: unsure }),
   ]
     .filter((part) => part !== null)
     .join('; ')

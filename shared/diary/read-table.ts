@@ -3,6 +3,7 @@ import { type EntryColumn, entryColumns, entryFrom } from './entry-columns.ts'
 import { canonical } from './entry-id.ts'
 import { readKeeperTable } from './keeper-table.ts'
 import type { TableEntry, TableWorld } from './table-world.ts'
+import { say } from '../words/say.ts'
 
 /** Lines of one table (X3): ten animals weighed weekly for nine years. All are judged and kept in one go. */
 export const mostLines = 5000
@@ -15,9 +16,10 @@ export function readTable(
   const read = readCsv(csv)
   if ('sentence' in read) return { entries: [], faults: [read] }
   const [header, ...rows] = read.rows
-  if (header === undefined) return { entries: [], faults: [{ line: 1, sentence: 'The table is empty.' }] }
+  if (header === undefined)
+    return { entries: [], faults: [{ line: 1, sentence: say('The table is empty.') }] }
   if (rows.length > mostLines) {
-    const sentence = `The table has more than ${mostLines} lines; cut it into several.`
+    const sentence = say('The table has more than {mostLines} lines; cut it into several.', { mostLines })
     return { entries: [], faults: [{ line: rows[mostLines]?.line ?? 1, sentence }] }
   }
   const tooLong = rows.filter(({ cells }) => cells.slice(header.cells.length).some((cell) => cell !== ''))
@@ -26,7 +28,7 @@ export function readTable(
     : readKeeperTable(header, rows, read.separator, world)
   const cut = tooLong.map(({ line }) => ({
     line,
-    sentence: 'This line has more fields than the first one has names.',
+    sentence: say('This line has more fields than the first one has names.'),
   }))
   const { once, clashes } = onlyOnce(entries)
   return {
@@ -44,9 +46,9 @@ function readOwnTable(header: CsvRow, rows: readonly CsvRow[]) {
   header.cells.forEach((name, i) => {
     const sentence = known.has(name)
       ? header.cells.indexOf(name) < i
-        ? `The column “${name.slice(0, 40)}” stands there twice.`
+        ? say('The column “{name}” stands there twice.', { name: name.slice(0, 40) })
         : null
-      : `The column “${name.slice(0, 40)}” is not known; take it out.`
+      : say('The column “{name}” is not known; take it out.', { name: name.slice(0, 40) })
     if (sentence !== null) faults.push({ line: header.line, sentence })
   })
   if (faults.length > 0) return { entries, faults }
@@ -67,7 +69,7 @@ function onlyOnce(entries: readonly TableEntry[]) {
     else if (canonical(before.entry) !== canonical(one.entry))
       clashes.push({
         line: one.line,
-        sentence: `It has the id of line ${before.line}, and says something else.`,
+        sentence: say('It has the id of line {line}, and says something else.', { line: before.line }),
       })
   }
   return { once: [...byId.values()], clashes }

@@ -1,6 +1,7 @@
 import { addDays, wallInstant } from '../time/wall.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { instantFrom } from './entry-columns.ts'
+import { say } from '../words/say.ts'
 
 /** In which order the numbers of `3/4/2026` stand in this table; null: it never shows. */
 export type SlashOrder = 'dayFirst' | 'monthFirst' | 'both' | null
@@ -27,16 +28,17 @@ export function readDate(date: string, time: string, order: SlashOrder, timeZone
   if (exact !== null) return { ok: true, at: exact as Instant, hasTime: true }
   const [day = '', wall] = whole.split(/[T ]+(.*)/s)
   const ymd = calendarDate(day, order)
-  if (ymd === 'either') return fault(`${day} may be one of two days; write it as 2026-11-30`)
-  if (ymd === null) return fault(`“${day.slice(0, 40)}” is not a date such as 2026-11-30 or 30.11.2026`)
-  if (ymd < '1970-01-02') return fault(`${day} lies before 1970`)
+  if (ymd === 'either') return fault(say('{day} may be one of two days; write it as 2026-11-30.', { day }))
+  if (ymd === null)
+    return fault(say('“{day}” is not a date such as 2026-11-30 or 30.11.2026.', { day: day.slice(0, 40) }))
+  if (ymd < '1970-01-02') return fault(say('{day} lies before 1970.', { day }))
   const clock = wall === undefined || wall === '' ? noon : clockOf(wall)
-  if (clock === null) return fault(`“${wall?.slice(0, 40)}” is not a time such as 18:30`)
+  if (clock === null) return fault(say('“{wall}” is not a time such as 18:30.', { wall: wall?.slice(0, 40) }))
   const at = wallInstant(ymd, clock.wall, timeZone) + clock.seconds * 1000
   return { ok: true, at: at as Instant, hasTime: wall !== undefined && wall !== '' }
 }
 
-const fault = (why: string): DateRead => ({ ok: false, sentence: `${why}.` })
+const fault = (sentence: string): DateRead => ({ ok: false, sentence })
 
 const noon = { wall: '12:00', seconds: 0 } as const
 const slashed = /^(\d{1,2})\/(\d{1,2})\/(\d{4})(?=$|[T ])/

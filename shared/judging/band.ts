@@ -143,7 +143,9 @@ function limitsOf(
     case 'feedUp':
     case 'fast':
     case 'awake':
-      return active.map((sourced) => named(sourced, valueOf(sourced, guidance), whose('awake'), quantity))
+      return active.map((sourced) =>
+        named(sourced, valueOf(sourced, guidance), whose(say('awake')), quantity),
+      )
     case 'hold':
       return hold.map((sourced) =>
         named(sourced, valueOf(sourced, guidance), whose(say('in hold')), quantity),

@@ -3,6 +3,7 @@ import type { Instant, Millis } from '../../schemas/units.ts'
 import { durationWords } from '../telling/words.ts'
 import { type DoorOpened, sameOpening } from '../thermal/door-contact.ts'
 import type { Draft } from './raising.ts'
+import { inReadersDigits } from '../words/reader.ts'
 import { say } from '../words/say.ts'
 
 /** An opening of a door, by the air's jump or by a contact's word. */
@@ -90,5 +91,5 @@ function airWords(rise: number | null, recovery: Millis | null): string {
     recovery === null
       ? ''
       : say(' and was nearly back {duration} later', { duration: durationWords(recovery) })
-  return say('the air warmed by {part} K{back}', { part: (rise ?? 0).toFixed(1), back })
+  return say('the air warmed by {part} K{back}', { part: inReadersDigits((rise ?? 0).toFixed(1)), back })
 }

@@ -7,7 +7,7 @@ import type { Instant } from '../../schemas/units.ts'
 import { freshFor } from '../sensing/freshness.ts'
 import { isSaturatedForLong } from '../sensing/quality.ts'
 import { checkHolds } from '../sensing/under-check.ts'
-import { durationWords, qualityWords, valueWords } from '../telling/words.ts'
+import { durationWords, qualityWords, quantityWord, valueWords } from '../telling/words.ts'
 import { isConditionOut } from './alarm.ts'
 import { asLimit, limitNames, phaseAt } from './band.ts'
 import { guardAt, guardedBy } from './guard.ts'
@@ -130,8 +130,8 @@ function standingOf(
 interface Leaving {
   readonly quantity: Quantity
   readonly value: number
-  /** How it stands to its limit, in words. */
-  readonly past: string
+  /** Else it is nearer to the limit than its sensor may be off. */
+  readonly isPast: boolean
   readonly limit: number
   readonly since: Instant
   readonly for: number
@@ -150,15 +150,32 @@ function leaving(state: WatchState, p: number): Leaving[] {
         const rule = limits[n]
         const waits = rule && delayingOf(limit)
         if (!rule || !waits || !isOutOrInDoubt(rule, value)) return []
-        const past = isOut(rule, value) ? 'past' : say('nearer than its sensor may be off to')
         const due = judgedDueAt(limit, rule) ?? at
         return [
-          { quantity, value, past, limit: rule.value, since: waits.since, for: millis(due - waits.since) },
+          {
+            quantity,
+            value,
+            isPast: isOut(rule, value),
+            limit: rule.value,
+            since: waits.since,
+            for: millis(due - waits.since),
+          },
         ]
       })
     }),
   )
 }
+
+const leavingWords = (
+  { isPast }: Pick<Leaving, 'isPast'>,
+  given: Readonly<Record<'value' | 'limit' | 'duration' | 'delay', string>>,
+): string =>
+  isPast
+    ? say('{value}, past its limit of {limit} for {duration}; an alarm follows at {delay}.', given)
+    : say(
+        '{value}, nearer than its sensor may be off to its limit of {limit} for {duration}; an alarm follows at {delay}.',
+        given,
+      )
 
 function remarksOn(
   state: WatchState,
@@ -174,19 +191,18 @@ function remarksOn(
   if (standing === 'leaving')
     for (const one of leaving(state, judge ?? p).slice(0, 2))
       remarks.push(
-        say('{value}, {past} its limit of {value2} for {duration}; an alarm follows at {duration2}.', {
+        leavingWords(one, {
           value: valueWords(one.quantity, one.value),
-          past: one.past,
-          value2: valueWords(one.quantity, one.limit),
+          limit: valueWords(one.quantity, one.limit),
           duration: durationWords(at - one.since),
-          duration2: durationWords(one.for),
+          delay: durationWords(one.for),
         }),
       )
   const conflict = state.places[p]?.rules.conflict
   if (conflict)
     remarks.push(
       say('No {quantity} suits both: {first}; {second}.', {
-        quantity: conflict.quantity,
+        quantity: quantityWord(conflict.quantity),
         first: conflict.first,
         second: conflict.second,
       }),
@@ -197,7 +213,7 @@ function remarksOn(
       remarks.push(
         say('{sensor}: last known {quantity} only, its age is unknown.', {
           sensor: value.sensorName,
-          quantity: value.quantity,
+          quantity: quantityWord(value.quantity),
         }),
       )
     else if (value.quality !== 'good' && value.quality !== 'checking')

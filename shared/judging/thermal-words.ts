@@ -9,6 +9,7 @@ import { doorNow } from '../thermal/door.ts'
 import { usualCold, usualWarm } from '../thermal/usual-cycle.ts'
 import { driftLimits } from './thermal-phases.ts'
 import type { ConditionName, ThermalWatch } from './thermal-state.ts'
+import { inReadersDigits } from '../words/reader.ts'
 import { say } from '../words/say.ts'
 
 /** What an alarm of the curve says at its raising: a value and a threshold in °C, and one sentence. */
@@ -61,17 +62,17 @@ export function wordsOf(
           : verdict.perDay < 0
             ? say('It gets colder')
             : say('It gets warmer')
-      const pace = say('{abs} K a day', { abs: Math.abs(verdict.perDay).toFixed(2) })
+      const pace = say('{abs} K a day', { abs: inReadersDigits(Math.abs(verdict.perDay).toFixed(2)) })
+      const given = {
+        what,
+        pace,
+        degrees: degrees(verdict.limit),
+        duration: durationWords(verdict.reachesIn),
+      }
       return {
         value: verdict.celsius,
         threshold: verdict.limit,
-        text: say('{what}, by {pace} at its {part}; at this pace it meets {degrees} in about {duration}.', {
-          what,
-          pace,
-          part: verdict.towards === 'low' ? say('coldest') : say('warmest'),
-          degrees: degrees(verdict.limit),
-          duration: durationWords(verdict.reachesIn),
-        }),
+        text: verdict.towards === 'low' ? atColdest(given) : atWarmest(given),
       }
     }
     case 'doorAjar':
@@ -91,16 +92,38 @@ export function wordsOf(
   }
 }
 
+type Drift = Readonly<Record<'what' | 'pace' | 'degrees' | 'duration', string>>
+
+const atColdest = (drift: Drift): string =>
+  say('{what}, by {pace} at its coldest; at this pace it meets {degrees} in about {duration}.', drift)
+
+const atWarmest = (drift: Drift): string =>
+  say('{what}, by {pace} at its warmest; at this pace it meets {degrees} in about {duration}.', drift)
+
 /** How long until the critical limit at the fall's mean pace; nothing where that is far. */
 function nearWords(leg: Leg | null, limit: Limit | null): string {
   if (leg === null || limit === null || leg.direction !== 'falling') return ''
   const lasted = leg.extremeAt - leg.since
   const left = ((leg.extreme - limit.value) / (leg.from - leg.extreme)) * lasted
   if (!(left > 0 && left <= hours(3))) return ''
-  return say(' At this pace the air meets {degrees} in about {duration}.', {
-    degrees: degrees(limit.value),
-    duration: durationWords(left),
-  })
+  return (
+    paceMark +
+    say('At this pace the air meets {degrees} in about {duration}.', {
+      degrees: degrees(limit.value),
+      duration: durationWords(left),
+    })
+  )
+}
+
+/** Sets the pace apart from what was said before it, whatever the language that a stored text is in: an en space. */
+const paceMark = '\u2002'
+/** Texts that were stored before there was a mark. */
+const unmarkedPace = ' At this pace the air meets '
+
+/** A text of an alarm without how long it thought that there was, for where that is known better by now. */
+export function withoutPace(text: string): string {
+  const [said = ''] = text.split(paceMark)
+  return said.split(unmarkedPace)[0] ?? said
 }
 
 function doorWords({ door, contact }: ThermalWatch, at: Instant): string | null {
@@ -113,7 +136,7 @@ function doorWords({ door, contact }: ThermalWatch, at: Instant): string | null 
   const now = door === null ? null : doorNow(door, at)
   if (now?.name !== 'ajar') return null
   return say('The air jumped by {rise} K and has not come back in {duration}.', {
-    rise: now.rise.toFixed(1),
+    rise: inReadersDigits(now.rise.toFixed(1)),
     duration: durationWords(now.lasted),
   })
 }

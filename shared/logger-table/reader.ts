@@ -5,6 +5,7 @@ import { isGap, readDecimal, valueIn, type DecimalSign } from './decimals.ts'
 import type { Row } from './rows.ts'
 import { joinTime, readClock, readTime, type WrittenTime } from './written-time.ts'
 import { chosen, type Course, zoneClock } from './zone-clock.ts'
+import { say } from '../words/say.ts'
 
 /** How the rows of one table are to be understood. */
 export interface ReadingPlan {
@@ -50,13 +51,13 @@ export function tableReader(plan: ReadingPlan, take: (column: number, at: Instan
   let timeless: TableProblem[] = []
   const width = Math.max(...time, ...columns.map(({ column }) => column)) + 1
 
-  function say(problem: TableProblem): void {
+  function name(problem: TableProblem): void {
     tally.bad++
     if (problems.length < mostProblems) problems.push(problem)
   }
 
   function keepTimeless(): void {
-    for (const problem of timeless) say(problem)
+    for (const problem of timeless) name(problem)
     timeless = []
   }
 
@@ -64,13 +65,16 @@ export function tableReader(plan: ReadingPlan, take: (column: number, at: Instan
   function instantOf(cells: readonly string[]): Instant | string {
     const text = time.map((i) => cells[i] ?? '').join(' ')
     const written = writtenIn(cells, time, dayOrder)
-    if (written === null) return `Expected a time, found ${quoted(text)}.`
+    if (written === null) return say('Expected a time, found {text}.', { text: quoted(text) })
     const some = written.kind === 'instant' ? [written.at] : instantsOf(written.wall)
     const at = chosen(some, before, course)
     if (at === null)
-      return `There was no ${text} in ${plan.zone}: the clocks went forward over it. Was the logger set to another zone?`
-    if (at < 0) return `${quoted(text)} is before 1970.`
-    return at > now ? `${quoted(text)} is in the future.` : at
+      return say(
+        'There was no {text} in {zone}: the clocks went forward over it. Was the logger set to another zone?',
+        { text, zone: plan.zone },
+      )
+    if (at < 0) return say('{text} is before 1970.', { text: quoted(text) })
+    return at > now ? say('{text} is in the future.', { text: quoted(text) }) : at
   }
 
   /** What is wrong with its values; null where nothing is. */
@@ -87,7 +91,10 @@ export function tableReader(plan: ReadingPlan, take: (column: number, at: Instan
       const value = decimalOrNull === null ? Number.NaN : valueIn(decimalOrNull, unit)
       const fault =
         decimalOrNull === null
-          ? `Expected a number in ${quoted(headings[column] ?? '')}, found ${quoted(cell)}.`
+          ? say('Expected a number in {heading}, found {cell}.', {
+              heading: quoted(headings[column] ?? ''),
+              cell: quoted(cell),
+            })
           : objection(quantity, value, cell)
       if (fault !== null) {
         wrong ??= fault
@@ -109,19 +116,25 @@ export function tableReader(plan: ReadingPlan, take: (column: number, at: Instan
         const isFooterLike = !/^\s*\d/.test(cells[time[0] ?? 0] ?? '')
         if (isFooterLike) timeless.push(problem)
         if (!isFooterLike || timeless.length > longestFooter) keepTimeless()
-        if (!isFooterLike) say(problem)
+        if (!isFooterLike) name(problem)
         return
       }
       keepTimeless()
       before = at
       if (cells.length < width) {
-        say({ line, sentence: `Expected ${headings.length} cells, found ${cells.length}.` })
+        name({
+          line,
+          sentence: say('Expected {expected} cells, found {found}.', {
+            expected: headings.length,
+            found: cells.length,
+          }),
+        })
       } else {
         tally.rows++
         if (tally.first === null || at < tally.first) tally.first = at
         if (tally.last === null || at > tally.last) tally.last = at
         const wrong = takeValues(cells, at)
-        if (wrong !== null) say({ line, sentence: wrong })
+        if (wrong !== null) name({ line, sentence: wrong })
       }
     },
 
@@ -147,13 +160,16 @@ export function writtenIn(
 
 /** Wider than any probe: a fault value in between is kept, and judged as such. */
 const bounds = {
-  temperature: { least: -273.15, most: 1000, words: 'temperature' },
-  humidity: { least: 0, most: 200, words: 'relative humidity' },
+  temperature: { least: -273.15, most: 1000 },
+  humidity: { least: 0, most: 200 },
 } as const satisfies Record<TableQuantity, object>
 
 function objection(quantity: TableQuantity, value: number, cell: string): string | null {
-  const { least, most, words } = bounds[quantity]
-  return value >= least && value <= most ? null : `${quoted(cell)} is no ${words}.`
+  const { least, most } = bounds[quantity]
+  if (value >= least && value <= most) return null
+  return quantity === 'temperature'
+    ? say('{cell} is no temperature.', { cell: quoted(cell) })
+    : say('{cell} is no relative humidity.', { cell: quoted(cell) })
 }
 
 /** Some loggers write their heading again each time they are started. */

@@ -10,7 +10,7 @@ export type Separator = (typeof separators)[number]
 /** A longer line is no row of readings: 64 channels of 30 signs with their quotes fill 2,200 (X3). */
 export const longestLine = 16_384
 /** A logger with more channels than this is a laboratory's (X3). */
-export const mostCells = 64
+const mostCells = 64
 /** Lines that one quoted heading may have: two or three are seen; beyond, the quote was never closed. */
 const mostJoined = 8
 

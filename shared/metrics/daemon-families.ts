@@ -5,26 +5,26 @@ import { type Family, measured, single, truth } from './family.ts'
 
 /** What the daemon itself is and does. */
 export function daemonFamilies(facts: MetricFacts): readonly Family[] {
-  const { now, process, outbox, keeping } = facts
+  const { now, program, outbox, keeping } = facts
   return [
     {
       name: 'brumal_build',
       type: 'info',
       help: 'The program and what it runs on.',
-      samples: [{ labels: { version: process.version, node: process.node }, value: 1 }],
+      samples: [{ labels: { version: program.version, node: program.node }, value: 1 }],
     },
     single('gauge', 'brumal_practice', '1 while the invented household runs.', truth(facts.isPractice)),
     measured(
       'brumal_start_time',
       'seconds',
       'When the daemon was started, in seconds since 1970.',
-      process.startedAt / 1000,
+      program.startedAt / 1000,
     ),
     measured(
       'brumal_event_loop_lag',
       'seconds',
       'The longest that work was held up in the last minute or two.',
-      process.loopLag / 1000,
+      program.loopLag / 1000,
     ),
     single('gauge', 'brumal_broker_up', '1 while sensors can be heard.', truth(facts.broker === 'up')),
     ...readingFamilies(facts.readings),

@@ -7,7 +7,7 @@ import type { Refusal } from '../../schemas/source.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 
 /** The newest value of one quantity of one sensor that is believed. */
-export interface BelievedNow {
+interface BelievedNow {
   readonly quantity: Quantity
   readonly value: number
   readonly at: Instant
@@ -49,7 +49,7 @@ export interface MetricFacts {
   readonly outbox: { readonly waiting: number; readonly oldest: Instant | null }
   readonly broker: BrokerState['name']
   readonly keeping: KeepingNow
-  readonly process: {
+  readonly program: {
     readonly startedAt: Instant
     /** The longest of the last minute or two. */
     readonly loopLag: Millis

@@ -2,17 +2,12 @@ import { instant } from '../../schemas/amounts.ts'
 import { localDate } from '../time/wall.ts'
 import { clockWords } from '../telling/message.ts'
 import { valueWords } from '../telling/words.ts'
-import { dateLocale } from '../words/reader.ts'
+import { dateFormat, inReadersDigits } from '../words/reader.ts'
 import { say } from '../words/say.ts'
 
 /** `12 Nov 2026`: on paper the year is never in doubt. */
 export const dateWords = (isoDate: string): string =>
-  new Intl.DateTimeFormat(dateLocale(), {
-    day: 'numeric',
-    month: 'short',
-    year: 'numeric',
-    timeZone: 'UTC',
-  }).format(Date.parse(isoDate))
+  dateFormat({ day: 'numeric', month: 'short', year: 'numeric', timeZone: 'UTC' }).format(Date.parse(isoDate))
 
 /** The local date of an instant, as above. */
 export const dayWords = (at: number, timeZone: string): string => dateWords(localDate(instant(at), timeZone))
@@ -27,5 +22,5 @@ export const celsiusWords = (value: number): string => valueWords('temperature',
 /** `812 g`, `6.31 kg`: three figures of a large animal are more than a scale gives. */
 export const gramsWords = (grams: number): string =>
   grams >= 10_000
-    ? say('{part} kg', { part: (grams / 1000).toFixed(2) })
-    : `${String(Math.round(grams * 10) / 10)} g`
+    ? say('{part} kg', { part: inReadersDigits((grams / 1000).toFixed(2)) })
+    : `${inReadersDigits(String(Math.round(grams * 10) / 10))} g`

@@ -9,16 +9,17 @@ import { say } from '../words/say.ts'
 export function seasonPage(report: SeasonReport): string {
   const down = report.rows.flatMap(({ name, winter }) => (winter === null ? [] : [{ name, winter }]))
   const awake = report.rows.filter(({ winter }) => winter === null)
+  const title = say('{household}, winter {season}', { household: report.household, season: report.season })
   return wholePage(
-    say('{household}, winter {season}', { household: report.household, season: report.season }),
+    title,
     html`<header>
-<h1>${report.household}, winter ${report.season}</h1>
-<p class="soft">As known on ${instantWords(report.at, report.timeZone)}, by the clocks of ${report.timeZone}.</p>
+<h1>${title}</h1>
+<p class="soft">${say('As known on {at}, by the clocks of {timeZone}.', { at: instantWords(report.at, report.timeZone), timeZone: report.timeZone })}</p>
 </header>
-<section><h2>In the cold</h2>
+<section><h2>${say('In the cold')}</h2>
 ${
   down.length === 0
-    ? html`<p>No animal was in the cold.</p>`
+    ? html`<p>${say('No animal was in the cold.')}</p>`
     : figuresTable(
         down.map(({ winter }) => winter),
         report.timeZone,
@@ -26,8 +27,8 @@ ${
       )
 }
 </section>
-<section><h2>Awake</h2>
-${awake.length === 0 ? html`<p>No animal stayed awake.</p>` : html`<ul>${awake.map(({ name, common, latin }) => html`<li>${name}, ${common} (<i>${latin}</i>)</li>`)}</ul>`}
+<section><h2>${say('Awake')}</h2>
+${awake.length === 0 ? html`<p>${say('No animal stayed awake.')}</p>` : html`<ul>${awake.map(({ name, common, latin }) => html`<li>${name}, ${common} (<i>${latin}</i>)</li>`)}</ul>`}
 </section>
 <footer>${report.cautions}</footer>`,
   )

@@ -14,7 +14,7 @@ export function stripSvg(days: readonly ReportDay[], caption: string): Markup {
   const values = days.flatMap(({ min, max, low, high }) =>
     [min, max, low, high].filter((one) => one !== null),
   )
-  if (values.length === 0) return html`<p class="soft">No temperature was heard in this time.</p>`
+  if (values.length === 0) return html`<p class="soft">${say('No temperature was heard in this time.')}</p>`
   const [least, most] = [Math.floor(Math.min(...values) - 0.5), Math.ceil(Math.max(...values) + 0.5)]
   const step = (width - left) / days.length
   const x = (i: number): number => round(left + i * step)

@@ -1,4 +1,5 @@
 import { q10 } from './metabolic-days.ts'
+import { inReadersDigits } from '../words/reader.ts'
 import { say } from '../words/say.ts'
 
 /**
@@ -47,7 +48,7 @@ export function daysPerOxygenPoint({ litres, kilograms, celsius }: ClosedAir): A
     return { ok: false, error: 'notKnown', sentence: say('A weight or the temperature is not known yet.') }
   const sentence = say(
     'Closed up, this air loses one point of oxygen in about {days} days, by a ceiling from large tortoises.',
-    { days: days.toFixed(1) },
+    { days: inReadersDigits(days.toFixed(1)) },
   )
   return { ok: true, value: { days, leastDays, sentence } }
 }

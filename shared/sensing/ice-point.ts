@@ -16,6 +16,7 @@ import {
 } from './ice-point-readings.ts'
 import { protectionOf, type Protection } from './ice-point-steps.ts'
 import { rectangular, repeatabilityLine, resolutionLine, sumOf, type Budget } from './uncertainty.ts'
+import { inReadersDigits } from '../words/reader.ts'
 import { say } from '../words/say.ts'
 
 /** How well the bath is made; see `bathHalfWidth`. */
@@ -207,7 +208,7 @@ function settled(check: IceCheck, steady: readonly IceReading[], at: Instant): I
       why: 'offTooFar',
       sentence: say(
         'The probe shows {mean} °C where ice stands at 0 °C. Either it is not in the ice, or it is broken: do not correct it.',
-        { mean: mean.toFixed(1) },
+        { mean: inReadersDigits(mean.toFixed(1)) },
       ),
     }
   }

@@ -3,11 +3,12 @@ import { minutes, seconds } from '../../schemas/amounts.ts'
 import { amphibianCare, amphibianMass } from './amphibian-season.ts'
 import { practice, read, secondHand } from './figures.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 export const bufoBufo = SpeciesProfile.parse({
   id: 'bufo-bufo',
   latin: 'Bufo bufo',
-  common: 'Common toad',
+  common: say('Common toad'),
   taxon: 'frog',
   winter: 'deep',
   weak: false,
@@ -86,17 +87,19 @@ export const bufoBufo = SpeciesProfile.parse({
   condition: ['visualFive'],
   notes: [
     {
-      text: 'Holds of 30 to 50 days are usual in breeding programmes; 1, 3 and 6 months all worked for boreal toads.',
+      text: say(
+        'Holds of 30 to 50 days are usual in breeding programmes; 1, 3 and 6 months all worked for boreal toads.',
+      ),
       source: `${sources.detroit}; ${sources.burton}; ${sources.calatayud}`,
       evidence: 'secondHand',
     },
     {
-      text: 'Young toads survived 61 days better than 91.',
+      text: say('Young toads survived 61 days better than 91.'),
       source: sources.uveges,
       evidence: 'read',
     },
     {
-      text: 'Moist soil, misted every four to five days; a gain of mass in moist soil is normal.',
+      text: say('Moist soil, misted every four to five days; a gain of mass in moist soil is normal.'),
       source: sources.calatayud,
       evidence: 'secondHand',
     },

@@ -1,11 +1,12 @@
 import { SpeciesProfile } from '../../schemas/species.ts'
 import { minutes } from '../../schemas/amounts.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 export const centrochelysSulcata = SpeciesProfile.parse({
   id: 'centrochelys-sulcata',
   latin: 'Centrochelys sulcata',
-  common: 'African spurred tortoise',
+  common: say('African spurred tortoise'),
   taxon: 'tortoise',
   winter: 'never',
   weak: false,
@@ -35,10 +36,10 @@ export const centrochelysSulcata = SpeciesProfile.parse({
   condition: ['visualFive', 'visualNine'],
   notes: [
     {
-      text: 'Young animals need more than 21.1 °C (70 °F): raise the low limit of their place by hand.',
+      text: say('Young animals need more than 21.1 °C (70 °F): raise the low limit of their place by hand.'),
       source: sources.boyer,
       evidence: 'read',
     },
-    { text: 'Never hibernates.', source: `${sources.lewis}; ${sources.minster}`, evidence: 'read' },
+    { text: say('Never hibernates.'), source: `${sources.lewis}; ${sources.minster}`, evidence: 'read' },
   ],
 })

@@ -1,11 +1,12 @@
 import { SpeciesProfile } from '../../schemas/species.ts'
 import { derived, read, temperatures } from './figures.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 export const chelonoidisCarbonarius = SpeciesProfile.parse({
   id: 'chelonoidis-carbonarius',
   latin: 'Chelonoidis carbonarius',
-  common: 'Red-footed tortoise',
+  common: say('Red-footed tortoise'),
   taxon: 'tortoise',
   winter: 'never',
   weak: false,
@@ -28,9 +29,9 @@ export const chelonoidisCarbonarius = SpeciesProfile.parse({
     },
   },
   notes: [
-    { text: 'Must never be cooled.', source: `${sources.lewis}; ${sources.minster}`, evidence: 'read' },
+    { text: say('Must never be cooled.'), source: `${sources.lewis}; ${sources.minster}`, evidence: 'read' },
     {
-      text: 'Humidity up to 80 %RH. Chelonoidis denticulatus is kept alike.',
+      text: say('Humidity up to 80 %RH. Chelonoidis denticulatus is kept alike.'),
       source: sources.coleman,
       evidence: 'read',
     },

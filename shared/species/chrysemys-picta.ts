@@ -7,11 +7,12 @@ import {
   pondTurtleSeason,
 } from './pond-turtle-bands.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 export const chrysemysPicta = SpeciesProfile.parse({
   id: 'chrysemys-picta',
   latin: 'Chrysemys picta',
-  common: 'Painted turtle',
+  common: say('Painted turtle'),
   taxon: 'turtle',
   winter: 'deep',
   weak: false,
@@ -23,7 +24,9 @@ export const chrysemysPicta = SpeciesProfile.parse({
   notes: [
     ...pondTurtleNotes,
     {
-      text: 'Adults lived at least six months under water of 3 °C that was aerated: no limit for kept ones.',
+      text: say(
+        'Adults lived at least six months under water of 3 °C that was aerated: no limit for kept ones.',
+      ),
       source: sources.ultsch,
       evidence: 'read',
     },

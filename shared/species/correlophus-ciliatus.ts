@@ -2,11 +2,12 @@ import { SpeciesProfile } from '../../schemas/species.ts'
 import { hours, minutes } from '../../schemas/amounts.ts'
 import { practice } from './figures.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 export const correlophusCiliatus = SpeciesProfile.parse({
   id: 'correlophus-ciliatus',
   latin: 'Correlophus ciliatus',
-  common: 'Crested gecko',
+  common: say('Crested gecko'),
   taxon: 'lizard',
   winter: 'never',
   weak: true,
@@ -59,6 +60,6 @@ export const correlophusCiliatus = SpeciesProfile.parse({
     },
   },
   notes: [
-    { text: '20 to 26 °C all year; never cooled.', source: sources.keepers, evidence: 'commonPractice' },
+    { text: say('20 to 26 °C all year; never cooled.'), source: sources.keepers, evidence: 'commonPractice' },
   ],
 })

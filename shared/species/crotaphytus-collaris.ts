@@ -2,13 +2,14 @@ import { SpeciesProfile } from '../../schemas/species.ts'
 import { derived, practice, secondHand, temperatures } from './figures.ts'
 import { awakeAbove, lizardCare, lizardMass, restWarmFor } from './lizard-season.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 const lowCritical = derived(5, `Derived: 3 K below the 8 to 12 °C that are advised (${sources.bna})`)
 
 export const crotaphytusCollaris = SpeciesProfile.parse({
   id: 'crotaphytus-collaris',
   latin: 'Crotaphytus collaris',
-  common: 'Collared lizard',
+  common: say('Collared lizard'),
   taxon: 'lizard',
   winter: 'cool',
   weak: false,
@@ -31,5 +32,5 @@ export const crotaphytusCollaris = SpeciesProfile.parse({
   },
   mass: lizardMass,
   condition: ['visualFive'],
-  notes: [{ text: 'With a patch of damp moss.', source: sources.keepers, evidence: 'commonPractice' }],
+  notes: [{ text: say('With a patch of damp moss.'), source: sources.keepers, evidence: 'commonPractice' }],
 })

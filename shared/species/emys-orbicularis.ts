@@ -7,11 +7,12 @@ import {
   pondTurtleSeason,
 } from './pond-turtle-bands.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 export const emysOrbicularis = SpeciesProfile.parse({
   id: 'emys-orbicularis',
   latin: 'Emys orbicularis',
-  common: 'European pond turtle',
+  common: say('European pond turtle'),
   taxon: 'turtle',
   winter: 'deep',
   weak: false,
@@ -23,7 +24,7 @@ export const emysOrbicularis = SpeciesProfile.parse({
   notes: [
     ...pondTurtleNotes,
     {
-      text: 'The body of hibernating pond turtles averages about 6 °C.',
+      text: say('The body of hibernating pond turtles averages about 6 °C.'),
       source: sources.ernst,
       evidence: 'secondHand',
     },

@@ -2,12 +2,13 @@ import { SpeciesProfile } from '../../schemas/species.ts'
 import { derived, practice, read, secondHand, temperatures } from './figures.ts'
 import { lizardCare, lizardMass, restWarmFor } from './lizard-season.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 /** Cooled lightly: advice conflicts between 15 to 20 °C, the stricter, and 8 to 12 °C. */
 export const eublepharisMacularius = SpeciesProfile.parse({
   id: 'eublepharis-macularius',
   latin: 'Eublepharis macularius',
-  common: 'Leopard gecko',
+  common: say('Leopard gecko'),
   taxon: 'lizard',
   winter: 'cool',
   weak: false,
@@ -66,10 +67,12 @@ export const eublepharisMacularius = SpeciesProfile.parse({
   },
   notes: [
     {
-      text: 'Advice conflicts on how cold: 15 to 20 °C, 12 °C, or 8 to 12 °C for four to eight weeks. It may stay warm all winter.',
+      text: say(
+        'Advice conflicts on how cold: 15 to 20 °C, 12 °C, or 8 to 12 °C for four to eight weeks. It may stay warm all winter.',
+      ),
       source: `${sources.btkLizards}; ${sources.vetPortal}; ${sources.bna}`,
       evidence: 'secondHand',
     },
-    { text: '20 to 40 %RH, with a damp box.', source: sources.webinarVet, evidence: 'read' },
+    { text: say('20 to 40 %RH, with a damp box.'), source: sources.webinarVet, evidence: 'read' },
   ],
 })

@@ -2,6 +2,7 @@ import type { LimitName } from '../../schemas/band.ts'
 import type { Guidance, SourcedLimit, SpeciesProfile } from '../../schemas/species.ts'
 import { figureOf } from '../animals/subject.ts'
 import { type FigureUnit, figuresIn } from './figures-in.ts'
+import { say } from '../words/say.ts'
 
 /** What in a profile contradicts itself, each in one sentence. */
 export function faultsIn(profile: SpeciesProfile): readonly string[] {
@@ -35,10 +36,10 @@ const ascending = ['lowCritical', 'low', 'high', 'highCritical'] as const satisf
 
 function bandsOf({ hold, active }: SpeciesProfile) {
   return [
-    { words: 'temperature awake', limits: active.temperature },
-    { words: 'humidity awake', limits: active.humidity },
-    { words: 'temperature in hold', limits: hold?.temperature ?? [] },
-    { words: 'humidity in hold', limits: hold?.humidity ?? [] },
+    { words: say('temperature awake'), limits: active.temperature },
+    { words: say('humidity awake'), limits: active.humidity },
+    { words: say('temperature in hold'), limits: hold?.temperature ?? [] },
+    { words: say('humidity in hold'), limits: hold?.humidity ?? [] },
   ]
 }
 
@@ -48,21 +49,21 @@ function kindFaults({ winter, hold, season }: SpeciesProfile): string[] {
     ? []
     : [
         isCooled
-          ? 'An animal that is cooled needs limits and figures of its hold.'
-          : 'An animal that must never go down has neither limits nor figures of a hold.',
+          ? say('An animal that is cooled needs limits and figures of its hold.')
+          : say('An animal that must never go down has neither limits nor figures of a hold.'),
       ]
 }
 
 function orderFaults(words: string, limits: readonly SourcedLimit[], guidance: Guidance): string[] {
   if (new Set(limits.map(({ limit }) => limit)).size < limits.length)
-    return [`A limit of ${words} stands there twice.`]
+    return [say('A limit of {words} stands there twice.', { words })]
   const values = ascending.flatMap((name) => {
     const limit = limits.find((one) => one.limit === name)
     return limit === undefined ? [] : [figureOf(limit, guidance)]
   })
   return values.every((value, i) => i === 0 || value > (values[i - 1] ?? -Infinity))
     ? []
-    : [`The limits of ${words} must rise from the critical low one to the critical high one.`]
+    : [say('The limits of {words} must rise from the critical low one to the critical high one.', { words })]
 }
 
 /** No figure of supercooling is a limit: contact with ice ends it. */
@@ -70,7 +71,7 @@ function frostFaults({ active, hold }: SpeciesProfile, guidance: Guidance): stri
   const cold = [...active.temperature, ...(hold?.temperature ?? [])].filter(
     (one) => one.limit === 'lowCritical' && figureOf(one, guidance) <= 0,
   )
-  return cold.length === 0 ? [] : ['A critical low limit must stand above 0 °C: there water freezes.']
+  return cold.length === 0 ? [] : [say('A critical low limit must stand above 0 °C: there water freezes.')]
 }
 
 function seasonFaults({ hold, season }: SpeciesProfile, guidance: Guidance): string[] {
@@ -85,12 +86,14 @@ function seasonFaults({ hold, season }: SpeciesProfile, guidance: Guidance): str
   const most = figureOf(season.mostWeeks, guidance)
   const youngMost = season.youngMostWeeks === undefined ? 0 : figureOf(season.youngMostWeeks, guidance)
   return [
-    ...(below < aim && aim < above ? [] : ['What the hold aims at must lie inside its limits.']),
-    ...(aim < figureOf(season.warm, guidance) ? [] : ['It must be cooled from a warmth above its hold.']),
+    ...(below < aim && aim < above ? [] : [say('What the hold aims at must lie inside its limits.')]),
+    ...(aim < figureOf(season.warm, guidance)
+      ? []
+      : [say('It must be cooled from a warmth above its hold.')]),
     ...(figureOf(season.usualWeeks, guidance) <= most
       ? []
-      : ['The usual length of hold is longer than the longest.']),
-    ...(youngMost <= most ? [] : ['A young one may not be held longer than an adult.']),
+      : [say('The usual length of hold is longer than the longest.')]),
+    ...(youngMost <= most ? [] : [say('A young one may not be held longer than an adult.')]),
   ]
 }
 
@@ -109,8 +112,8 @@ function lenienceFaults(profile: SpeciesProfile): string[] {
       )
       .map(() => words),
   )
-  return [...figures.map((one) => one.words), ...limits].map(
-    (words) => `By lenient guidance it is stricter than by strict: ${words}.`,
+  return [...figures.map((one) => one.words), ...limits].map((words) =>
+    say('By lenient guidance it is stricter than by strict: {words}.', { words }),
   )
 }
 
@@ -120,5 +123,11 @@ function boundFaults(profile: SpeciesProfile): string[] {
       const [least, most] = figureBounds[unit]
       return [figure.value, figure.lenient ?? figure.value].some((value) => value < least || value > most)
     })
-    .map(({ words, unit }) => `${words}: from ${figureBounds[unit][0]} to ${figureBounds[unit][1]}.`)
+    .map(({ words, unit }) =>
+      say('{words}: from {least} to {most}.', {
+        words,
+        least: figureBounds[unit][0],
+        most: figureBounds[unit][1],
+      }),
+    )
 }

@@ -5,6 +5,7 @@ import type {
   SeasonFigures,
   SpeciesProfile,
 } from '../../schemas/species.ts'
+import { say } from '../words/say.ts'
 
 /** What a figure is counted in. */
 export type FigureUnit =
@@ -37,36 +38,40 @@ export interface KnownFigure extends FigureKind {
 
 /** The order in which they are shown. */
 export const seasonKinds = {
-  usualWeeks: { words: 'Usual length of hold', unit: 'weeks', lenient: 'either' },
-  mostWeeks: { words: 'Longest hold', unit: 'weeks', lenient: 'more' },
+  usualWeeks: { words: say('Usual length of hold'), unit: 'weeks', lenient: 'either' },
+  mostWeeks: { words: say('Longest hold'), unit: 'weeks', lenient: 'more' },
   youngMostWeeks: {
-    words: 'Longest hold of a young one, or of a first winter',
+    words: say('Longest hold of a young one, or of a first winter'),
     unit: 'weeks',
     lenient: 'more',
   },
-  leastYears: { words: 'Youngest that goes down', unit: 'years', lenient: 'less' },
-  leastGrams: { words: 'Lightest that goes down', unit: 'grams', lenient: 'less' },
-  leastMonthsKept: { words: 'With this keeper before a first winter', unit: 'months', lenient: 'less' },
-  feedUpWeeks: { words: 'Good feeding before the fast', unit: 'weeks', lenient: 'less' },
-  fastWeeks: { words: 'Fast before it is cooled', unit: 'weeks', lenient: 'less' },
-  fastWarm: { words: 'Kept as warm while it fasts', unit: 'celsius', lenient: 'less' },
-  batheDays: { words: 'Bathed in the fast every', unit: 'days', lenient: 'more' },
-  warm: { words: 'Cooled from', unit: 'celsius', lenient: 'either' },
-  coolPerWeek: { words: 'Fastest cooling', unit: 'kelvinPerWeek', lenient: 'more' },
-  lightFrom: { words: 'Light when cooling begins', unit: 'hours', lenient: 'either' },
-  lightTo: { words: 'Light when it ends', unit: 'hours', lenient: 'either' },
-  aim: { words: 'Hold aims at', unit: 'celsius', lenient: 'either' },
-  weighDays: { words: 'Weighed in hold every', unit: 'days', lenient: 'more' },
-  lookDays: { words: 'Looked at in hold every', unit: 'days', lenient: 'more' },
-  airDays: { words: 'Air changed in hold every', unit: 'days', lenient: 'more' },
-  warmUpDays: { words: 'Warmed up over', unit: 'days', lenient: 'either' },
-  firstMealDays: { words: 'Warmth before the first meal', unit: 'days', lenient: 'either' },
-  vetDays: { words: 'To a vet when it has not eaten or passed urates after', unit: 'days', lenient: 'more' },
+  leastYears: { words: say('Youngest that goes down'), unit: 'years', lenient: 'less' },
+  leastGrams: { words: say('Lightest that goes down'), unit: 'grams', lenient: 'less' },
+  leastMonthsKept: { words: say('With this keeper before a first winter'), unit: 'months', lenient: 'less' },
+  feedUpWeeks: { words: say('Good feeding before the fast'), unit: 'weeks', lenient: 'less' },
+  fastWeeks: { words: say('Fast before it is cooled'), unit: 'weeks', lenient: 'less' },
+  fastWarm: { words: say('Kept as warm while it fasts'), unit: 'celsius', lenient: 'less' },
+  batheDays: { words: say('Bathed in the fast every'), unit: 'days', lenient: 'more' },
+  warm: { words: say('Cooled from'), unit: 'celsius', lenient: 'either' },
+  coolPerWeek: { words: say('Fastest cooling'), unit: 'kelvinPerWeek', lenient: 'more' },
+  lightFrom: { words: say('Light when cooling begins'), unit: 'hours', lenient: 'either' },
+  lightTo: { words: say('Light when it ends'), unit: 'hours', lenient: 'either' },
+  aim: { words: say('Hold aims at'), unit: 'celsius', lenient: 'either' },
+  weighDays: { words: say('Weighed in hold every'), unit: 'days', lenient: 'more' },
+  lookDays: { words: say('Looked at in hold every'), unit: 'days', lenient: 'more' },
+  airDays: { words: say('Air changed in hold every'), unit: 'days', lenient: 'more' },
+  warmUpDays: { words: say('Warmed up over'), unit: 'days', lenient: 'either' },
+  firstMealDays: { words: say('Warmth before the first meal'), unit: 'days', lenient: 'either' },
+  vetDays: {
+    words: say('To a vet when it has not eaten or passed urates after'),
+    unit: 'days',
+    lenient: 'more',
+  },
 } as const satisfies Record<keyof SeasonFigures, FigureKind>
 
 const massKinds = {
-  monthlyPercent: { words: 'Most that it loses in 30 days', unit: 'percent', lenient: 'more' },
-  totalPercent: { words: 'Most that it loses in all', unit: 'percent', lenient: 'more' },
+  monthlyPercent: { words: say('Most that it loses in 30 days'), unit: 'percent', lenient: 'more' },
+  totalPercent: { words: say('Most that it loses in all'), unit: 'percent', lenient: 'more' },
 } as const satisfies Record<Exclude<keyof MassFigures, 'gainIsUsual'>, FigureKind>
 
 /** Every figure of a profile but the limits of its bands, in the order in which they are shown. */
@@ -84,12 +89,12 @@ export function figuresIn(profile: SpeciesProfile): readonly KnownFigure[] {
 function awakeIn(awake: AwakeFigures | undefined) {
   const of = (words: string, unit: FigureUnit): FigureKind => ({ words, unit, lenient: 'either' })
   return [
-    ['awake.day.from', of('Days from', 'celsius'), awake?.day?.from],
-    ['awake.day.to', of('Days up to', 'celsius'), awake?.day?.to],
-    ['awake.night.from', of('Nights from', 'celsius'), awake?.night?.from],
-    ['awake.night.to', of('Nights up to', 'celsius'), awake?.night?.to],
-    ['awake.basking', of('Place to bask', 'celsius'), awake?.basking],
-    ['awake.lightHours', of('Light', 'hours'), awake?.lightHours],
+    ['awake.day.from', of(say('Days from'), 'celsius'), awake?.day?.from],
+    ['awake.day.to', of(say('Days up to'), 'celsius'), awake?.day?.to],
+    ['awake.night.from', of(say('Nights from'), 'celsius'), awake?.night?.from],
+    ['awake.night.to', of(say('Nights up to'), 'celsius'), awake?.night?.to],
+    ['awake.basking', of(say('Place to bask'), 'celsius'), awake?.basking],
+    ['awake.lightHours', of(say('Light'), 'hours'), awake?.lightHours],
   ] as const
 }
 

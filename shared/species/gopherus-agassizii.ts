@@ -3,11 +3,12 @@ import { derived, practice, read, temperatures } from './figures.ts'
 import { sources } from './sources.ts'
 import { testudoActive } from './testudo-bands.ts'
 import { tortoiseCare, tortoiseMass } from './usual-season.ts'
+import { say } from '../words/say.ts'
 
 export const gopherusAgassizii = SpeciesProfile.parse({
   id: 'gopherus-agassizii',
   latin: 'Gopherus agassizii',
-  common: 'Mojave desert tortoise',
+  common: say('Mojave desert tortoise'),
   taxon: 'tortoise',
   winter: 'deep',
   weak: false,
@@ -46,17 +47,21 @@ export const gopherusAgassizii = SpeciesProfile.parse({
   condition: ['boxVolume', 'visualFive', 'visualNine'],
   notes: [
     {
-      text: 'Hatchlings hibernate in the wild, but dry out when they do so indoors. A snug inner box keeps moisture in.',
+      text: say(
+        'Hatchlings hibernate in the wild, but dry out when they do so indoors. A snug inner box keeps moisture in.',
+      ),
       source: sources.nevada,
       evidence: 'read',
     },
     {
-      text: 'Individuals go down as much as 44 days apart, and come up as much as 49 days apart.',
+      text: say('Individuals go down as much as 44 days apart, and come up as much as 49 days apart.'),
       source: sources.nussear,
       evidence: 'read',
     },
     {
-      text: 'Neither visual scores nor an index of mass told the fat of eight animals in a scan: no one rule is a verdict.',
+      text: say(
+        'Neither visual scores nor an index of mass told the fat of eight animals in a scan: no one rule is a verdict.',
+      ),
       source: sources.fatByTomography,
       evidence: 'read',
     },

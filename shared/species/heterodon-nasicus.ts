@@ -3,11 +3,12 @@ import { colubridActive, colubridHold, colubridSeason } from './colubrid-season.
 import { practice } from './figures.ts'
 import { snakeMass } from './snake-season.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 export const heterodonNasicus = SpeciesProfile.parse({
   id: 'heterodon-nasicus',
   latin: 'Heterodon nasicus',
-  common: 'Western hognose snake',
+  common: say('Western hognose snake'),
   taxon: 'snake',
   winter: 'cool',
   weak: true,
@@ -25,12 +26,12 @@ export const heterodonNasicus = SpeciesProfile.parse({
   condition: ['visualFive'],
   notes: [
     {
-      text: 'Dry substrate to burrow in.',
+      text: say('Dry substrate to burrow in.'),
       source: sources.keepers,
       evidence: 'commonPractice',
     },
     {
-      text: 'Bodies of wild Heterodon platirhinos were logged down to 5.5 °C: no limit for kept ones.',
+      text: say('Bodies of wild Heterodon platirhinos were logged down to 5.5 °C: no limit for kept ones.'),
       source: sources.buchanan,
       evidence: 'read',
     },

@@ -2,6 +2,7 @@ import { SpeciesProfile } from '../../schemas/species.ts'
 import { derived, practice, read, temperatures } from './figures.ts'
 import { awakeAbove, lizardCare, lizardMass } from './lizard-season.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 const lowCritical = derived(
   1,
@@ -11,7 +12,7 @@ const lowCritical = derived(
 export const lacertaAgilis = SpeciesProfile.parse({
   id: 'lacerta-agilis',
   latin: 'Lacerta agilis',
-  common: 'Sand lizard',
+  common: say('Sand lizard'),
   taxon: 'lizard',
   winter: 'deep',
   weak: false,
@@ -33,12 +34,14 @@ export const lacertaAgilis = SpeciesProfile.parse({
   condition: ['visualFive'],
   notes: [
     {
-      text: 'Slightly damp; the drier is the safer near 0 °C: a relative lived in soil of 15 % moisture and died in soil of 70 to 80 %.',
+      text: say(
+        'Slightly damp; the drier is the safer near 0 °C: a relative lived in soil of 15 % moisture and died in soil of 70 to 80 %.',
+      ),
       source: sources.hodges,
       evidence: 'read',
     },
     {
-      text: 'Lacerta strigata and other lizards of the continent and the mountains are held alike.',
+      text: say('Lacerta strigata and other lizards of the continent and the mountains are held alike.'),
       source: sources.bannert,
       evidence: 'read',
     },

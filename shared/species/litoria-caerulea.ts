@@ -2,11 +2,12 @@ import { SpeciesProfile } from '../../schemas/species.ts'
 import { hours, minutes } from '../../schemas/amounts.ts'
 import { practice } from './figures.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 export const litoriaCaerulea = SpeciesProfile.parse({
   id: 'litoria-caerulea',
   latin: 'Litoria caerulea',
-  common: 'Australian green tree frog',
+  common: say('Australian green tree frog'),
   taxon: 'frog',
   winter: 'never',
   weak: true,
@@ -69,7 +70,7 @@ export const litoriaCaerulea = SpeciesProfile.parse({
   },
   notes: [
     {
-      text: 'Days up to 29 °C, nights 20 to 24 °C; never cooled.',
+      text: say('Days up to 29 °C, nights 20 to 24 °C; never cooled.'),
       source: sources.keepers,
       evidence: 'commonPractice',
     },

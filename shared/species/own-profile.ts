@@ -2,6 +2,8 @@ import type { SpeciesId } from '../../schemas/ids.ts'
 import type { Figure, SourcedLimit, SpeciesProfile } from '../../schemas/species.ts'
 import { faultsIn } from './faults.ts'
 import { figuresIn } from './figures-in.ts'
+import { quantityWord } from '../telling/words.ts'
+import { say } from '../words/say.ts'
 
 /** Ids of the keeper's own begin so: the catalogue may grow without taking one of them. */
 const ownPrefix = 'own-'
@@ -30,31 +32,42 @@ export function objectionToOwn(
   if (known !== undefined && known.own === undefined)
     return {
       error: 'catalogued',
-      sentence: `${known.common} stands in the catalogue and cannot be changed; make a profile of your own from it.`,
+      sentence: say(
+        '{common} stands in the catalogue and cannot be changed; make a profile of your own from it.',
+        { common: known.common },
+      ),
     }
   if (!profile.id.startsWith(ownPrefix))
-    return { error: 'badId', sentence: `The id of a profile of your own begins with ${ownPrefix}.` }
+    return {
+      error: 'badId',
+      sentence: say('The id of a profile of your own begins with {ownPrefix}.', { ownPrefix }),
+    }
   if (own === undefined)
     return {
       error: 'noReason',
-      sentence: 'A profile of your own needs the one that it is made from, and a reason.',
+      sentence: say('A profile of your own needs the one that it is made from, and a reason.'),
     }
   const origin = own.from === profile.id ? undefined : profileOf(own.from)
   if (origin === undefined)
     return {
       error: 'noSuchSpecies',
-      sentence: `No profile is known for the species ${own.from}, from which it is made.`,
+      sentence: say('No profile is known for the species {species}, from which it is made.', {
+        species: own.from,
+      }),
     }
   if (origin.winter === 'never' && (profile.winter !== 'never' || profile.hold !== undefined))
     return {
       error: 'mustNotGoDown',
-      sentence: `${origin.common} (${origin.latin}) must not go down for winter, nor may a profile made from it.`,
+      sentence: say('{common} ({latin}) must not go down for winter, nor may a profile made from it.', {
+        common: origin.common,
+        latin: origin.latin,
+      }),
     }
   const rule = profile.condition.find((one) => !origin.condition.includes(one))
   if (rule !== undefined)
     return {
       error: 'ruleNotValid',
-      sentence: `The rule of condition ${rule} is not valid for ${origin.latin}.`,
+      sentence: say('The rule of condition {rule} is not valid for {latin}.', { rule, latin: origin.latin }),
     }
   return limitsMissing(profile) ?? inconsistent(profile) ?? sourceMissing(profile, origin)
 }
@@ -64,11 +77,11 @@ function limitsMissing({ active, hold }: SpeciesProfile): OwnObjection | null {
   const has = (limits: readonly SourcedLimit[], name: SourcedLimit['limit']): boolean =>
     limits.some(({ limit }) => limit === name)
   if (!has(active.temperature, 'lowCritical') && !has(active.temperature, 'low'))
-    return { error: 'noLimits', sentence: 'Awake it needs a low limit of temperature.' }
+    return { error: 'noLimits', sentence: say('Awake it needs a low limit of temperature.') }
   if (hold !== undefined && !(has(hold.temperature, 'lowCritical') && has(hold.temperature, 'highCritical')))
     return {
       error: 'noLimits',
-      sentence: 'In hold it needs a critical low and a critical high limit of temperature.',
+      sentence: say('In hold it needs a critical low and a critical high limit of temperature.'),
     }
   return null
 }
@@ -87,7 +100,10 @@ function sourceMissing(profile: SpeciesProfile, origin: SpeciesProfile): OwnObje
     if (was.value !== figure.value || (was.lenient ?? was.value) !== (figure.lenient ?? figure.value))
       return {
         error: 'noSource',
-        sentence: `${words}: ${figure.value} is not what the source beside it says; say where it comes from.`,
+        sentence: say('{words}: {value} is not what the source beside it says; say where it comes from.', {
+          words,
+          value: figure.value,
+        }),
       }
   }
   return null
@@ -104,7 +120,10 @@ function sourcedIn(profile: SpeciesProfile): ReadonlyMap<string, Sourced> {
     for (const quantity of ['temperature', 'humidity'] as const)
       for (const figure of profile[phase]?.[quantity] ?? [])
         sourced.set(`${phase}.${quantity}.${figure.limit}`, {
-          words: `A limit of ${quantity} ${phase === 'hold' ? 'in hold' : 'awake'}`,
+          words:
+            phase === 'hold'
+              ? say('A limit of {quantity} in hold', { quantity: quantityWord(quantity) })
+              : say('A limit of {quantity} awake', { quantity: quantityWord(quantity) }),
           figure,
         })
   return sourced

@@ -3,11 +3,12 @@ import { colubridActive, colubridHold, colubridSeason } from './colubrid-season.
 import { practice } from './figures.ts'
 import { snakeMass } from './snake-season.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 export const pantherophisGuttatus = SpeciesProfile.parse({
   id: 'pantherophis-guttatus',
   latin: 'Pantherophis guttatus',
-  common: 'Corn snake',
+  common: say('Corn snake'),
   taxon: 'snake',
   winter: 'cool',
   weak: true,
@@ -21,20 +22,20 @@ export const pantherophisGuttatus = SpeciesProfile.parse({
   condition: ['visualFive'],
   notes: [
     {
-      text: 'It need not be cooled at all: rat snakes in Texas move in every month of winter.',
+      text: say('It need not be cooled at all: rat snakes in Texas move in every month of winter.'),
       source: sources.ratSnakes,
       evidence: 'read',
     },
     {
-      text: "Keepers' notes differ: 10 to 15, 11 to 14, 12 to 18 °C. Dry litter, water always.",
+      text: say("Keepers' notes differ: 10 to 15, 11 to 14, 12 to 18 °C. Dry litter, water always."),
       source: sources.keepers,
       evidence: 'commonPractice',
     },
     {
-      text: 'Three days after a meal of 10 % of its mass its metabolism was back to rest.',
+      text: say('Three days after a meal of 10 % of its mass its metabolism was back to rest.'),
       source: sources.cornSnake,
       evidence: 'read',
     },
-    { text: 'Stop feeding below 25 °C.', source: sources.wikiVet, evidence: 'read' },
+    { text: say('Stop feeding below 25 °C.'), source: sources.wikiVet, evidence: 'read' },
   ],
 })

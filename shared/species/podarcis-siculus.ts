@@ -2,13 +2,14 @@ import { SpeciesProfile } from '../../schemas/species.ts'
 import { derived, practice, temperatures } from './figures.ts'
 import { awakeAbove, lizardCare, lizardMass, restWarmFor } from './lizard-season.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 const lowCritical = derived(5, `Derived: far from ice, which kills it quickly (${sources.burke})`)
 
 export const podarcisSiculus = SpeciesProfile.parse({
   id: 'podarcis-siculus',
   latin: 'Podarcis siculus',
-  common: 'Italian wall lizard',
+  common: say('Italian wall lizard'),
   taxon: 'lizard',
   winter: 'cool',
   weak: false,
@@ -39,12 +40,16 @@ export const podarcisSiculus = SpeciesProfile.parse({
   condition: ['visualFive'],
   notes: [
     {
-      text: 'A light rest: an unheated room with the natural length of day, dry. Other Podarcis of the Mediterranean and Gallotia are kept alike.',
+      text: say(
+        'A light rest: an unheated room with the natural length of day, dry. Other Podarcis of the Mediterranean and Gallotia are kept alike.',
+      ),
       source: sources.bannert,
       evidence: 'read',
     },
     {
-      text: 'Dies quickly once ice forms; those that settled in New York must go deeper than about 24 cm.',
+      text: say(
+        'Dies quickly once ice forms; those that settled in New York must go deeper than about 24 cm.',
+      ),
       source: sources.burke,
       evidence: 'read',
     },

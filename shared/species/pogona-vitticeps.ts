@@ -2,13 +2,14 @@ import { SpeciesProfile } from '../../schemas/species.ts'
 import { derived, practice, secondHand, temperatures } from './figures.ts'
 import { awakeAbove, lizardCare, lizardMass, restWarmFor } from './lizard-season.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 const lowCritical = practice(12, `${sources.keepers}: rests of 12 to 18 °C`)
 
 export const pogonaVitticeps = SpeciesProfile.parse({
   id: 'pogona-vitticeps',
   latin: 'Pogona vitticeps',
-  common: 'Bearded dragon',
+  common: say('Bearded dragon'),
   taxon: 'lizard',
   winter: 'cool',
   weak: false,
@@ -53,9 +54,9 @@ export const pogonaVitticeps = SpeciesProfile.parse({
   mass: lizardMass,
   condition: ['visualFive'],
   notes: [
-    { text: 'Nothing to eat once the heat is cut.', source: sources.btkLizards, evidence: 'secondHand' },
+    { text: say('Nothing to eat once the heat is cut.'), source: sources.btkLizards, evidence: 'secondHand' },
     {
-      text: 'Dry, with one damp corner; water every day.',
+      text: say('Dry, with one damp corner; water every day.'),
       source: sources.keepers,
       evidence: 'commonPractice',
     },

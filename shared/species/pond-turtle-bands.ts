@@ -2,6 +2,7 @@ import type { MassFigures, PhaseBand, SeasonFigures, SpeciesProfile } from '../.
 import { asForTortoises, derived, practice, secondHand, temperatures } from './figures.ts'
 import { sources } from './sources.ts'
 import { usualCare, usualMass } from './usual-season.ts'
+import { say } from '../words/say.ts'
 
 /** What pond turtles that winter in or beside water share. Hatchlings that were frozen and lived are no limit. */
 export const pondTurtleHold: PhaseBand = temperatures({
@@ -34,17 +35,17 @@ export const pondTurtleMass: MassFigures = usualMass
 
 export const pondTurtleNotes: SpeciesProfile['notes'] = [
   {
-    text: 'Shallow clean water, or damp moss.',
+    text: say('Shallow clean water, or damp moss.'),
     source: sources.keepers,
     evidence: 'commonPractice',
   },
   {
-    text: 'From a shell of 10 cm; outside only in a pond at least 1 m deep.',
+    text: say('From a shell of 10 cm; outside only in a pond at least 1 m deep.'),
     source: sources.stol,
     evidence: 'secondHand',
   },
   {
-    text: 'Most turtles that were tried took no water from wet soil: they must be able to lie in it.',
+    text: say('Most turtles that were tried took no water from wet soil: they must be able to lie in it.'),
     source: sources.costanzoTurtles,
     evidence: 'read',
   },

@@ -2,11 +2,12 @@ import { SpeciesProfile } from '../../schemas/species.ts'
 import { hours, minutes } from '../../schemas/amounts.ts'
 import { read } from './figures.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 export const pythonRegius = SpeciesProfile.parse({
   id: 'python-regius',
   latin: 'Python regius',
-  common: 'Royal python',
+  common: say('Royal python'),
   taxon: 'snake',
   winter: 'never',
   weak: false,
@@ -85,10 +86,12 @@ export const pythonRegius = SpeciesProfile.parse({
   },
   notes: [
     {
-      text: 'Day 29 to 31 °C, night 23 to 25 °C; in winter 4 to 6 K less and 2 to 4 h less light. Never a cold hold.',
+      text: say(
+        'Day 29 to 31 °C, night 23 to 25 °C; in winter 4 to 6 K less and 2 to 4 h less light. Never a cold hold.',
+      ),
       source: sources.ordinance,
       evidence: 'read',
     },
-    { text: 'Stop feeding below 25 °C.', source: sources.wikiVet, evidence: 'read' },
+    { text: say('Stop feeding below 25 °C.'), source: sources.wikiVet, evidence: 'read' },
   ],
 })

@@ -3,6 +3,7 @@ import { amphibianCare, amphibianMass } from './amphibian-season.ts'
 import { derived, practice, temperatures } from './figures.ts'
 import { awakeAbove } from './lizard-season.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 const lowCritical = derived(
   1,
@@ -12,7 +13,7 @@ const lowCritical = derived(
 export const salamandraSalamandra = SpeciesProfile.parse({
   id: 'salamandra-salamandra',
   latin: 'Salamandra salamandra',
-  common: 'Fire salamander',
+  common: say('Fire salamander'),
   taxon: 'salamander',
   winter: 'deep',
   weak: true,
@@ -34,7 +35,7 @@ export const salamandraSalamandra = SpeciesProfile.parse({
   condition: ['visualFive'],
   notes: [
     {
-      text: 'Saturated air over damp moss or soil; plump, skin intact.',
+      text: say('Saturated air over damp moss or soil; plump, skin intact.'),
       source: sources.keepers,
       evidence: 'commonPractice',
     },

@@ -1,11 +1,12 @@
 import { SpeciesProfile } from '../../schemas/species.ts'
 import { derived, temperatures } from './figures.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 export const stigmochelysPardalis = SpeciesProfile.parse({
   id: 'stigmochelys-pardalis',
   latin: 'Stigmochelys pardalis',
-  common: 'Leopard tortoise',
+  common: say('Leopard tortoise'),
   taxon: 'tortoise',
   winter: 'never',
   weak: false,
@@ -18,6 +19,10 @@ export const stigmochelysPardalis = SpeciesProfile.parse({
   }),
   condition: ['visualFive', 'visualNine'],
   notes: [
-    { text: 'Must never be cooled. Dry.', source: `${sources.lewis}; ${sources.minster}`, evidence: 'read' },
+    {
+      text: say('Must never be cooled. Dry.'),
+      source: `${sources.lewis}; ${sources.minster}`,
+      evidence: 'read',
+    },
   ],
 })

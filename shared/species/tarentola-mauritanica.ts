@@ -2,13 +2,14 @@ import { SpeciesProfile } from '../../schemas/species.ts'
 import { derived, practice, temperatures } from './figures.ts'
 import { awakeAbove, lizardCare, lizardMass, restWarmFor } from './lizard-season.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 const lowCritical = derived(5, `Derived: 3 K below the 8 to 14 °C of keeper habit; no published figure`)
 
 export const tarentolaMauritanica = SpeciesProfile.parse({
   id: 'tarentola-mauritanica',
   latin: 'Tarentola mauritanica',
-  common: 'Moorish gecko',
+  common: say('Moorish gecko'),
   taxon: 'lizard',
   winter: 'cool',
   weak: true,
@@ -33,7 +34,7 @@ export const tarentolaMauritanica = SpeciesProfile.parse({
   condition: ['visualFive'],
   notes: [
     {
-      text: 'Dry with a damp patch. Adults only. Teratoscincus is kept alike.',
+      text: say('Dry with a damp patch. Adults only. Teratoscincus is kept alike.'),
       source: sources.keepers,
       evidence: 'commonPractice',
     },

@@ -2,6 +2,7 @@ import type { MassFigures, PhaseBand, SeasonFigures, SpeciesProfile } from '../.
 import { derived, practice, temperatures } from './figures.ts'
 import { sources } from './sources.ts'
 import { tortoiseCare, tortoiseMass } from './usual-season.ts'
+import { say } from '../words/say.ts'
 
 /** What American box turtles share. Ice that they have been seen to survive is no limit: nobody plans on it. */
 export const terrapeneHold: PhaseBand = temperatures({
@@ -36,17 +37,19 @@ export const terrapeneMass: MassFigures = tortoiseMass
 
 export const terrapeneNotes: SpeciesProfile['notes'] = [
   {
-    text: 'Damp leaf litter or moss over soil; water to drink and lie in on waking.',
+    text: say('Damp leaf litter or moss over soil; water to drink and lie in on waking.'),
     source: `${sources.keepers}; ${sources.costanzoTurtles}`,
     evidence: 'commonPractice',
   },
   {
-    text: 'Adults of good weight only.',
+    text: say('Adults of good weight only.'),
     source: sources.keepers,
     evidence: 'commonPractice',
   },
   {
-    text: 'Mass with the width of the shell told the fat best; no published figure to judge by was found.',
+    text: say(
+      'Mass with the width of the shell told the fat best; no published figure to judge by was found.',
+    ),
     source: sources.boxTurtleFat,
     evidence: 'read',
   },

@@ -7,11 +7,12 @@ import {
   terrapeneNotes,
   terrapeneSeason,
 } from './terrapene-bands.ts'
+import { say } from '../words/say.ts'
 
 export const terrapeneCarolina = SpeciesProfile.parse({
   id: 'terrapene-carolina',
   latin: 'Terrapene carolina',
-  common: 'Eastern box turtle',
+  common: say('Eastern box turtle'),
   taxon: 'turtle',
   winter: 'deep',
   weak: false,
@@ -23,7 +24,9 @@ export const terrapeneCarolina = SpeciesProfile.parse({
   notes: [
     ...terrapeneNotes,
     {
-      text: 'Wild ones lay 142 days on average, 4 to 5 cm deep and at most 14, under some 8 cm of litter: no limit for kept ones.',
+      text: say(
+        'Wild ones lay 142 days on average, 4 to 5 cm deep and at most 14, under some 8 cm of litter: no limit for kept ones.',
+      ),
       source: sources.claussen,
       evidence: 'read',
     },

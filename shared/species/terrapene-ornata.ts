@@ -7,11 +7,12 @@ import {
   terrapeneNotes,
   terrapeneSeason,
 } from './terrapene-bands.ts'
+import { say } from '../words/say.ts'
 
 export const terrapeneOrnata = SpeciesProfile.parse({
   id: 'terrapene-ornata',
   latin: 'Terrapene ornata',
-  common: 'Ornate box turtle',
+  common: say('Ornate box turtle'),
   taxon: 'turtle',
   winter: 'deep',
   weak: false,
@@ -23,7 +24,7 @@ export const terrapeneOrnata = SpeciesProfile.parse({
   notes: [
     ...terrapeneNotes,
     {
-      text: 'Shells of wild ones never fell below 0 °C in their burrows.',
+      text: say('Shells of wild ones never fell below 0 °C in their burrows.'),
       source: sources.milanovich,
       evidence: 'read',
     },

@@ -1,11 +1,12 @@
 import { SpeciesProfile } from '../../schemas/species.ts'
 import { derived, temperatures } from './figures.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 export const testudoGraecaGraeca = SpeciesProfile.parse({
   id: 'testudo-graeca-graeca',
   latin: 'Testudo graeca graeca',
-  common: 'Spur-thighed tortoise, North African lineages',
+  common: say('Spur-thighed tortoise, North African lineages'),
   taxon: 'tortoise',
   winter: 'never',
   weak: false,
@@ -18,18 +19,20 @@ export const testudoGraecaGraeca = SpeciesProfile.parse({
   condition: ['jackson', 'visualFive', 'visualNine'],
   notes: [
     {
-      text: 'Animals of the south and the coasts of Morocco may stay active all winter.',
+      text: say('Animals of the south and the coasts of Morocco may stay active all winter.'),
       source: sources.lewis,
       evidence: 'read',
     },
-    { text: 'The Tunisian form is wintered heated.', source: sources.rabeling, evidence: 'read' },
+    { text: say('The Tunisian form is wintered heated.'), source: sources.rabeling, evidence: 'read' },
     {
-      text: 'The form nabeulensis is left out of general advice on hibernation.',
+      text: say('The form nabeulensis is left out of general advice on hibernation.'),
       source: sources.reptiland,
       evidence: 'read',
     },
     {
-      text: 'Mountain animals may take a short cool rest: where yours is known to, make a profile of your own with your vet.',
+      text: say(
+        'Mountain animals may take a short cool rest: where yours is known to, make a profile of your own with your vet.',
+      ),
       source: `Derived from ${sources.lewis}`,
       evidence: 'derived',
     },

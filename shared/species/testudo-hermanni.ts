@@ -2,11 +2,12 @@ import { SpeciesProfile } from '../../schemas/species.ts'
 import { sources } from './sources.ts'
 import { testudoActive, testudoHold } from './testudo-bands.ts'
 import { testudoMass, testudoNotes, testudoSeason } from './testudo-season.ts'
+import { say } from '../words/say.ts'
 
 export const testudoHermanni = SpeciesProfile.parse({
   id: 'testudo-hermanni',
   latin: 'Testudo hermanni',
-  common: "Hermann's tortoise",
+  common: say("Hermann's tortoise"),
   taxon: 'tortoise',
   winter: 'deep',
   weak: false,
@@ -18,12 +19,16 @@ export const testudoHermanni = SpeciesProfile.parse({
   notes: [
     ...testudoNotes,
     {
-      text: 'Wild animals are down from the middle of November to the middle of March: no limit for kept ones.',
+      text: say(
+        'Wild animals are down from the middle of November to the middle of March: no limit for kept ones.',
+      ),
       source: sources.soptom,
       evidence: 'read',
     },
     {
-      text: 'The Jackson ratio was built on this species and Testudo graeca; it agrees only moderately with a visual score, and not at all in free-ranging animals.',
+      text: say(
+        'The Jackson ratio was built on this species and Testudo graeca; it agrees only moderately with a visual score, and not at all in free-ranging animals.',
+      ),
       source: `${sources.tortoiseGroup}; ${sources.frankenberger}`,
       evidence: 'read',
     },

@@ -3,11 +3,12 @@ import { read } from './figures.ts'
 import { sources } from './sources.ts'
 import { testudoActive, testudoHold } from './testudo-bands.ts'
 import { testudoMass, testudoNotes, testudoSeason } from './testudo-season.ts'
+import { say } from '../words/say.ts'
 
 export const testudoHorsfieldii = SpeciesProfile.parse({
   id: 'testudo-horsfieldii',
   latin: 'Testudo horsfieldii',
-  common: "Horsfield's tortoise",
+  common: say("Horsfield's tortoise"),
   taxon: 'tortoise',
   winter: 'deep',
   weak: false,
@@ -26,17 +27,19 @@ export const testudoHorsfieldii = SpeciesProfile.parse({
   condition: ['visualFive', 'visualNine'],
   notes: [
     {
-      text: 'The widest conflict of any tortoise on the length of the hold: at most three months, or five.',
+      text: say(
+        'The widest conflict of any tortoise on the length of the hold: at most three months, or five.',
+      ),
       source: `${sources.mcArthur}; ${sources.rabeling}`,
       evidence: 'read',
     },
     {
-      text: 'The Jackson ratio does not hold for this species.',
+      text: say('The Jackson ratio does not hold for this species.'),
       source: sources.tortoiseGroup,
       evidence: 'read',
     },
     {
-      text: 'Restless in a box: give deep soil to dig in.',
+      text: say('Restless in a box: give deep soil to dig in.'),
       source: sources.davenport,
       evidence: 'read',
     },

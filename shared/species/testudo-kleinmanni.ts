@@ -1,11 +1,12 @@
 import { SpeciesProfile } from '../../schemas/species.ts'
 import { derived, read, temperatures } from './figures.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 export const testudoKleinmanni = SpeciesProfile.parse({
   id: 'testudo-kleinmanni',
   latin: 'Testudo kleinmanni',
-  common: 'Egyptian tortoise',
+  common: say('Egyptian tortoise'),
   taxon: 'tortoise',
   winter: 'never',
   weak: false,
@@ -23,9 +24,9 @@ export const testudoKleinmanni = SpeciesProfile.parse({
     },
   },
   notes: [
-    { text: 'Does not hibernate.', source: sources.minster, evidence: 'read' },
-    { text: 'Rests from June to August instead.', source: sources.hellabrunn, evidence: 'read' },
-    { text: 'Dry days, a humid retreat.', source: sources.keepers, evidence: 'memory' },
-    { text: 'A guideline of zoos exists.', source: sources.eaza, evidence: 'read' },
+    { text: say('Does not hibernate.'), source: sources.minster, evidence: 'read' },
+    { text: say('Rests from June to August instead.'), source: sources.hellabrunn, evidence: 'read' },
+    { text: say('Dry days, a humid retreat.'), source: sources.keepers, evidence: 'memory' },
+    { text: say('A guideline of zoos exists.'), source: sources.eaza, evidence: 'read' },
   ],
 })

@@ -2,11 +2,12 @@ import { SpeciesProfile } from '../../schemas/species.ts'
 import { sources } from './sources.ts'
 import { testudoActive, testudoHold } from './testudo-bands.ts'
 import { testudoMass, testudoNotes, testudoSeason } from './testudo-season.ts'
+import { say } from '../words/say.ts'
 
 export const testudoMarginata = SpeciesProfile.parse({
   id: 'testudo-marginata',
   latin: 'Testudo marginata',
-  common: 'Marginated tortoise',
+  common: say('Marginated tortoise'),
   taxon: 'tortoise',
   winter: 'deep',
   weak: false,
@@ -17,7 +18,9 @@ export const testudoMarginata = SpeciesProfile.parse({
   condition: ['hailey', 'visualFive', 'visualNine'],
   notes: [
     {
-      text: 'The lightest for its length of the three Greek species: the Jackson ratio does not hold for it.',
+      text: say(
+        'The lightest for its length of the three Greek species: the Jackson ratio does not hold for it.',
+      ),
       source: sources.willemsen,
       evidence: 'read',
     },

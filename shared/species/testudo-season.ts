@@ -2,6 +2,7 @@ import type { MassFigures, SeasonFigures, SpeciesProfile } from '../../schemas/s
 import { derived, read } from './figures.ts'
 import { sources } from './sources.ts'
 import { tortoiseCare, tortoiseMass } from './usual-season.ts'
+import { say } from '../words/say.ts'
 
 /** How the Testudo that go down are fasted, cooled, held and woken. */
 export const testudoSeason = {
@@ -54,27 +55,33 @@ export const testudoMass: MassFigures = tortoiseMass
 /** Notes that hold for each of them. */
 export const testudoNotes: SpeciesProfile['notes'] = [
   {
-    text: 'Sources differ on the hold: 5 °C is ideal inside 2 to 8 °C; 5 to 8 °C; 4 to 6 °C; 3 to 6 °C; 2 to 6 °C.',
+    text: say(
+      'Sources differ on the hold: 5 °C is ideal inside 2 to 8 °C; 5 to 8 °C; 4 to 6 °C; 3 to 6 °C; 2 to 6 °C.',
+    ),
     source: `${sources.forbes}; ${sources.bva}; ${sources.btk}; ${sources.ukVets}; ${sources.bna}`,
     evidence: 'read',
   },
   {
-    text: 'The fast is begun warm, so that the gut empties, and ended below 15 °C. It is not left standing at 10 to 15 °C: too cold to digest, too warm to save.',
+    text: say(
+      'The fast is begun warm, so that the gut empties, and ended below 15 °C. It is not left standing at 10 to 15 °C: too cold to digest, too warm to save.',
+    ),
     source: `${sources.hedley}; ${sources.forbes}; ${sources.keepers}`,
     evidence: 'read',
   },
   {
-    text: 'Bedding damp, not wet: soil with leaves or moss. 60 to 70 %RH is keeper habit; nothing alarms on it.',
+    text: say(
+      'Bedding damp, not wet: soil with leaves or moss. 60 to 70 %RH is keeper habit; nothing alarms on it.',
+    ),
     source: `${sources.btk}; ${sources.keepers}`,
     evidence: 'commonPractice',
   },
   {
-    text: 'Urine or activity in hold ends it: warm to 15 °C over several hours.',
+    text: say('Urine or activity in hold ends it: warm to 15 °C over several hours.'),
     source: sources.forbes,
     evidence: 'read',
   },
   {
-    text: 'Woken, it is kept at its preferred temperature night and day at first.',
+    text: say('Woken, it is kept at its preferred temperature night and day at first.'),
     source: sources.mcArthur,
     evidence: 'read',
   },

@@ -3,11 +3,12 @@ import { minutes, seconds } from '../../schemas/amounts.ts'
 import { practice, read } from './figures.ts'
 import { snakeCare, snakeMass } from './snake-season.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 export const thamnophisSirtalis = SpeciesProfile.parse({
   id: 'thamnophis-sirtalis',
   latin: 'Thamnophis sirtalis',
-  common: 'Common garter snake, northern stock',
+  common: say('Common garter snake, northern stock'),
   taxon: 'snake',
   winter: 'deep',
   weak: false,
@@ -82,17 +83,17 @@ export const thamnophisSirtalis = SpeciesProfile.parse({
   condition: ['visualFive'],
   notes: [
     {
-      text: 'Kept its mass for 165 days at 4 °C; six months at 4 °C without a loss in the laboratory.',
+      text: say('Kept its mass for 165 days at 4 °C; six months at 4 °C without a loss in the laboratory.'),
       source: `${sources.costanzo}; ${sources.stubblefield}`,
       evidence: 'read',
     },
     {
-      text: 'Two to three weeks without food before the cold; 12 to 16 weeks of hold.',
+      text: say('Two to three weeks without food before the cold; 12 to 16 weeks of hold.'),
       source: sources.keepers,
       evidence: 'commonPractice',
     },
     {
-      text: 'Stop feeding below 21 °C: it digests at 21 to 32 °C.',
+      text: say('Stop feeding below 21 °C: it digests at 21 to 32 °C.'),
       source: sources.wikiVet,
       evidence: 'read',
     },

@@ -2,13 +2,14 @@ import { SpeciesProfile } from '../../schemas/species.ts'
 import { derived, practice, temperatures } from './figures.ts'
 import { awakeAbove, lizardCare, lizardMass, restWarmFor } from './lizard-season.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 const lowCritical = derived(8, `Derived: 4 K below the 12 to 18 °C of keeper habit; no published figure`)
 
 export const tiliquaScincoides = SpeciesProfile.parse({
   id: 'tiliqua-scincoides',
   latin: 'Tiliqua scincoides',
-  common: 'Blue-tongued skink',
+  common: say('Blue-tongued skink'),
   taxon: 'lizard',
   winter: 'cool',
   weak: true,
@@ -32,14 +33,16 @@ export const tiliquaScincoides = SpeciesProfile.parse({
   mass: lizardMass,
   condition: ['visualFive'],
   notes: [
-    { text: 'Active at 33 °C, dry: 35 to 50 %RH.', source: sources.toowoomba, evidence: 'read' },
+    { text: say('Active at 33 °C, dry: 35 to 50 %RH.'), source: sources.toowoomba, evidence: 'read' },
     {
-      text: 'Adults only. Tiliqua rugosa and Egernia are kept alike.',
+      text: say('Adults only. Tiliqua rugosa and Egernia are kept alike.'),
       source: sources.keepers,
       evidence: 'commonPractice',
     },
     {
-      text: 'Official advice for a relative, the Australian water dragon: in winter 2 to 6 hours less light and 3 to 10 K less, by origin.',
+      text: say(
+        'Official advice for a relative, the Australian water dragon: in winter 2 to 6 hours less light and 3 to 10 K less, by origin.',
+      ),
       source: sources.ordinanceDragon,
       evidence: 'read',
     },

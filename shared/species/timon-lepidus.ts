@@ -2,13 +2,14 @@ import { SpeciesProfile } from '../../schemas/species.ts'
 import { derived, practice, temperatures } from './figures.ts'
 import { awakeAbove, lizardCare, lizardMass } from './lizard-season.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 const lowCritical = derived(3, `Derived: 5 to 10 °C (${sources.keepers}) less 2 K; no published figure`)
 
 export const timonLepidus = SpeciesProfile.parse({
   id: 'timon-lepidus',
   latin: 'Timon lepidus',
-  common: 'Ocellated lizard',
+  common: say('Ocellated lizard'),
   taxon: 'lizard',
   winter: 'deep',
   weak: true,
@@ -32,5 +33,5 @@ export const timonLepidus = SpeciesProfile.parse({
   },
   mass: lizardMass,
   condition: ['visualFive'],
-  notes: [{ text: 'Slightly damp. Adults only.', source: sources.keepers, evidence: 'commonPractice' }],
+  notes: [{ text: say('Slightly damp. Adults only.'), source: sources.keepers, evidence: 'commonPractice' }],
 })

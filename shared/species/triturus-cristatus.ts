@@ -3,13 +3,14 @@ import { amphibianCare, amphibianMass } from './amphibian-season.ts'
 import { derived, practice, temperatures } from './figures.ts'
 import { awakeAbove } from './lizard-season.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 const lowCritical = derived(1, `Derived: safely above freezing; never below 0 °C (${sources.newts})`)
 
 export const triturusCristatus = SpeciesProfile.parse({
   id: 'triturus-cristatus',
   latin: 'Triturus cristatus',
-  common: 'Crested newt',
+  common: say('Crested newt'),
   taxon: 'salamander',
   winter: 'deep',
   weak: false,
@@ -31,12 +32,12 @@ export const triturusCristatus = SpeciesProfile.parse({
   condition: ['visualFive'],
   notes: [
     {
-      text: 'Always humid: wet leaves, soil, dead wood. Ichthyosaura and Lissotriton are kept alike.',
+      text: say('Always humid: wet leaves, soil, dead wood. Ichthyosaura and Lissotriton are kept alike.'),
       source: sources.newts,
       evidence: 'read',
     },
     {
-      text: 'How much a newt burns in winter foretells what it loses, and differs from one to the next.',
+      text: say('How much a newt burns in winter foretells what it loses, and differs from one to the next.'),
       source: sources.kristin,
       evidence: 'secondHand',
     },

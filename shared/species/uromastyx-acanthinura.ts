@@ -1,11 +1,12 @@
 import { SpeciesProfile } from '../../schemas/species.ts'
 import { derived, practice, temperatures } from './figures.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 export const uromastyxAcanthinura = SpeciesProfile.parse({
   id: 'uromastyx-acanthinura',
   latin: 'Uromastyx acanthinura',
-  common: 'Spiny-tailed lizard',
+  common: say('Spiny-tailed lizard'),
   taxon: 'lizard',
   winter: 'never',
   weak: true,
@@ -21,7 +22,9 @@ export const uromastyxAcanthinura = SpeciesProfile.parse({
   },
   notes: [
     {
-      text: 'It may rest in winter at 15 to 21 °C with a place to bask at will; no hold in the dark. Dry. The figures are for the genus.',
+      text: say(
+        'It may rest in winter at 15 to 21 °C with a place to bask at will; no hold in the dark. Dry. The figures are for the genus.',
+      ),
       source: sources.keepers,
       evidence: 'commonPractice',
     },

@@ -2,11 +2,12 @@ import { SpeciesProfile } from '../../schemas/species.ts'
 import { derived, practice, read, temperatures } from './figures.ts'
 import { snakeCare, snakeMass } from './snake-season.ts'
 import { sources } from './sources.ts'
+import { say } from '../words/say.ts'
 
 export const viperaBerus = SpeciesProfile.parse({
   id: 'vipera-berus',
   latin: 'Vipera berus',
-  common: 'Adder',
+  common: say('Adder'),
   taxon: 'snake',
   winter: 'deep',
   weak: false,
@@ -38,13 +39,17 @@ export const viperaBerus = SpeciesProfile.parse({
   condition: ['visualFive'],
   notes: [
     {
-      text: 'Venomous: for experienced keepers, and where you live perhaps for holders of a licence only. Native animals are protected.',
+      text: say(
+        'Venomous: for experienced keepers, and where you live perhaps for holders of a licence only. Native animals are protected.',
+      ),
       source: sources.keepers,
       evidence: 'memory',
     },
-    { text: 'Humid and free of frost.', source: sources.keepers, evidence: 'commonPractice' },
+    { text: say('Humid and free of frost.'), source: sources.keepers, evidence: 'commonPractice' },
     {
-      text: 'Wild ones were found supercooled at −2 °C: no limit for kept ones, for contact with ice ends it.',
+      text: say(
+        'Wild ones were found supercooled at −2 °C: no limit for kept ones, for contact with ice ends it.',
+      ),
       source: sources.berman,
       evidence: 'read',
     },

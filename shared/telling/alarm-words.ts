@@ -1,4 +1,5 @@
 import type { Alarm } from '../../schemas/alarm.ts'
+import type { Quantity } from '../../schemas/quantity.ts'
 import { isInDoubt } from '../judging/in-doubt.ts'
 import { valueWords, sideWords, type Units } from './words.ts'
 import { reader } from '../words/reader.ts'
@@ -9,130 +10,99 @@ import { say } from '../words/say.ts'
  * it has come back.
  */
 export function alarmHeadline(alarm: Alarm, names: Names, units: Units = reader().units): string {
-  const isOver = alarm.state.name === 'returnedUnacknowledged' || alarm.state.name === 'normal'
+  const isOver = hasComeBack(alarm)
   const where = alarm.place === null ? '' : names.place(alarm.place)
   const inside = where === '' ? '' : say(' in {where}', { where })
   const sensor = alarm.sensor === null ? '' : names.sensor(alarm.sensor)
   switch (alarm.kind) {
-    case 'limit': {
-      const verb = isInDoubt(alarm)
-        ? isOver
-          ? say('may have been')
-          : say('may be')
-        : isOver
-          ? say('was')
-          : say('is')
-      if (alarm.quantity === null || alarm.limit === null)
-        return say('{where} {verb} out of its band', { where, verb })
-      const value =
-        alarm.value === null
-          ? ''
-          : say(' at {value}', { value: valueWords(alarm.quantity, alarm.value, units) })
-      const threshold =
-        alarm.threshold === null
-          ? ''
-          : say(' (limit {value})', { value: valueWords(alarm.quantity, alarm.threshold, units) })
-      return `${where} ${verb} ${sideWords(alarm.quantity, alarm.limit)}${value}${threshold}`
-    }
+    case 'limit':
+      return alarm.quantity === null || alarm.limit === null
+        ? asItStands(alarm, where, say('out of its band'))
+        : asItStands(
+            alarm,
+            where,
+            sideWords(alarm.quantity, alarm.limit) + figures(alarm, alarm.quantity, units),
+          )
     case 'silent':
-      return say('{sensor} {part} gone silent{inside}', {
-        sensor,
-        part: isOver ? say('had') : say('has'),
-        inside,
-      })
+      return isOver
+        ? say('{sensor} had gone silent{inside}', { sensor, inside })
+        : say('{sensor} has gone silent{inside}', { sensor, inside })
     case 'faulty':
-      return say('{sensor} {part} values that cannot be right{inside}', {
-        sensor,
-        part: isOver ? say('sent') : say('sends'),
-        inside,
-      })
+      return isOver
+        ? say('{sensor} sent values that cannot be right{inside}', { sensor, inside })
+        : say('{sensor} sends values that cannot be right{inside}', { sensor, inside })
     case 'stuck':
-      return say('{sensor} {part} not changed its value for hours{inside}', {
-        sensor,
-        part: isOver ? say('had') : say('has'),
-        inside,
-      })
+      return isOver
+        ? say('{sensor} had not changed its value for hours{inside}', { sensor, inside })
+        : say('{sensor} has not changed its value for hours{inside}', { sensor, inside })
     case 'unwatched':
-      return say('Nobody {part} {where}: no working sensor for the animals there', {
-        part: isOver ? say('watched') : say('watches'),
-        where,
-      })
+      return isOver
+        ? say('Nobody watched {where}: no working sensor for the animals there', { where })
+        : say('Nobody watches {where}: no working sensor for the animals there', { where })
     case 'disagreeing':
-      return say('Two thermometers {part}{inside}', {
-        part: isOver ? say('disagreed') : say('disagree'),
-        inside,
-      })
+      return isOver
+        ? say('Two thermometers disagreed{inside}', { inside })
+        : say('Two thermometers disagree{inside}', { inside })
     case 'batteryLow':
-      return say('The battery of {sensor} {part} nearly empty{inside}', {
-        sensor,
-        part: isOver ? say('was') : say('is'),
-        inside,
-      })
-    case 'undeliverable':
-      return say('{contact} {part} be reached by any channel', {
-        contact: contactName(alarm.contact, names),
-        part: isOver ? say('could not') : say('cannot'),
-      })
+      return isOver
+        ? say('The battery of {sensor} was nearly empty{inside}', { sensor, inside })
+        : say('The battery of {sensor} is nearly empty{inside}', { sensor, inside })
+    case 'undeliverable': {
+      const contact = contactName(alarm.contact, names)
+      return isOver
+        ? say('{contact} could not be reached by any channel', { contact })
+        : say('{contact} cannot be reached by any channel', { contact })
+    }
     case 'animalLimit': {
-      const side = alarm.limit === null ? say('out of its band') : sideWords('temperature', alarm.limit)
-      const value =
-        alarm.value === null
-          ? ''
-          : say(' at {value}', { value: valueWords('temperature', alarm.value, units) })
-      const threshold =
-        alarm.threshold === null
-          ? ''
-          : say(' (limit {value})', { value: valueWords('temperature', alarm.threshold, units) })
-      return say('The animal’s side of {where} {part} {side}, estimated{value}{threshold}', {
+      const given = {
         where,
-        part: isOver ? say('was') : say('is'),
-        side,
-        value,
-        threshold,
-      })
+        side: alarm.limit === null ? say('out of its band') : sideWords('temperature', alarm.limit),
+        figures: figures(alarm, 'temperature', units),
+      }
+      return isOver
+        ? say('The animal’s side of {where} was {side}, estimated{figures}', given)
+        : say('The animal’s side of {where} is {side}, estimated{figures}', given)
     }
     case 'limitAhead': {
-      const side = alarm.limit === null ? say('out of its band') : sideWords('temperature', alarm.limit)
-      const threshold =
-        alarm.threshold === null
-          ? ''
-          : say(' (limit {value})', { value: valueWords('temperature', alarm.threshold, units) })
-      return `${where} ${isOver ? say('was going to be') : say('will soon be')} ${side}${threshold}`
+      const side =
+        (alarm.limit === null ? say('out of its band') : sideWords('temperature', alarm.limit)) +
+        figures({ ...alarm, value: null }, 'temperature', units)
+      return isOver
+        ? say('{where} was going to be {side}', { where, side })
+        : say('{where} will soon be {side}', { where, side })
     }
     case 'notCooling':
-      return say('{where} {part} not cool', { where, part: isOver ? say('did') : say('does') })
+      return isOver ? say('{where} did not cool', { where }) : say('{where} does not cool', { where })
     case 'alwaysCooling':
-      return say('{where} {part} without a stop', { where, part: isOver ? say('cooled') : say('cools') })
+      return isOver
+        ? say('{where} cooled without a stop', { where })
+        : say('{where} cools without a stop', { where })
     case 'drifting':
-      return say('{where} {part} slowly towards a limit', {
-        where,
-        part: isOver ? say('drifted') : say('drifts'),
-      })
+      return isOver
+        ? say('{where} drifted slowly towards a limit', { where })
+        : say('{where} drifts slowly towards a limit', { where })
     case 'doorAjar':
-      return say('The door of {where} {part} ajar', {
-        where,
-        part: isOver ? say('stood') : say('seems to stand'),
-      })
+      return isOver
+        ? say('The door of {where} stood ajar', { where })
+        : say('The door of {where} seems to stand ajar', { where })
     case 'brokerLost':
-      return say('No reading {part} in from any sensor: the broker {part2} lost', {
-        part: isOver ? say('came') : say('comes'),
-        part2: isOver ? say('was') : say('is'),
-      })
+      return isOver
+        ? say('No reading came in from any sensor: the broker was lost')
+        : say('No reading comes in from any sensor: the broker is lost')
     case 'sessionLost':
       return say('The broker forgot what it was to keep: readings of an outage are lost')
     case 'storeFailing':
-      return say('Nothing {part} be stored; judging {part2} on from memory', {
-        part: isOver ? say('could') : say('can'),
-        part2: isOver ? say('went') : say('goes'),
-      })
+      return isOver
+        ? say('Nothing could be stored; judging went on from memory')
+        : say('Nothing can be stored; judging goes on from memory')
     case 'diskNearlyFull':
-      return say('The disk {part} nearly full', { part: isOver ? say('was') : say('is') })
+      return isOver ? say('The disk was nearly full') : say('The disk is nearly full')
     case 'clockImplausible':
-      return say('The clock of this computer {part} not to be trusted', {
-        part: isOver ? say('was') : say('is'),
-      })
+      return isOver
+        ? say('The clock of this computer was not to be trusted')
+        : say('The clock of this computer is not to be trusted')
     case 'backupFailing':
-      return say('The nightly backup {part}', { part: isOver ? say('failed') : say('fails') })
+      return isOver ? say('The nightly backup failed') : say('The nightly backup fails')
     case 'stalled':
       return say('Judging stood still for a while')
     case 'databaseSetAside':
@@ -140,6 +110,28 @@ export function alarmHeadline(alarm: Alarm, names: Names, units: Units = reader(
     default:
       return alarm.kind satisfies never
   }
+}
+
+const hasComeBack = ({ state }: Alarm): boolean =>
+  state.name === 'returnedUnacknowledged' || state.name === 'normal'
+
+/** `side` is what the place is: too cold at so much. */
+function asItStands(alarm: Alarm, where: string, side: string): string {
+  if (isInDoubt(alarm))
+    return hasComeBack(alarm)
+      ? say('{where} may have been {side}', { where, side })
+      : say('{where} may be {side}', { where, side })
+  return hasComeBack(alarm)
+    ? say('{where} was {side}', { where, side })
+    : say('{where} is {side}', { where, side })
+}
+
+/** ` at 0.4 °C (limit 1.0 °C)`, as far as it is known. */
+function figures({ value, threshold }: Alarm, quantity: Quantity, units: Units): string {
+  const at = value === null ? '' : say(' at {value}', { value: valueWords(quantity, value, units) })
+  const limit =
+    threshold === null ? '' : say(' (limit {value})', { value: valueWords(quantity, threshold, units) })
+  return at + limit
 }
 
 /** What the words are about, by id: names as the keeper gave them. An id that is gone stands for itself. */

@@ -3,7 +3,7 @@ import type { PlaceNow, Tonight } from '../../schemas/api.ts'
 import { isConditionOut } from '../judging/alarm.ts'
 import { isAboutAnimals } from '../judging/policy.ts'
 import { alarmHeadline, type Names } from './alarm-words.ts'
-import { say } from '../words/say.ts'
+import { say, sayCount, spokenLanguage } from '../words/say.ts'
 
 type Answer = Pick<Tonight, 'standing' | 'sentence'>
 
@@ -16,9 +16,8 @@ export function answer(places: readonly PlaceNow[], alarms: readonly Alarm[], na
     const more =
       out.length === 1
         ? ''
-        : say(' And {numberWord} more {part}.', {
-            numberWord: numberWord(out.length - 1),
-            part: out.length === 2 ? say('alarm') : say('alarms'),
+        : sayCount(out.length - 1, ' And one more alarm.', ' And {n} more alarms.', {
+            n: numberWord(out.length - 1),
           })
     return {
       standing: 'out',
@@ -32,11 +31,19 @@ export function answer(places: readonly PlaceNow[], alarms: readonly Alarm[], na
   const [doubt] = doubtful
   if (doubt !== undefined) {
     const { standing, first, count } = doubt
-    const why = lowerFirst(first.remarks[0] ?? say('no fresh value')).replace(/\.$/, '')
+    const why = withinSentence(first.remarks[0] ?? say('no fresh value')).replace(/\.$/, '')
     const rest =
-      count === 1 ? '' : say(' The same goes for {numberWord} more.', { numberWord: numberWord(count - 1) })
-    const opening = standing === 'unsure' ? say('Not sure about') : say('Not yet an alarm in')
-    return { standing, sentence: `${opening} ${first.name}: ${why}.${rest}` }
+      count === 1
+        ? ''
+        : sayCount(count - 1, ' The same goes for one more.', ' The same goes for {n} more.', {
+            n: numberWord(count - 1),
+          })
+    const { name } = first
+    const sentence =
+      standing === 'unsure'
+        ? say('Not sure about {name}: {why}.{rest}', { name, why, rest })
+        : say('Not yet an alarm in {name}: {why}.{rest}', { name, why, rest })
+    return { standing, sentence }
   }
   if (watched.length === 0) return { standing: 'empty', sentence: say('Nobody to watch over yet.') }
   const animals = places.reduce((sum, place) => sum + place.animals.length, 0)
@@ -77,4 +84,7 @@ const small = [
   say('twelve'),
 ]
 const numberWord = (n: number): string => small[n] ?? String(n)
-const lowerFirst = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1)
+
+/** After a colon English begins small; German keeps the capital of a sentence, and of a noun in any case. */
+const withinSentence = (text: string): string =>
+  spokenLanguage() === 'en' ? text.charAt(0).toLowerCase() + text.slice(1) : text

@@ -1,6 +1,7 @@
 import type { Alarm, AlarmKind } from '../../schemas/alarm.ts'
+import type { Priority } from '../../schemas/band.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
-import { priorityWord, sideWords } from './words.ts'
+import { sideWords } from './words.ts'
 import { alarmHeadline, contactName, type Names } from './alarm-words.ts'
 import { say } from '../words/say.ts'
 
@@ -11,8 +12,7 @@ export function journalSentence(entry: JournalEntry, names: Names): string {
   const by = entry.by
   switch (entry.kind) {
     case 'raised':
-      return say('{part} alarm: {endStopped}{said}', {
-        part: priorityWord[entry.priority ?? 'low'],
+      return raisedSentence(entry.priority ?? 'low', {
         endStopped: endStopped(raisedWords(entry, names)),
         said,
       })
@@ -124,6 +124,19 @@ export function journalSentence(entry: JournalEntry, names: Names): string {
   }
 }
 
+function raisedSentence(priority: Priority, given: Readonly<Record<'endStopped' | 'said', string>>): string {
+  switch (priority) {
+    case 'low':
+      return say('Low alarm: {endStopped}{said}', given)
+    case 'medium':
+      return say('Medium alarm: {endStopped}{said}', given)
+    case 'high':
+      return say('High alarm: {endStopped}{said}', given)
+    default:
+      return priority satisfies never
+  }
+}
+
 function raisedWords(entry: JournalEntry, names: Names): string {
   if (entry.alarmKind === undefined) return subjectWords(entry, names)
   return alarmHeadline(
@@ -153,7 +166,10 @@ function subjectWords(entry: JournalEntry, names: Names): string {
   const sensor = entry.sensor === undefined ? '' : names.sensor(entry.sensor)
   if (entry.alarmKind === undefined) return sensor === '' ? where : sensor
   const what: Record<AlarmKind, string> = {
-    limit: entry.quantity && entry.limit ? `${where} ${sideWords(entry.quantity, entry.limit)}` : where,
+    limit:
+      entry.quantity && entry.limit
+        ? say('{where} {side}', { where, side: sideWords(entry.quantity, entry.limit) })
+        : where,
     silent: say('{sensor} silent', { sensor }),
     faulty: say('{sensor} not believable', { sensor }),
     stuck: say('{sensor} stuck', { sensor }),

@@ -5,6 +5,7 @@ import type { Message } from '../../schemas/outbox.ts'
 import type { PlaceKind } from '../../schemas/place.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import { isConditionOut } from '../judging/alarm.ts'
+import { withoutPace } from '../judging/thermal-words.ts'
 import { isClearOfDoubt, isInDoubt } from '../judging/in-doubt.ts'
 import { doubtWords } from './doubt.ts'
 import type { Say } from './escalation.ts'
@@ -161,7 +162,7 @@ function textOf({ kind, text }: Alarm, staysSo: StaysSo | null): string[] {
   if (text === undefined) return []
   if (staysSo === null) return [text]
   if (kind === 'limitAhead') return []
-  return [text.replace(/ At this pace the air meets .*$/, '')]
+  return [withoutPace(text)]
 }
 
 /** When it will be dangerous, or that it is. */
@@ -212,7 +213,11 @@ function over(alarm: Alarm, at: Instant, world: MessageWorld): Message {
 }
 
 function titleOf(alarm: Alarm, what: About, world: MessageWorld): string {
-  const opening: Record<Priority, string> = { high: 'ALARM', medium: say('Look soon'), low: say('Note') }
+  const opening: Record<Priority, string> = {
+    high: 'ALARM',
+    medium: say('Look soon'),
+    low: say('Note #title'),
+  }
   const still = what === 'again' ? say(', still') : what === 'chattering' ? say(', on and off') : ''
   const value =
     alarm.value === null || alarm.quantity === null

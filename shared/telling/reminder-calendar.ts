@@ -31,7 +31,7 @@ export function reminderCalendar(
 ): CalendarFeed {
   const today = localDate(at, house.timeZone)
   return {
-    name: `${house.name}: winter`,
+    name: say('{name}: winter', { name: house.name }),
     at,
     link,
     events: [
@@ -77,13 +77,15 @@ function phases(
     const on = localDate(from, house.timeZone)
     const until = to === null ? addDays(on, 1) : localDate(to, house.timeZone)
     if (phase === 'awake' || until <= on || until < addDays(today, -endedAgo)) return []
-    const drafted = what === 'draft' ? ' (drafted)' : ''
     return [
       {
         uid: uidOf(`${what}:${animal.id}:${phase}:${on}`, house),
         on,
         until,
-        title: `${animal.name}: ${phaseWord[phase]}${drafted}`,
+        title:
+          what === 'draft'
+            ? say('{animal}: {phase} (drafted)', { animal: animal.name, phase: phaseWord[phase] })
+            : `${animal.name}: ${phaseWord[phase]}`,
         text: `${what === 'draft' ? say('In preparation: nothing follows it yet.') : say('By its plan.')}\n${cautions}`,
         sequence: 0,
       },
@@ -93,4 +95,4 @@ function phases(
 
 /** Two houses of one person must not share an id (RFC 5545 §3.8.4.7). */
 const uidOf = (id: string, { name }: DatedHouse): string =>
-  say('{id}@{name}.brumal', { id, name: name.toLowerCase().replace(/[^a-z0-9]+/g, '-') })
+  `${id}@${name.toLowerCase().replace(/[^a-z0-9]+/g, '-')}.brumal`

@@ -5,7 +5,7 @@ import type { Signal } from '../../schemas/signal.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { isConditionOut } from '../judging/alarm.ts'
 import { alarmHeadline, type Names } from './alarm-words.ts'
-import { say } from '../words/say.ts'
+import { say, sayCount } from '../words/say.ts'
 
 /**
  * What lamps and sirens are told of each place. A place speaks for everything inside it: a lamp on the fridge door that
@@ -63,14 +63,7 @@ function sentenceOf(state: Standing, group: Group, alarms: readonly Alarm[], nam
       if (first === undefined) return say('An alarm stands in {where}.', { where })
       const hidden = isHidden(first) ? say(', hidden for now') : ''
       const more =
-        others.length === 0
-          ? ''
-          : say(' And {part}.', {
-              part:
-                others.length === 1
-                  ? say('one more alarm')
-                  : say('{others} more alarms', { others: others.length }),
-            })
+        others.length === 0 ? '' : sayCount(others.length, ' And one more alarm.', ' And {n} more alarms.')
       return `${alarmHeadline(first, names)}${hidden}.${more}`
     }
     case 'leaving':

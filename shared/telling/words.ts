@@ -64,7 +64,7 @@ export function durationWords(ms: number): string {
   const min = Math.round(s / 60)
   if (min < 60) return say('{min} min', { min })
   const h = Math.floor(min / 60)
-  if (h < 24) return min % 60 === 0 ? `${h} h` : say('{h} h {part} min', { h, part: min % 60 })
+  if (h < 24) return min % 60 === 0 ? `${h} h` : say('{h} h {min} min', { h, min: min % 60 })
   const d = Math.floor(h / 24)
   return h % 24 === 0 ? `${d} d` : `${d} d ${h % 24} h`
 }
@@ -78,8 +78,8 @@ export function limitWords(
 ): string {
   const low = name === 'lowCritical' || name === 'low'
   const value = valueWords(quantity, limit.value, units)
-  if (limit.inclusive) return say('{value} or {part}', { value, part: low ? say('below') : say('above') })
-  return `${low ? say('below') : say('above')} ${value}`
+  if (limit.inclusive) return low ? say('{value} or below', { value }) : say('{value} or above', { value })
+  return low ? say('below {value}', { value }) : say('above {value}', { value })
 }
 
 /** The safe range in one phrase: `safe between 3.0 and 7.0 °C`; empty when nothing is limited. */
@@ -88,9 +88,9 @@ export function bandWords(quantity: Quantity, band: Band, units: Units = reader(
   const low = band.low ?? band.lowCritical
   const high = band.high ?? band.highCritical
   if (low !== null && high !== null)
-    return say('safe between {part} and {value}', {
-      part: words(low.value).split(' ')[0],
-      value: words(high.value),
+    return say('safe between {least} and {most}', {
+      least: words(low.value).split(' ')[0],
+      most: words(high.value),
     })
   if (low !== null) return say('safe above {value}', { value: words(low.value) })
   if (high !== null) return say('safe below {value}', { value: words(high.value) })
@@ -122,5 +122,18 @@ export function sideWords(quantity: Quantity, limit: LimitName): string {
     high: say('too high'),
     highCritical: say('far too high'),
   }
-  return say('{part} in {quantity}', { part: words[limit], quantity })
+  return say('{side} in {quantity}', { side: words[limit], quantity: quantityWord(quantity) })
+}
+
+/** A quantity as it stands within a sentence: `humidity`. */
+export function quantityWord(quantity: Quantity): string {
+  const words: Record<Quantity, string> = {
+    temperature: say('temperature'),
+    humidity: say('humidity'),
+    battery: say('battery'),
+    voltage: say('voltage'),
+    door: say('door'),
+    power: say('power'),
+  }
+  return words[quantity]
 }

@@ -2,7 +2,7 @@ import { hours, instant } from '../../schemas/amounts.ts'
 import type { Trial } from '../../schemas/trial.ts'
 import type { TrialAct } from '../../schemas/trial-report.ts'
 import type { Instant } from '../../schemas/units.ts'
-import { say } from '../words/say.ts'
+import { say, sayCount } from '../words/say.ts'
 
 type TrialRefusal =
   | 'animalsDown'
@@ -102,11 +102,12 @@ export function isPlugOut(trial: Trial | undefined, at: Instant, grace: number):
 }
 
 const downIn = ({ name, animalsDown }: TrialPlace): string =>
-  say('{animalsDown} {part} down in {name}: a trial run is for an empty place.', {
-    animalsDown: animalsDown.join(' and '),
-    part: animalsDown.length === 1 ? 'is' : 'are',
-    name,
-  })
+  sayCount(
+    animalsDown.length,
+    '{animalsDown} is down in {name}: a trial run is for an empty place.',
+    '{animalsDown} are down in {name}: a trial run is for an empty place.',
+    { animalsDown: animalsDown.join(say(' and ')), name },
+  )
 
 /** An open time with the plug out ends; a clock that was set back makes it one moment long. */
 const pluggedIn = (trial: Trial, at: Instant): Trial => ({

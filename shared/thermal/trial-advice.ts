@@ -77,25 +77,27 @@ function levelAdvice({ kind, report, judged, given }: AdviceAsked): Advice[] {
       : colder > 0
         ? -Math.min(mayCool, Math.max(colder, -off))
         : off
-  const word = by > 0 ? 'warmer' : 'colder'
+  const isWarmer = by > 0
   const probe = sensors.find(({ sensor }) => sensor === gradient?.coldest)
   const why =
     warmer > 0 && probe !== undefined && gradient !== null && gradient.difference > gradient.allowed
       ? say(' {probe} lies in the coldest spot: measure there again after the change.', { probe: probe.name })
       : ''
   const how = hasThermostat(kind)
-    ? say('Turn the thermostat {word} by about {kelvin}, wait a day and look again.', {
-        word,
-        kelvin: kelvin(by),
-      })
-    : say('It should be {word} by about {kelvin}: {part}.', {
-        word,
-        kelvin: kelvin(by),
-        part:
-          by > 0
-            ? say('insulate it more, or move it to a warmer spot')
-            : say('air it more, or move it to a colder spot'),
-      })
+    ? isWarmer
+      ? say('Turn the thermostat warmer by about {kelvin}, wait a day and look again.', {
+          kelvin: kelvin(by),
+        })
+      : say('Turn the thermostat colder by about {kelvin}, wait a day and look again.', {
+          kelvin: kelvin(by),
+        })
+    : isWarmer
+      ? say('It should be warmer by about {kelvin}: insulate it more, or move it to a warmer spot.', {
+          kelvin: kelvin(by),
+        })
+      : say('It should be colder by about {kelvin}: air it more, or move it to a colder spot.', {
+          kelvin: kelvin(by),
+        })
   return [{ about: 'thermostat', says: how + why }]
 }
 
@@ -128,14 +130,16 @@ function spreadAdvice({ kind, report }: AdviceAsked): Advice[] {
   if (swing > wideSwing)
     out.push({
       about: 'water',
-      says: say(
-        'The air swings by {kelvin} in each run{part}. Put {part2} closed bottles of water inside: they calm it.',
-        {
-          kelvin: kelvin(swing),
-          part: litres > 0 ? say(', even with {litres} L of water', { litres }) : '',
-          part2: litres > 0 ? 'more' : 'some',
-        },
-      ),
+      says:
+        litres > 0
+          ? say(
+              'The air swings by {kelvin} in each run, even with {litres} L of water. Put more closed bottles of water inside: they calm it.',
+              { kelvin: kelvin(swing), litres },
+            )
+          : say(
+              'The air swings by {kelvin} in each run. Put some closed bottles of water inside: they calm it.',
+              { kelvin: kelvin(swing) },
+            ),
     })
   return out
 }
@@ -186,10 +190,16 @@ function coolingAdvice({ kind, report, judged, given }: AdviceAsked): Advice[] {
   if (Math.abs(swing) > wideDay)
     out.push({
       about: 'room',
-      says: say(
-        'By day it is {part} than by night by {kelvin}: it follows the room. A steadier room, or more insulation and water, helps.',
-        { part: swing > 0 ? 'warmer' : 'colder', kelvin: kelvin(swing) },
-      ),
+      says:
+        swing > 0
+          ? say(
+              'By day it is warmer than by night by {kelvin}: it follows the room. A steadier room, or more insulation and water, helps.',
+              { kelvin: kelvin(swing) },
+            )
+          : say(
+              'By day it is colder than by night by {kelvin}: it follows the room. A steadier room, or more insulation and water, helps.',
+              { kelvin: kelvin(swing) },
+            ),
     })
   return out
 }

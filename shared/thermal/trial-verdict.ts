@@ -158,57 +158,73 @@ function sideOf(side: 'low' | 'high', extreme: Judged, { limits, judged, isGuard
     slack = margin - guard
     const short = -slack
     const name = spotWords(about)
-    const word = side === 'low' ? say('came down to') : say('went up to')
+    const given = {
+      name,
+      temperature: temperature(value),
+      kelvin: kelvin(guard),
+      dangerous: temperature(critical.value),
+    }
     if (isBeyond(critical, value)) {
       move = short + smallestMove
-      against.push(`${name} ${word} ${temperature(value)}: ${danger[side]} ${temperature(critical.value)}.`)
+      against.push(
+        side === 'low'
+          ? say('{name} came down to {temperature}: at or below {dangerous}.', given)
+          : say('{name} went up to {temperature}: at or above {dangerous}.', given),
+      )
     } else if (short > rounding) {
       move = short + smallestMove
       against.push(
-        say(
-          '{name} {word} {temperature} and may be off by ±{kelvin}: {temperature2}, {part} which it is dangerous, is not ruled out.',
-          {
-            name,
-            word,
-            temperature: temperature(value),
-            kelvin: kelvin(guard),
-            temperature2: temperature(critical.value),
-            part: danger[side],
-          },
-        ),
+        side === 'low'
+          ? say(
+              '{name} came down to {temperature} and may be off by ±{kelvin}: {dangerous}, at or below which it is dangerous, is not ruled out.',
+              given,
+            )
+          : say(
+              '{name} went up to {temperature} and may be off by ±{kelvin}: {dangerous}, at or above which it is dangerous, is not ruled out.',
+              given,
+            ),
       )
-    } else
+    } else {
+      const spared = {
+        ...given,
+        kelvin: kelvin(margin),
+        guard: guard > 0 ? say('; the sensor may be off by ±{kelvin}', { kelvin: kelvin(guard) }) : '',
+      }
       good.push(
-        say(
-          'The {part} value was {temperature} ({name}): {kelvin} {part2} the {temperature2} at which it is dangerous{part3}.',
-          {
-            part: side === 'low' ? 'coldest' : 'warmest',
-            temperature: temperature(value),
-            name,
-            kelvin: kelvin(margin),
-            part2: side === 'low' ? 'above' : 'below',
-            temperature2: temperature(critical.value),
-            part3: guard > 0 ? say('; the sensor may be off by ±{kelvin}', { kelvin: kelvin(guard) }) : '',
-          },
-        ),
+        side === 'low'
+          ? say(
+              'The coldest value was {temperature} ({name}): {kelvin} above the {dangerous} at which it is dangerous{guard}.',
+              spared,
+            )
+          : say(
+              'The warmest value was {temperature} ({name}): {kelvin} below the {dangerous} at which it is dangerous{guard}.',
+              spared,
+            ),
       )
+    }
   }
   if (inner !== undefined) {
     const worst = byMean(judged, sign)
     if (worst !== null && isBeyond(inner, worst.about.figures.mean))
       against.push(
-        say('On average {spot} was at {temperature}; the band {part} at {temperature2}.', {
+        meanWords(side, {
           spot: spotWords(worst.about),
           temperature: temperature(worst.about.figures.mean),
-          part: side === 'low' ? 'begins' : 'ends',
-          temperature2: temperature(inner.value),
+          edge: temperature(inner.value),
         }),
       )
   }
   return { against, good, margin, move, slack }
 }
 
-const danger = { low: say('at or below'), high: say('at or above') } as const
+const meanWords = (
+  side: 'low' | 'high',
+  given: Readonly<Record<'spot' | 'temperature' | 'edge', string>>,
+): string =>
+  side === 'low'
+    ? say('On average {spot} was at {temperature}; the band begins at {edge}.', given)
+    : say('On average {spot} was at {temperature}; the band ends at {edge}.', given)
+
 /** What a thermostat can be set by at all, K. A design choice. */
 const smallestMove = 0.2
 /** Differences of decimal fractions are off by this and less. */

@@ -24,7 +24,7 @@ export const soonerBy = ({ happened, would }: SpellPair): number | null =>
   happened === null || would === null ? null : happened.from - would.from
 
 /** When the first of the two was raised. */
-export const beginOf = ({ happened, would }: SpellPair): number =>
+const beginOf = ({ happened, would }: SpellPair): number =>
   Math.min(happened?.from ?? Infinity, would?.from ?? Infinity)
 
 export function countPairs(pairs: readonly SpellPair[]): WhatIfResult['counts'] {
@@ -60,31 +60,41 @@ interface Matched {
   readonly would: readonly Spell[]
 }
 
+interface Waiting {
+  readonly spells: Spell[]
+  next: number
+}
+
 /** Both are in order of time, and each meets at most one other. */
 function match(
   happened: readonly Spell[],
   would: readonly Spell[],
   keyOf: (spell: Spell) => string | null,
 ): Matched {
-  const waiting = new Map<string, Spell[]>()
+  const waiting = new Map<string, Waiting>()
   const left: { happened: Spell[]; would: Spell[] } = { happened: [], would: [] }
   for (const spell of happened) {
     const key = keyOf(spell)
+    const queue = key === null ? undefined : waiting.get(key)
     if (key === null) left.happened.push(spell)
-    else waiting.set(key, [...(waiting.get(key) ?? []), spell])
+    else if (queue === undefined) waiting.set(key, { spells: [spell], next: 0 })
+    else queue.spells.push(spell)
   }
   const pairs: SpellPair[] = []
   for (const spell of would) {
-    const queue = waiting.get(keyOf(spell) ?? '') ?? []
-    while (queue[0] !== undefined && isOver(queue[0], spell)) left.happened.push(queue.shift() as Spell)
-    const [first] = queue
+    const queue = waiting.get(keyOf(spell) ?? '') ?? { spells: [], next: 0 }
+    let first = queue.spells[queue.next]
+    while (first !== undefined && isOver(first, spell)) {
+      left.happened.push(first)
+      first = queue.spells[++queue.next]
+    }
     if (first === undefined || isOver(spell, first)) left.would.push(spell)
     else {
-      queue.shift()
+      queue.next++
       pairs.push({ happened: first, would: spell })
     }
   }
-  for (const queue of waiting.values()) left.happened.push(...queue)
+  for (const { spells, next } of waiting.values()) left.happened.push(...spells.slice(next))
   const inTime = (spells: readonly Spell[]) => spells.toSorted((one, other) => one.from - other.from)
   return { pairs, happened: inTime(left.happened), would: inTime(left.would) }
 }

@@ -12,8 +12,8 @@ export const spellKinds = [
   'tookOutOfService',
 ] as const satisfies readonly JournalKind[]
 
-/** Alarms of one telling kept (X3): thirty a day and more for a year tell nobody anything, and 50,000 hold 20 MB. */
-export const mostSpells = 50_000
+/** Alarms of one telling kept (X3): fifty a day for a year tell nobody anything, and as many hold 8 MB. */
+const mostSpells = 20_000
 
 /** Alarms as they come and go. It changes with each line of the journal. */
 export interface SpellLog {

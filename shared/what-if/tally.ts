@@ -10,7 +10,7 @@ export interface Stretch {
 }
 
 /** Low priority waits for the morning (A4). */
-export const ringsAtNight = (priority: Priority): boolean => priority !== 'low'
+const ringsAtNight = (priority: Priority): boolean => priority !== 'low'
 
 /** What came of some limits in a stretch. Alarms raised before it count by the time that they stood in it alone. */
 export function sideOf(spells: readonly Spell[], stretch: Stretch, nights: readonly Night[]): WhatIfSide {

@@ -34,9 +34,24 @@ export function dateLocale(locale: string = current.locale): string {
   return spokenLanguage() === 'en' ? usual.locale : spokenLanguage()
 }
 
+const formats = new Map<string, Intl.DateTimeFormat>()
+
+/** Dates and times by `dateLocale`; each is made once, for making one takes longer than a hundred uses. */
+export function dateFormat(options: Intl.DateTimeFormatOptions, locale?: string): Intl.DateTimeFormat {
+  const by = dateLocale(locale)
+  const name = by + JSON.stringify(options)
+  const known = formats.get(name)
+  if (known !== undefined) return known
+  const made = new Intl.DateTimeFormat(by, options)
+  formats.set(name, made)
+  return made
+}
+
 /** `14:05`, `2:05 PM`, which no line breaks. */
 export const clockOf = (at: number, timeZone: string): string =>
-  new Intl.DateTimeFormat(dateLocale(), { timeZone, ...clockOptions() }).format(at).replace(' ', '\u202f')
+  dateFormat({ timeZone, ...clockOptions() })
+    .format(at)
+    .replace(' ', '\u202f')
 
 /** As options of `Intl.DateTimeFormat`. */
 export const clockOptions = (hours: Hours = current.hours): Intl.DateTimeFormatOptions =>
@@ -61,6 +76,8 @@ function decimalPoint(locale: string): string {
 
 /** 9/5 and 32: the two scales' definition (BIPM SI Brochure, 9th ed., for °C; NIST SP 811, B.8 for °F). */
 export const fahrenheit = (celsius: number): number => celsius * 1.8 + 32
+
+export const celsiusOf = (fahrenheit: number): number => (fahrenheit - 32) / 1.8
 
 /** A difference has no zero to be shifted from. */
 export const fahrenheitApart = (kelvin: number): number => kelvin * 1.8

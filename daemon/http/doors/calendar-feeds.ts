@@ -1,7 +1,9 @@
 import { z } from 'zod'
 import { PersonId } from '../../../schemas/ids.ts'
 import { Instant } from '../../../schemas/units.ts'
-import type { Clock, PeopleStore, RandomBytes } from '../../ports.ts'
+import type { Clock } from '../../ports/clock.ts'
+import type { PeopleStore } from '../../ports/people.ts'
+import type { RandomBytes } from '../../ports/seal.ts'
 import { hashOf, newToken, tokenShape } from './secret-token.ts'
 
 /** Calendar feeds: one for each person who wants one, opened by a secret address of which only the hash is kept (X4). */

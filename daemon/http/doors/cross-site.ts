@@ -1,4 +1,5 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
+import { say } from '../../../shared/words/say.ts'
 
 /**
  * Refuses what another site makes a keeper's browser do. Browsers name the page behind a post: `Sec-Fetch-Site` where
@@ -12,12 +13,12 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 export async function refuseCrossSite(request: FastifyRequest, reply: FastifyReply): Promise<void> {
   if (harmless.has(request.method)) return
   if (isFromElsewhere(request)) {
-    await reply.problem(403, 'crossSite', 'This was asked by the page of another site.')
+    await reply.problem(403, 'crossSite', say('This was asked by the page of another site.'))
     return
   }
   // A form can post plain text and form data to anywhere without asking first; JSON, pictures and CSV it cannot
   if (hasBody.has(request.method) && !isAsked(request.headers['content-type'])) {
-    await reply.problem(415, 'notJson', 'Send the body as application/json.')
+    await reply.problem(415, 'notJson', say('Send the body as application/json.'))
   }
 }
 

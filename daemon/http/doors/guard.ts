@@ -5,6 +5,7 @@ import { type AccessTokens, bearerPrefix } from './access-token.ts'
 import { refuseCrossSite } from './cross-site.ts'
 import type { Sessions, SignedIn } from './session.ts'
 import { giveCookie, tokenIn } from './session-cookie.ts'
+import { say } from '../../../shared/words/say.ts'
 
 declare module 'fastify' {
   interface FastifyContextConfig {
@@ -38,17 +39,17 @@ export function closeDoors(app: FastifyInstance, sessions: Sessions, tokens: Acc
     const signedIn = secret !== null ? tokens.find(secret) : cookie !== null ? sessions.find(cookie) : null
     if (signedIn === null) {
       if (secret !== null) void reply.header('www-authenticate', 'Bearer error="invalid_token"') // RFC 6750 §3.1
-      return reply.problem(401, 'signInNeeded', 'Sign in first.')
+      return reply.problem(401, 'signInNeeded', say('Sign in first.'))
     }
     if (signedIn.touched && cookie !== null) giveCookie(request, reply, cookie)
     request.signedIn = signedIn
 
     const looksOnly = isLook(request) || request.is404
     if (signedIn.scope !== null && !reaches(signedIn.scope, config.tokens ?? (looksOnly ? 'look' : 'keep'))) {
-      return reply.problem(403, 'tokenMayNot', 'This access token may not do this.')
+      return reply.problem(403, 'tokenMayNot', say('This access token may not do this.'))
     }
     if (!(config.roles ?? (looksOnly ? everyone : keepers)).includes(signedIn.person.role)) {
-      return reply.problem(403, 'keeperOnly', 'Only a keeper may do this.')
+      return reply.problem(403, 'keeperOnly', say('Only a keeper may do this.'))
     }
     return
   }

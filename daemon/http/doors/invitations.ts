@@ -5,7 +5,8 @@ import { days, later } from '../../../schemas/amounts.ts'
 import { Me } from '../../../schemas/door.ts'
 import type { PersonId } from '../../../schemas/ids.ts'
 import type { JournalKind } from '../../../schemas/journal.ts'
-import type { Outcome, StoredInvitation } from '../../ports.ts'
+import type { Outcome } from '../../ports/outcome.ts'
+import type { StoredInvitation } from '../../ports/people.ts'
 import { freeId } from '../free-id.ts'
 import type { Routes } from '../zod.ts'
 import type { Doors } from './doors.ts'
@@ -15,6 +16,7 @@ import { hashPassword } from './password.ts'
 import { handleOf, hashOf, newToken } from './secret-token.ts'
 import { keyOf } from './try-limit.ts'
 import { busyMs, tooManyTries } from './wrong-tries.ts'
+import { say } from '../../../shared/words/say.ts'
 
 /** A week: long enough to be read on holiday, short enough that a link left lying about is soon worth nothing. */
 export const invitationLasts = days(7)
@@ -44,12 +46,12 @@ export const invitationRoutes: Routes<Doors> = async (app, doors) => {
       return {
         ok: false,
         error: 'badLink',
-        sentence: 'This invitation has been used or withdrawn, or never was.',
+        sentence: say('This invitation has been used or withdrawn, or never was.'),
       }
     }
     linkTries.succeeded(request.ip, null)
     if (found.expiresAt > clock.now()) return { ok: true, value: found }
-    return { ok: false, error: 'oldLink', sentence: 'This invitation is too old. Ask for another.' }
+    return { ok: false, error: 'oldLink', sentence: say('This invitation is too old. Ask for another.') }
   }
 
   app.post(
@@ -69,12 +71,12 @@ export const invitationRoutes: Routes<Doors> = async (app, doors) => {
       if (isTaken(name)) return nameTaken(reply)
       const others = open()
       if (others.some((other) => keyOf(other.name) === keyOf(name)))
-        return reply.problem(409, 'nameTaken', 'Somebody of this name is invited already.')
+        return reply.problem(409, 'nameTaken', say('Somebody of this name is invited already.'))
       if (others.length >= mostInvitations)
         return reply.problem(
           409,
           'tooMany',
-          `There may be ${mostInvitations} open invitations. Withdraw one.`,
+          say('There may be {mostInvitations} open invitations. Withdraw one.', { mostInvitations }),
         )
       const token = newToken(random)
       const tokenHash = hashOf(token)
@@ -100,8 +102,12 @@ export const invitationRoutes: Routes<Doors> = async (app, doors) => {
     async (request, reply) => {
       const found = people.invitations().find(({ id }) => id === request.params.id)
       if (found === undefined || !people.takeInvitation(found.tokenHash))
-        return reply.problem(404, 'noSuchInvitation', 'There is no such invitation.')
-      note('accessChanged', byName(request), `The invitation of ${found.name} is withdrawn.`)
+        return reply.problem(404, 'noSuchInvitation', say('There is no such invitation.'))
+      note(
+        'accessChanged',
+        byName(request),
+        say('The invitation of {found} is withdrawn.', { found: found.name }),
+      )
       return reply.code(204).send()
     },
   )
@@ -146,7 +152,7 @@ export const invitationRoutes: Routes<Doors> = async (app, doors) => {
         return reply.problem(
           statusOfLink.badLink,
           'badLink',
-          'This invitation has just been used or withdrawn.',
+          say('This invitation has just been used or withdrawn.'),
         )
       if (isTaken(invitation.name)) return nameTaken(reply)
       const { name, role, by } = invitation
@@ -162,7 +168,7 @@ export const invitationRoutes: Routes<Doors> = async (app, doors) => {
 export const statusOfLink = { badLink: 403, oldLink: 410 } as const
 
 const nameTaken = <Reply extends FastifyReply>(reply: Reply): Reply =>
-  reply.problem(409, 'nameTaken', 'Somebody of this name signs in already. Choose another.')
+  reply.problem(409, 'nameTaken', say('Somebody of this name signs in already. Choose another.'))
 
 /** A contact may outlive its person: whoever comes later must not become the person of that contact. */
 function idsInUse({ people, desk }: Doors): ReadonlySet<string> {

@@ -1,12 +1,13 @@
 import { z } from 'zod'
 import { SessionNow } from '../../../schemas/access.ts'
-import type { StoredSession } from '../../ports.ts'
+import type { StoredSession } from '../../ports/people.ts'
 import type { Routes } from '../zod.ts'
 import type { Doors } from './doors.ts'
 import { byName, everyone, signedIn } from './guard.ts'
 import { handleOf } from './secret-token.ts'
 import type { SignedIn } from './session.ts'
 import { takeCookieBack } from './session-cookie.ts'
+import { say } from '../../../shared/words/say.ts'
 
 const tags = ['access']
 
@@ -48,11 +49,11 @@ export const sessionRoutes: Routes<Doors> = async (app, { desk, people, sessions
       const found = sessions.all().find(({ tokenHash }) => handleOf(tokenHash) === request.params.id)
       // A sitter learns nothing of others' sessions, not even that they are there
       if (found === undefined || (found.person !== me.person.id && me.person.role !== 'keeper'))
-        return reply.problem(404, 'noSuchSession', 'There is no such sign-in.')
+        return reply.problem(404, 'noSuchSession', say('There is no such sign-in.'))
       sessions.end(found.tokenHash)
       if (found.tokenHash === me.tokenHash) takeCookieBack(request, reply)
       const name = people.people().find(({ id }) => id === found.person)?.name ?? found.person
-      const text = `${name} is signed out of one browser.`
+      const text = say('{name} is signed out of one browser.', { name })
       desk.note({ at: clock.now(), kind: 'signedOut', by: byName(request), text })
       return reply.code(204).send()
     },

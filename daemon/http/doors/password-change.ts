@@ -7,6 +7,7 @@ import { everyone, signedIn } from './guard.ts'
 import { openDoor } from './open-door.ts'
 import { hashPassword, passwordFits } from './password.ts'
 import { busyMs, tooManyTries } from './wrong-tries.ts'
+import { say } from '../../../shared/words/say.ts'
 
 /** One's own password. The old one is asked for: a phone left on the table is not enough. */
 export const passwordRoutes: Routes<Doors> = async (app, doors) => {
@@ -35,7 +36,7 @@ export const passwordRoutes: Routes<Doors> = async (app, doors) => {
       if (fits === null) return tooManyTries(reply, busyMs)
       if (!fits) {
         noteWrongTry(request.ip, wrongTries, `${person.name} changing the password with a wrong one`)
-        return reply.problem(403, 'wrongPassword', 'That is not your password until now.')
+        return reply.problem(403, 'wrongPassword', say('That is not your password until now.'))
       }
       passwordTries.succeeded(request.ip, person.name)
       const passwordHash = await gate.pass(() => hashPassword(request.body.password, random))
@@ -47,7 +48,7 @@ export const passwordRoutes: Routes<Doors> = async (app, doors) => {
       // In this order: if the second fails, nobody is left in by the old password
       sessions.endAllOf(person.id)
       people.savePerson({ ...now, passwordHash })
-      const text = 'Every other browser is signed out.'
+      const text = say('Every other browser is signed out.')
       desk.note({ at: clock.now(), kind: 'passwordChanged', by: person.name, text })
       openDoor(request, reply, sessions, now)
       return reply.code(204).send()
@@ -56,4 +57,4 @@ export const passwordRoutes: Routes<Doors> = async (app, doors) => {
 }
 
 const changedMeanwhile = <Reply extends FastifyReply>(reply: Reply): Reply =>
-  reply.problem(409, 'changedMeanwhile', 'Your sign-in was changed meanwhile. Sign in again.')
+  reply.problem(409, 'changedMeanwhile', say('Your sign-in was changed meanwhile. Sign in again.'))

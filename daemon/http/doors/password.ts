@@ -1,5 +1,5 @@
 import { scrypt, timingSafeEqual } from 'node:crypto'
-import type { RandomBytes } from '../../ports.ts'
+import type { RandomBytes } from '../../ports/seal.ts'
 
 /**
  * scrypt (RFC 7914) with N = 2^15, r = 8, p = 1: 32 MiB and about 0.2 s on one core, which a person does not notice

@@ -3,13 +3,14 @@ import { z } from 'zod'
 import { AccessNow, ChangeRole } from '../../../schemas/access.ts'
 import { PersonId } from '../../../schemas/ids.ts'
 import { Person } from '../../../schemas/person.ts'
-import type { StoredPerson } from '../../ports.ts'
+import type { StoredPerson } from '../../ports/people.ts'
 import { statusOfEdit } from '../answer.ts'
 import type { Routes } from '../zod.ts'
 import { calendarFeeds } from './calendar-feeds.ts'
 import type { Doors } from './doors.ts'
 import { byName, keepers, signedIn } from './guard.ts'
 import { sessionNow } from './own-sessions.ts'
+import { say } from '../../../shared/words/say.ts'
 
 const params = z.strictObject({ person: PersonId })
 const tags = ['access']
@@ -73,7 +74,7 @@ export const peopleRoutes: Routes<Doors> = async (app, doors) => {
       if (isLastKeeper(person)) return lastKeeper(reply)
       people.savePerson({ ...person, role })
       if (role === 'sitter') takeBack(person)
-      note(byName(request), `${name} is a ${role} now.`)
+      note(byName(request), say('{name} is a {role} now.', { name, role }))
       return { id, name, role }
     },
   )
@@ -95,13 +96,13 @@ export const peopleRoutes: Routes<Doors> = async (app, doors) => {
       if (person === undefined) return noSuchPerson(reply)
       if (isLastKeeper(person)) return lastKeeper(reply)
       if (person.id === signedIn(request).person.id)
-        return reply.problem(409, 'notYourself', 'You cannot remove yourself. Ask another keeper.')
+        return reply.problem(409, 'notYourself', say('You cannot remove yourself. Ask another keeper.'))
       takeBack(person)
       sessions.endAllOf(person.id)
       // Else somebody of the same name, let in later, would have it.
       feeds.end(person.id)
       people.removePerson(person.id)
-      note(byName(request), `${person.name} is let in no longer.`)
+      note(byName(request), say('{person} is let in no longer.', { person: person.name }))
       for (const contact of desk.household().contacts) {
         if (contact.person !== person.id) continue
         const outcome = desk.saveContact({ ...contact, person: null }, byName(request))
@@ -113,7 +114,7 @@ export const peopleRoutes: Routes<Doors> = async (app, doors) => {
 }
 
 const noSuchPerson = <Reply extends FastifyReply>(reply: Reply): Reply =>
-  reply.problem(404, 'noSuchPerson', 'There is nobody of this name.')
+  reply.problem(404, 'noSuchPerson', say('There is nobody of this name.'))
 
 const lastKeeper = <Reply extends FastifyReply>(reply: Reply): Reply =>
-  reply.problem(409, 'lastKeeper', 'This is the only keeper. Make somebody else a keeper first.')
+  reply.problem(409, 'lastKeeper', say('This is the only keeper. Make somebody else a keeper first.'))

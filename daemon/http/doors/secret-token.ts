@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto'
-import type { RandomBytes } from '../../ports.ts'
+import type { RandomBytes } from '../../ports/seal.ts'
 
 /** 256 bits as 43 signs of base64url: not to be guessed, so a plain hash of it is enough. */
 export const newToken = (random: RandomBytes): string => Buffer.from(random(32)).toString('base64url')

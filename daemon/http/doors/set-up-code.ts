@@ -1,5 +1,6 @@
 import { createHash, timingSafeEqual } from 'node:crypto'
-import type { PeopleStore, RandomBytes } from '../../ports.ts'
+import type { PeopleStore } from '../../ports/people.ts'
+import type { RandomBytes } from '../../ports/seal.ts'
 
 /** Without a keeper nobody can sign in, so the door waits for the code. */
 export const isSetUpNeeded = (people: PeopleStore): boolean =>

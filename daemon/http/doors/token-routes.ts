@@ -3,6 +3,7 @@ import { AccessTokenNow, MadeToken, MakeToken } from '../../../schemas/access.ts
 import type { Routes } from '../zod.ts'
 import type { Doors } from './doors.ts'
 import { byName, signedIn } from './guard.ts'
+import { say } from '../../../shared/words/say.ts'
 
 /** At once (X3): each script has one, and a household has few scripts. */
 export const mostTokens = 50
@@ -27,9 +28,16 @@ export const tokenRoutes: Routes<Doors> = async (app, { desk, tokens, clock }) =
     },
     async (request, reply) => {
       if (tokens.all().length >= mostTokens)
-        return reply.problem(409, 'tooMany', `There may be ${mostTokens} access tokens. End one.`)
+        return reply.problem(
+          409,
+          'tooMany',
+          say('There may be {mostTokens} access tokens. End one.', { mostTokens }),
+        )
       const made = tokens.make(request.body, signedIn(request).person.id)
-      note(byName(request), `New access token: ${made.token.name}, scope ${made.token.scope}.`)
+      note(
+        byName(request),
+        say('New access token: {token}, scope {scope}.', { token: made.token.name, scope: made.token.scope }),
+      )
       return made
     },
   )
@@ -47,8 +55,8 @@ export const tokenRoutes: Routes<Doors> = async (app, { desk, tokens, clock }) =
     },
     async (request, reply) => {
       const ended = tokens.end(request.params.id)
-      if (ended === null) return reply.problem(404, 'noSuchToken', 'There is no such access token.')
-      note(byName(request), `Access token ended: ${ended.name}.`)
+      if (ended === null) return reply.problem(404, 'noSuchToken', say('There is no such access token.'))
+      note(byName(request), say('Access token ended: {ended}.', { ended: ended.name }))
       return reply.code(204).send()
     },
   )

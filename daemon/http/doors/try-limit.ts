@@ -1,5 +1,5 @@
 import { isIPv6 } from 'node:net'
-import type { Clock } from '../../ports.ts'
+import type { Clock } from '../../ports/clock.ts'
 
 /**
  * Wrong tries slow a guesser down and never shut anyone out: the wait doubles from 1 s to a cap and is forgotten after

@@ -1,5 +1,8 @@
 import type { FastifyReply } from 'fastify'
-import type { Clock, Desk, Log } from '../../ports.ts'
+import type { Clock } from '../../ports/clock.ts'
+import type { Desk } from '../../ports/desk.ts'
+import type { Log } from '../../ports/log.ts'
+import { say } from '../../../shared/words/say.ts'
 
 /** Says that somebody tried in vain; `what` holds nothing of what was typed (X4). */
 export type NoteWrongTry = (address: string, wrongTries: number, what: string) => void
@@ -21,5 +24,5 @@ export const busyMs = 5000
 export function tooManyTries<Reply extends FastifyReply>(reply: Reply, waitMs: number): Reply {
   const seconds = Math.ceil(waitMs / 1000)
   void reply.header('retry-after', String(seconds))
-  return reply.problem(429, 'tooManyTries', `Too many tries. Wait ${seconds} s.`)
+  return reply.problem(429, 'tooManyTries', say('Too many tries. Wait {seconds} s.', { seconds }))
 }

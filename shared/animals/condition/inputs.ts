@@ -32,6 +32,11 @@ export function massInput(subject: Subject): Input {
   return { ok: true, value: last.note.grams, at: last.at }
 }
 
+function sideWord(side: Side): string {
+  const words: Record<Side, string> = { length: say('length'), width: say('width'), height: say('height') }
+  return words[side]
+}
+
 /** Each side from the newest measurement that has it. */
 export function sideInput(subject: Subject, side: Side): Input {
   const last = inOrder(linesOf(subject.history, 'measured')).findLast(
@@ -39,13 +44,13 @@ export function sideInput(subject: Subject, side: Side): Input {
   )
   const value = last?.note[side]
   if (last === undefined || value === undefined)
-    return { ok: false, sentence: say('Its {side} has not been measured.', { side }) }
+    return { ok: false, sentence: say('Its {side} has not been measured.', { side: sideWord(side) }) }
   const counts = isYoung(subject) ? lengthCountsFor.young : lengthCountsFor.grown
   if (subject.now - last.at > counts)
     return {
       ok: false,
       sentence: say('Its {side} is from {dated}: measure it again.', {
-        side,
+        side: sideWord(side),
         dated: dated(subject, last.at),
       }),
     }
@@ -80,5 +85,5 @@ export function waterRemark({ history }: Subject, weighedAt: Instant): string | 
 /** `3 November 2025`: it may be of another year. */
 function dated({ timeZone }: Subject, at: Instant): string {
   const date = localDate(at, timeZone)
-  return `${dayWords(date)} ${date.slice(0, 4)}`
+  return say('{day} {year}', { day: dayWords(date), year: date.slice(0, 4) })
 }

@@ -7,6 +7,7 @@ import { linesOf, type Subject } from '../subject.ts'
 import type { WeighedLine } from '../weigh-ins.ts'
 import type { Loss } from './loss.ts'
 import { gramsWords, percentWords } from './words.ts'
+import { inReadersDigits } from '../../words/reader.ts'
 import { say } from '../../words/say.ts'
 
 /** Vapour deficit of 5 °C and this humidity, as FAO-56 and Tetens write it, to the hundredth that is shown. */
@@ -28,9 +29,10 @@ const dampUpTo = deficitAt(80)
 export function airSentence(subject: Subject, loss: Loss, air: BoxAir): string | null {
   if (loss.points < 2 || air.deficit === null) return null
   const shown = Math.round(100 * air.deficit) / 100
-  const word = shown >= dryFrom ? 'dry' : shown <= dampUpTo ? 'damp' : say('neither dry nor damp')
+  const word = shown >= dryFrom ? say('dry') : shown <= dampUpTo ? say('damp') : say('neither dry nor damp')
   const days = Math.round(loss.days)
-  const span = days < 1 ? say('less than a day') : days === 1 ? say('a day') : say('{days} days', { days })
+  const span =
+    days < 1 ? say('less than a day #in') : days === 1 ? say('a day #in') : say('{days} days #in', { days })
   const change =
     loss.lostPercent > 0
       ? say('Lost {percent}', { percent: percentWords(loss.lostPercent) })
@@ -39,7 +41,7 @@ export function airSentence(subject: Subject, loss: Loss, air: BoxAir): string |
     change,
     span,
     word,
-    shown: shown.toFixed(2),
+    shown: inReadersDigits(shown.toFixed(2)),
   })
   return [said, againstItself(subject, loss, air)].filter((part) => part !== null).join(' ')
 }

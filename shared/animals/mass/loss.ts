@@ -3,7 +3,7 @@ import { type StraightLine, straightLine } from '../straight-line.ts'
 import type { Subject } from '../subject.ts'
 import { stepOf, type WeighedLine, weighInsOf } from '../weigh-ins.ts'
 import { gramsWords, percentWords } from './words.ts'
-import { say } from '../../words/say.ts'
+import { say, sayCount } from '../../words/say.ts'
 
 /** Days of the month that the rules are told by. */
 export const monthDays = 30
@@ -74,11 +74,14 @@ const inMonth = ({ slope, interval }: StraightLine): NonNullable<Loss['monthly']
 
 function wordsOf(from: number, to: number, lostPercent: number, days: number): string {
   const whole = Math.round(days)
-  const span = days < 1 ? say('less than a day') : `${whole} ${whole === 1 ? 'day' : 'days'}`
+  const span = days < 1 ? say('less than a day #in') : sayCount(whole, '{n} day #in', '{n} days #in')
+  const percent = percentWords(Math.abs(lostPercent))
   const change =
     lostPercent === 0
-      ? 'unchanged'
-      : `${percentWords(Math.abs(lostPercent))} ${lostPercent > 0 ? 'lost' : 'gained'}`
+      ? say('unchanged')
+      : lostPercent > 0
+        ? say('{percent} lost', { percent })
+        : say('{percent} gained', { percent })
   return say('{grams} on entry, {grams2} now: {change} in {span}.', {
     grams: gramsWords(from),
     grams2: gramsWords(to),

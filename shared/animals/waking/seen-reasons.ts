@@ -80,7 +80,9 @@ export function urinatedReason(subject: Subject, heldFrom: Instant): Reason | nu
   const what =
     first.note.kind === 'weighed'
       ? say('Its box was wet, most likely with urine,')
-      : say('It passed {part}', { part: isWater ? 'urine' : 'faeces' })
+      : isWater
+        ? say('It passed urine')
+        : say('It passed faeces')
   return {
     reason: 'urinated',
     at: first.at,

@@ -23,11 +23,11 @@ const signWord: Readonly<Record<DangerSign, string>> = {
   swelling: say('a swelling'),
   redPlastron: say('a reddened plastron'),
   mouthPlaque: say('plaque in the mouth'),
-  mould: 'mould',
+  mould: say('mould'),
   rodentDamage: say('gnawing by rodents'),
   circling: say('walking in circles'),
   headTilt: say('a tilted head'),
   noResponse: say('no response to touch or movement'),
-  weakness: 'weakness',
+  weakness: say('weakness'),
   other: say('a sign of danger'),
 }

@@ -2,10 +2,10 @@ import { existsSync, readFileSync } from 'node:fs'
 import { instant } from '../../schemas/amounts.ts'
 import type { MetricFacts } from '../../shared/metrics/facts.ts'
 import type { LoopWatch } from '../host/loop-watch.ts'
-import type { Clock } from '../ports.ts'
+import type { Clock } from '../ports/clock.ts'
 
 /** What is measured of this process. */
-export function processFacts(clock: Clock, loop: Pick<LoopWatch, 'lag'>): () => MetricFacts['process'] {
+export function programFacts(clock: Clock, loop: Pick<LoopWatch, 'lag'>): () => MetricFacts['program'] {
   const startedAt = instant(Math.round(clock.now() - process.uptime() * 1000))
   const version = ownVersion()
   return () => ({ startedAt, loopLag: loop.lag(), version, node: process.versions.node })
