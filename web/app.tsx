@@ -7,6 +7,7 @@ import {
   placeOfPath,
   reportOfPath,
   trialOfPath,
+  whatIfOfPath,
   winterOfPath,
 } from './page/route.ts'
 import { usePage } from './page/use-page.ts'
@@ -43,6 +44,8 @@ function CurrentScreen() {
   if (place !== null) return <PlaceScreen key={place} id={place} />
   const trial = trialOfPath(route.path.value)
   if (trial !== null) return <TrialScreen key={trial} place={trial} />
+  const whatIf = whatIfOfPath(route.path.value)
+  if (whatIf !== null) return <WhatIfScreen place={whatIf.place} />
   const check = checkOfPath(route.path.value)
   if (check !== null) return <CalibrateScreen key={check} sensor={check} />
   const animal = animalOfPath(route.path.value)
@@ -78,6 +81,11 @@ function CurrentScreen() {
 const CalibrateScreen = fetchedLater(say('Check a sensor'), async () => {
   const { CalibrateScreen } = await import('./calibrate/calibrate-screen.tsx')
   return CalibrateScreen
+})
+
+const WhatIfScreen = fetchedLater(say('Try other limits'), async () => {
+  const { WhatIfScreen } = await import('./what-if/what-if-screen.tsx')
+  return WhatIfScreen
 })
 
 const TrialScreen = fetchedLater(say('Trial run'), async () => {
@@ -125,10 +133,14 @@ const ReportScreen = fetchedLater(say('Winter of an animal'), async () => {
   return ReportScreen
 })
 
-const WinterScreen = fetchedLater(say('Winter'), async () => {
-  const { WinterScreen } = await import('./winter/winter-screen.tsx')
-  return WinterScreen
-})
+const WinterScreen = fetchedLater(
+  say('Winter'),
+  async () => {
+    const { WinterScreen } = await import('./winter/winter-screen.tsx')
+    return WinterScreen
+  },
+  'strip',
+)
 
 const ContactsScreen = fetchedLater(
   say('Contacts'),

@@ -23,7 +23,7 @@ export function DeviceLine({
   const open = useSignal<'password' | 'remove' | null>(null)
   const { name, kind, topics, seenAt } = device
   const about = [
-    kind === 'sensor' ? 'sensor' : say('lamp or siren'),
+    kind === 'sensor' ? say('sensor') : say('lamp or siren'),
     seenAt === null ? say('never seen') : say('seen {ago}', { ago: agoWords(now.value - seenAt) }),
     ...(topics.length === 0 ? [] : [say('also {topics}', { topics: topics.join(', ') })]),
   ]

@@ -3,7 +3,7 @@ import { say } from '../../shared/words/say.ts'
 
 /** What a key is good for, behind "may". */
 export const scopeName: Record<TokenScope, string> = {
-  look: 'look',
+  look: say('look'),
   act: say('look, acknowledge and tend'),
   keep: say('look, act and change the set-up'),
 }

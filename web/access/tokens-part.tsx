@@ -76,7 +76,7 @@ export function TokensPart({
 
 /** RFC 6750 §2.1. */
 const curlLine = (secret: string): string =>
-  say("curl -H 'Authorization: Bearer {secret}' {origin}/api/tonight", { secret, origin: location.origin })
+  `curl -H 'Authorization: Bearer ${secret}' ${location.origin}/api/tonight`
 
 function TokenLine({ token, onEnded }: { token: AccessTokenNow; onEnded: () => void }) {
   const { ask, now } = usePage()

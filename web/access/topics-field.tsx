@@ -31,7 +31,7 @@ export function TopicsField({
         <div class="topic-row" key={row}>
           <TextField
             label={say('Other topic {part}', { part: row + 1 })}
-            field={say('topics.{row}', { row })}
+            field={`topics.${row}`}
             autoComplete="off"
             maxLength={200}
             problem={problem}

@@ -1,5 +1,6 @@
 import { usePage } from '../page/use-page.ts'
 import { Screen } from '../parts/screen.tsx'
+import { Skeleton } from '../parts/skeleton.tsx'
 import { byPriority } from '../words/worst-of.ts'
 import { AlarmActs } from './alarm-acts.tsx'
 import { AlarmLine } from './alarm-line.tsx'
@@ -15,7 +16,10 @@ export function AlarmsScreen() {
     <Screen title={say('Alarms')} heading={say('Alarms')}>
       <section aria-labelledby="standing">
         <h2 id="standing">{say('Standing')}</h2>
-        {alarms.length === 0 && <p class="soft">{say('None. Everything judged is inside its band.')}</p>}
+        {tonight.value === null && <Skeleton shape="lines" />}
+        {tonight.value !== null && alarms.length === 0 && (
+          <p class="soft">{say('None. Everything judged is inside its band.')}</p>
+        )}
         <ul class="alarm-list">
           {alarms.map((alarm) => (
             <li key={alarm.id}>

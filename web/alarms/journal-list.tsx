@@ -9,8 +9,10 @@ import { useWords } from '../page/use-words.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { joined } from './joined.ts'
+import { held } from '../words/held.ts'
 import { say } from '../../shared/words/say.ts'
 import { sayWith } from '../parts/say-with.ts'
+import { Skeleton } from '../parts/skeleton.tsx'
 
 /** Lines fetched at a time: about two screens of a phone. */
 const pageSize = 40
@@ -61,6 +63,7 @@ export function JournalList() {
           })}
         </label>
       </header>
+      {lines.value.length === 0 && act.isBusy.value && <Skeleton shape="lines" />}
       <ol class="journal-lines">
         {lines.value.map((line) => (
           <li key={line.id}>
@@ -68,7 +71,7 @@ export function JournalList() {
             <span class="journal-sign">
               {line.kind === 'raised' && line.priority !== undefined && <Moon priority={line.priority} />}
             </span>
-            <span>{journalSentence(line, names)}</span>
+            <span>{held(journalSentence(line, names))}</span>
           </li>
         ))}
       </ol>

@@ -10,6 +10,7 @@ import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAnswer } from '../parts/use-answer.ts'
 import { wayWords } from '../words/telling-words.ts'
 import { say } from '../../shared/words/say.ts'
+import { Skeleton } from '../parts/skeleton.tsx'
 
 /** Lines added at a time, and the most that the daemon gives in one answer. */
 const pageSize = 20
@@ -41,6 +42,7 @@ export function MessageList() {
   return (
     <section class="journal" aria-labelledby="messages">
       <h2 id="messages">{say('Messages')}</h2>
+      {lines === null && problem.value === null && <Skeleton shape="lines" />}
       {lines?.length === 0 && <p class="soft">{say('Nobody has been told anything yet.')}</p>}
       {lines !== null && lines.length > 0 && (
         <ol class="journal-lines">

@@ -7,7 +7,9 @@ import { pathTo } from '../page/ask.ts'
 import { usePage } from '../page/use-page.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { Screen } from '../parts/screen.tsx'
-import { useAnswer } from '../parts/use-answer.ts'
+import { Skeleton, WaitingScreen } from '../parts/skeleton.tsx'
+import { say } from '../../shared/words/say.ts'
+import { areSettled, useAnswer } from '../parts/use-answer.ts'
 import { AnimalHead } from './animal-head.tsx'
 import { ConditionSays } from './condition-says.tsx'
 import { GateSays } from './gate-says.tsx'
@@ -24,7 +26,7 @@ import { WakingSays } from './waking-says.tsx'
 /** Everything about one animal: who it is, what its winter holds, how it stands, and what was noted of it. */
 export function AnimalScreen({ id }: { id: string }) {
   const { household } = usePage()
-  if (household.value === null) return <main class="screen" /> // its name is not known yet
+  if (household.value === null) return <WaitingScreen title={say('Animal')} shape="lines" /> // its name is not known yet
   const animal = household.value.animals.find((one) => one.id === id)
   if (animal === undefined) return <NoSuchAnimal />
   return (
@@ -40,11 +42,12 @@ function OneAnimal({ animal }: { animal: Animal }) {
   const { masses, asked: weighed } = useMasses(animal.id)
   const profile = species.value.value?.find((one) => one.id === animal.species) ?? null
   const standing = asked.value.value
+  if (!areSettled(asked, species, weighed)) return <Skeleton shape="lines" />
   return (
     <>
       <AnimalHead animal={animal} profile={profile} years={standing?.years ?? null} />
       {standing === null ? (
-        <ProblemNote problem={asked.problem.value} />
+        <ProblemNote problem={asked.problem.value} onAgain={asked.again} />
       ) : (
         <WakeSays wake={standing.wake} animal={animal} />
       )}

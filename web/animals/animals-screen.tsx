@@ -13,7 +13,8 @@ import { usePage } from '../page/use-page.ts'
 import { Link } from '../parts/link.tsx'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { Screen } from '../parts/screen.tsx'
-import { useAnswer } from '../parts/use-answer.ts'
+import { Skeleton } from '../parts/skeleton.tsx'
+import { areSettled, useAnswer } from '../parts/use-answer.ts'
 import { isDown } from '../words/animal-words.ts'
 import { AnimalRow } from './animal-row.tsx'
 import { NoAnimals } from './no-animals.tsx'
@@ -26,7 +27,9 @@ export function AnimalsScreen() {
   const home = household.value
   return (
     <Screen title={say('Animals')} heading={say('Animals')}>
-      {home === null ? null : home.animals.length === 0 ? (
+      {home === null ? (
+        <Skeleton shape="lines" />
+      ) : home.animals.length === 0 ? (
         <NoAnimals />
       ) : (
         <AnimalList animals={home.animals} />
@@ -50,6 +53,7 @@ function AnimalList({ animals }: { animals: readonly Animal[] }) {
   const rows = animals.filter(
     (animal) => shown.value === null || isDown(phaseOf(animal)) === (shown.value === 'down'),
   )
+  if (!areSettled(season, day, weighIns, species)) return <Skeleton shape="lines" />
   return (
     <>
       {season.value.value !== null && <WakeFirst season={season.value.value} animals={animals} />}

@@ -1,7 +1,5 @@
 import { useId } from 'preact/hooks'
 import type { MassNow } from '../../schemas/condition.ts'
-import { instant } from '../../schemas/amounts.ts'
-import { localDate } from '../../shared/time/wall.ts'
 import type { LastMass } from '../diary/weigh-order.ts'
 import { usePage } from '../page/use-page.ts'
 import { massPlot, ticks } from './mass-plot.ts'
@@ -28,7 +26,7 @@ export function MassChart({ masses, mass }: { masses: readonly LastMass[]; mass:
   const y = (grams: number): number =>
     Math.round((top + ((plot.most - grams) / (plot.most - plot.least)) * (height - top - bottom)) * 10) / 10
   const point = ({ at, grams }: LastMass): string => `${x(at)},${y(grams)}`
-  const dayOf = (at: number): string => tell.date(localDate(instant(at), zone)).replace(/^\w+ /, '')
+  const dayOf = (at: number): string => tell.short(at, zone)
   const first = masses[0]
   const last = masses[masses.length - 1]
   const label =

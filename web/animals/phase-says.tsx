@@ -50,4 +50,5 @@ export function PhaseSays({ animal, doubt }: { animal: Animal; doubt: string | n
 
 const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1)
 
-const inDays = (n: number): string => (n === 0 ? 'today' : n === 1 ? 'tomorrow' : say('in {n} days', { n }))
+const inDays = (n: number): string =>
+  n === 0 ? 'today' : n === 1 ? say('tomorrow') : say('in {n} days', { n })

@@ -43,4 +43,4 @@ export function RemindersSay({ reminders, animal }: { reminders: readonly Remind
   )
 }
 
-const standingWords = { late: say('late, was due'), due: 'today', coming: 'on' } as const
+const standingWords = { late: say('late, was due'), due: say('today'), coming: say('on') } as const

@@ -48,7 +48,7 @@ export function WakingSays({ steps, animal }: { steps: readonly WakingStep[]; an
 function timeWords(step: WakingStep, now: number, when: (at: number) => string): string {
   switch (step.standing) {
     case 'done':
-      return step.doneAt === null ? 'done' : say('done {time}', { time: when(step.doneAt) })
+      return step.doneAt === null ? say('done') : say('done {time}', { time: when(step.doneAt) })
     case 'late':
       return say('{duration} late{part}', {
         duration: durationWords(now - step.due),

@@ -5,7 +5,7 @@ import { isConditionOut } from '../../shared/judging/alarm.ts'
 import { durationWords } from '../../shared/telling/words.ts'
 import { Moon } from '../moon/moon.tsx'
 import { sinceOf } from '../words/alarm-words.ts'
-import { held } from '../words/held.ts'
+import { bound, held } from '../words/held.ts'
 import type { Answering } from './answering.ts'
 import { OpeningChoice } from './opening-choice.tsx'
 import { PressButton } from './press-button.tsx'
@@ -45,7 +45,7 @@ export function AlarmAnswer({
       </h1>
       {isOver && (
         <p class="answer-was soft">
-          {say('The message said: {headline}.', { headline: held(seen.headline) })}
+          {say('The message said: {headline}.', { headline: bound(seen.headline) })}
         </p>
       )}
       <p class="answer-about">
@@ -67,7 +67,7 @@ export function AlarmAnswer({
         answering={answering}
         words={say('I have seen it and will see to it')}
         canPress={seen.canAcknowledge}
-        stands={isOver ? say('Nothing is left to answer.') : seen.sentence}
+        stands={isOver ? say('Nothing is left to answer.') : held(seen.sentence)}
         thanks={say('Noted.')}
       />
       {answering.done.value !== null && isOut && (

@@ -12,7 +12,7 @@ const tryEveryMs = 5000
 const tryForMs = 120_000
 
 /** acknowledge: "I have seen it and will see to it" · rang: "yes, it rang". Pressed twice, neither does any harm. */
-export type Press = 'acknowledge' | 'rang'
+type Press = 'acknowledge' | 'rang'
 
 export interface Answering {
   /** What the link is about; null before the first answer. */

@@ -1,5 +1,7 @@
 import { render } from 'preact'
+import { readAs } from '../../shared/words/reader.ts'
 import { createAsk } from '../page/ask.ts'
+import { readerHere } from '../page/preferences.ts'
 import { AnswerPage } from './answer-page.tsx'
 import { createAnswering } from './answering.ts'
 import { daemonClock } from './daemon-clock.ts'
@@ -7,6 +9,7 @@ import { isAtOnce, keyIn } from './link.ts'
 
 /** Draws the page behind a message's link. It works without a sign-in, by the key in the link alone. */
 export function beginAnswer(app: HTMLElement): void {
+  readAs(readerHere(navigator.language))
   const clock = daemonClock(
     (...request) => fetch(...request),
     () => Date.now(),

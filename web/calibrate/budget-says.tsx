@@ -7,6 +7,7 @@ import { usePage } from '../page/use-page.ts'
 import { budgetWords } from '../words/check-words.ts'
 import { quantityName } from '../words/names.ts'
 import { quantitiesOf } from './ways.ts'
+import { held } from '../words/held.ts'
 import { say } from '../../shared/words/say.ts'
 import { sayWith } from '../parts/say-with.ts'
 
@@ -52,7 +53,7 @@ function OneBudget({ sensor, quantity }: { sensor: Sensor; quantity: CalibratedQ
       <ul class="budget">
         {budget.lines.map((line) => (
           <li key={line.what}>
-            {budgetWords(line, quantity, tell)} <span class="soft">{line.says}</span>
+            {budgetWords(line, quantity, tell)} <span class="soft">{held(line.says)}</span>
           </li>
         ))}
       </ul>

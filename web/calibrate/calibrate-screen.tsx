@@ -2,6 +2,7 @@ import { usePage } from '../page/use-page.ts'
 import { pathOfPlace } from '../page/route.ts'
 import { Link } from '../parts/link.tsx'
 import { Screen } from '../parts/screen.tsx'
+import { Skeleton } from '../parts/skeleton.tsx'
 import { sensorTypeName, spotName } from '../words/names.ts'
 import { BudgetSays } from './budget-says.tsx'
 import { CheckPart } from './check-part.tsx'
@@ -17,7 +18,7 @@ export function CalibrateScreen({ sensor: id }: { sensor: string }) {
   if (home === null || person.value === null)
     return (
       <Screen title={say('Check a sensor')} heading={say('Check a sensor')}>
-        <p class="soft">{say('Asking for the sensor …')}</p>
+        <Skeleton shape="form" />
       </Screen>
     )
   const sensor = home.sensors.find((one) => one.id === id)

@@ -23,6 +23,7 @@ import { Stage } from './stage.tsx'
 import { StepList } from './step-list.tsx'
 import { Trace } from './trace.tsx'
 import { useRaw } from './use-raw.ts'
+import { held } from '../words/held.ts'
 import { say } from '../../shared/words/say.ts'
 
 /** The ice point: make the bath, put it in, wait until it rests, take what was found. */
@@ -175,7 +176,7 @@ function IceStage({
           <ul class="budget">
             {state.result.budget.lines.map((line) => (
               <li key={line.what}>
-                {budgetWords(line, 'temperature', tell)} <span class="soft">{line.says}</span>
+                {budgetWords(line, 'temperature', tell)} <span class="soft">{held(line.says)}</span>
               </li>
             ))}
           </ul>
@@ -186,7 +187,7 @@ function IceStage({
       return (
         <Stage title={say('No figure')}>
           <p class="problem" role="alert">
-            {state.sentence}
+            {held(state.sentence)}
           </p>
           <Acts
             strong={null}

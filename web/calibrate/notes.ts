@@ -3,7 +3,6 @@ import type { CalibratedQuantity, Reference } from '../../schemas/calibration.ts
 import type { Instant } from '../../schemas/units.ts'
 import type { BathQuality } from '../../shared/sensing/ice-point.ts'
 import type { Way } from './ways.ts'
-import { say } from '../../shared/words/say.ts'
 
 /** What somebody has said of a check so far; the readings are the daemon's. */
 export interface Notes {
@@ -26,7 +25,7 @@ export interface KeptNotes {
 
 /** Kept as long as this tab is, so that loading the page anew loses nothing, and signing out leaves nothing to the next. */
 export function useNotes(sensor: string): KeptNotes {
-  const key = say('brumal-check {sensor}', { sensor })
+  const key = `brumal-check ${sensor}`
   const notes = useSignal<Notes | null>(read(key))
   return {
     notes,

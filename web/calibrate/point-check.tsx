@@ -9,6 +9,7 @@ import { Found } from './found.tsx'
 import type { Notes } from './notes.ts'
 import { PointForm } from './point-form.tsx'
 import { Stage } from './stage.tsx'
+import { held } from '../words/held.ts'
 import { say } from '../../shared/words/say.ts'
 
 /** One comparison beside a reference, or two points and the line through them. */
@@ -65,7 +66,7 @@ export function PointCheck({
     return (
       <Stage title={say('No figure')}>
         <p class="problem" role="alert">
-          {found.sentence}
+          {held(found.sentence)}
         </p>
         <div class="form-acts">
           <button type="button" onClick={again}>

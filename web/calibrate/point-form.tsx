@@ -73,7 +73,9 @@ export function PointForm({
             'The mean of the last {part}, which lie within {apart}. Five are needed, half a minute apart.',
             {
               part:
-                shown.readings === 1 ? 'reading' : say('{readings} readings', { readings: shown.readings }),
+                shown.readings === 1
+                  ? say('reading')
+                  : say('{readings} readings', { readings: shown.readings }),
               apart: tell.apart(shown.spread, quantity),
             },
           )}

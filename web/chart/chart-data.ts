@@ -14,6 +14,10 @@ export interface ChartData {
  * than two x (uPlot needs them).
  */
 export function chartData(curve: NightCurve, animals: readonly AnimalLine[] = []): ChartData {
+  const [only] = curve.series
+  // one sensor alone is in order already: nothing is to be joined
+  if (only !== undefined && curve.series.length + animals.length === 1 && only.columns.at.length > 1)
+    return { x: only.columns.at.map((instant) => instant / 1000), lines: [[...only.columns.mean]] }
   const all = new Set<number>(curve.series.flatMap((one) => one.columns.at))
   if (all.size < 2) all.add(curve.night.from).add(curve.night.to)
   const at = [...all].sort((a, b) => a - b)

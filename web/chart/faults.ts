@@ -20,7 +20,7 @@ export const curveKinds = [
   'disagreeing',
   'unwatched',
 ] as const satisfies readonly AlarmKind[]
-export type CurveKind = (typeof curveKinds)[number]
+type CurveKind = (typeof curveKinds)[number]
 
 /** A stretch of time in which an alarm stood. */
 export interface Fault {

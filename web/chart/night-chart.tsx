@@ -8,14 +8,16 @@ import { FaultList } from './fault-list.tsx'
 import { faultWords, type NamesHere } from './fault-words.ts'
 import { marksAt, stretchWords } from './mark-words.ts'
 import { type Marks, noMarks } from './marks.ts'
-import { createNightPlot, type NightPlot } from './night-plot.ts'
+import type { Stretch } from './finer.ts'
+import type { NightPlot } from './night-plot.ts'
 import { NightTable } from './night-table.tsx'
 import { SensorKey } from './sensor-key.tsx'
+import { useFiner } from './use-finer.ts'
 import { say } from '../../shared/words/say.ts'
 
 /** One night of one place: curve, crosshair read-out, and the same as a table. */
 export function NightChart({
-  curve,
+  curve: whole,
   zone,
   name,
   band,
@@ -37,34 +39,49 @@ export function NightChart({
   const host = useRef<HTMLDivElement>(null)
   const plot = useRef<NightPlot | null>(null)
   const row = useSignal<number | null>(null)
+  const stretch = useSignal<Stretch | null>(null)
+  const curve = useFiner(whole, stretch)
   const isTable = useSignal(false)
+  const newest = useRef({ curve, marks })
+  newest.current = { curve, marks }
   const sensors = [...curve.series, ...marks.animals].map((one) => one.sensor).join(' ')
   const key = `${curve.place} ${curve.quantity} ${curve.night.date} ${sensors}`
 
   useEffect(() => {
     if (host.current === null || isTable.value) return undefined
-    const made = createNightPlot(
-      host.current,
-      curve,
-      marks,
-      zone,
-      tell,
-      () => now.peek(),
-      (at) => {
-        row.value = at
-      },
-    )
-    plot.current = made
+    let isHere = true
+    const draw = async (place: HTMLElement): Promise<void> => {
+      // What draws comes after what says whether all is well, which a phone must not wait for
+      const { createNightPlot } = await import('./night-plot.ts')
+      if (!isHere) return
+      plot.current = createNightPlot(
+        place,
+        newest.current.curve,
+        newest.current.marks,
+        zone,
+        tell,
+        () => now.peek(),
+        (at) => {
+          row.value = at
+        },
+        (seen) => {
+          stretch.value = seen
+        },
+      )
+    }
+    // It could not be fetched: the figures are here
+    void draw(host.current).catch(() => (isTable.value = true))
     return () => {
+      isHere = false
+      plot.current?.close()
       plot.current = null
-      made.close()
     }
   }, [key, zone, isTable.value])
   useEffect(() => plot.current?.show(curve, marks), [curve, marks])
 
   const { x, lines } = useMemo(() => chartData(curve, marks.animals), [curve, marks.animals])
   const isRunning = useComputed(() => runsOn || now.value < curve.night.to).value
-  const summary = summaryWords(curve, isRunning, tell)
+  const summary = useMemo(() => summaryWords(curve, isRunning, tell), [curve, isRunning, tell])
   const pointed = row.value === null ? undefined : x[row.value]
   const reading =
     pointed === undefined
@@ -75,13 +92,19 @@ export function NightChart({
 
   const onKey = (event: KeyboardEvent): void => {
     const at = row.value ?? x.length - 1
+    // read out even while what draws is still on its way
+    const point = (to: number): void => {
+      const held = Math.min(Math.max(0, to), x.length - 1)
+      if (plot.current === null) row.value = held
+      else plot.current.point(held)
+    }
     const steps: Record<string, () => void> = {
-      ArrowLeft: () => plot.current?.point(Math.max(0, at - (event.shiftKey ? 10 : 1))),
-      ArrowRight: () => plot.current?.point(Math.min(x.length - 1, at + (event.shiftKey ? 10 : 1))),
-      PageUp: () => plot.current?.point(Math.max(0, at - 60)),
-      PageDown: () => plot.current?.point(Math.min(x.length - 1, at + 60)),
-      Home: () => plot.current?.point(0),
-      End: () => plot.current?.point(x.length - 1),
+      ArrowLeft: () => point(at - (event.shiftKey ? 10 : 1)),
+      ArrowRight: () => point(at + (event.shiftKey ? 10 : 1)),
+      PageUp: () => point(at - 60),
+      PageDown: () => point(at + 60),
+      Home: () => point(0),
+      End: () => point(x.length - 1),
       '+': () => plot.current?.zoom(0.5),
       '-': () => plot.current?.zoom(2),
       Escape: () => {
@@ -184,6 +207,6 @@ function valueWords(
 ): string {
   const values = lines.map((line) => line[row] ?? null).filter((value) => value !== null)
   return values.length === 0
-    ? 'nothing'
+    ? say('nothing')
     : values.map((value) => tell.value(value, curve.quantity)).join(' · ')
 }

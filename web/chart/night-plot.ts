@@ -1,19 +1,23 @@
 import uPlot from 'uplot'
 import type { NightCurve } from '../../schemas/api.ts'
+import { celsiusOf, fahrenheit, reader } from '../../shared/words/reader.ts'
 import type { Tell } from '../words/tell.ts'
 import { chartData, limitsAt, valueRange } from './chart-data.ts'
+import { animalDash, dashes } from './dashes.ts'
 import { drawFoot } from './draw-foot.ts'
 import { drawOver, drawUnder } from './draw-night.ts'
+import type { Stretch } from './finer.ts'
 import { footOf } from './foot.ts'
 import { hourMarks } from './hour-marks.ts'
 import type { Marks } from './marks.ts'
 import { readPaint } from './paint.ts'
 import { createTouch } from './touch.ts'
+import { createWheel, heldWithin } from './wheel.ts'
 
 export interface NightPlot {
   /** With as many sensors and animals' lines as it was made with. */
   show(curve: NightCurve, marks: Marks): void
-  /** Puts the crosshair on a row of the data; null takes it away. */
+  /** Puts the crosshair on a row of the data, and shifts a stretched axis to where it is; null takes it away. */
   point(row: number | null): void
   /** Narrows the time axis to `factor` of itself round the crosshair or the middle; null shows the whole night. */
   zoom(factor: number | null): void
@@ -30,12 +34,6 @@ const numberSpace = 13
 /** Room that one hour mark needs, in CSS px. */
 const markSpace = 52
 
-/** How the lines of several sensors differ: by dash, never by colour. */
-export const dashes: readonly (readonly number[])[] = [[], [6, 3], [2, 3], [8, 3, 2, 3]]
-
-/** The animals' side is calmer than what was measured, and estimated: long dashes of the softer ink. */
-export const animalDash: readonly number[] = [12, 5]
-
 /** A night's curve on canvas: the band and its limits are the value axis, the hours of the place the time axis. */
 export function createNightPlot(
   host: HTMLElement,
@@ -45,6 +43,7 @@ export function createNightPlot(
   tell: Tell,
   now: () => number,
   onPoint: (row: number | null) => void,
+  onStretch: (stretch: Stretch) => void,
 ): NightPlot {
   let curve = first
   let marks = firstMarks
@@ -61,7 +60,7 @@ export function createNightPlot(
       height: Math.max(host.clientHeight, 100),
       legend: { show: false },
       padding: [6, 18, 0, 0],
-      plugins: [touch.plugin],
+      plugins: [touch.plugin, createWheel(() => x)],
       cursor: {
         y: false,
         drag: { x: true, y: false, dist: 8 },
@@ -87,7 +86,7 @@ export function createNightPlot(
           grid: { show: false },
           ticks: { stroke: () => paint.rule, width: 1, size: 4 },
           splits: (self, _axis, min, max) => marksFor(self, min, max, zone),
-          values: (_self, splits) => splits.map((at) => tell.clock(at * 1000, zone)),
+          values: (_self, splits) => splits.map((at) => tell.hour(at * 1000, zone)),
         },
         {
           stroke: () => paint.soft,
@@ -126,6 +125,13 @@ export function createNightPlot(
           },
         ],
         setCursor: [(self: uPlot) => onPoint(self.cursor.idx ?? null)],
+        setScale: [
+          ({ scales }: uPlot, key: string) => {
+            const { min, max } = scales['x'] ?? {}
+            if (key === 'x' && typeof min === 'number' && typeof max === 'number')
+              onStretch({ from: Math.round(min * 1000), to: Math.round(max * 1000) })
+          },
+        ],
       },
     },
     [data.x, ...data.lines] as uPlot.AlignedData,
@@ -166,6 +172,11 @@ export function createNightPlot(
     },
     point(row) {
       const at = row === null ? undefined : plot.data[0][row]
+      const { min, max } = plot.scales['x'] ?? {}
+      if (at !== undefined && min !== undefined && max !== undefined && (at < min || at > max)) {
+        const half = (max - min) / 2 // stretched, and walked out of sight: the axis follows
+        plot.setScale('x', heldWithin({ min: at - half, max: at + half }, x))
+      }
       plot.setCursor({ left: at === undefined ? -10 : plot.valToPos(at, 'x'), top: 0 })
     },
     zoom(factor) {
@@ -175,8 +186,8 @@ export function createNightPlot(
         return
       }
       const middle = plot.data[0][plot.cursor.idx ?? -1] ?? (min + max) / 2
-      const half = Math.min((max - min) * factor, x.max - x.min) / 2
-      plot.setScale('x', { min: Math.max(x.min, middle - half), max: Math.min(x.max, middle + half) })
+      const half = ((max - min) * factor) / 2
+      plot.setScale('x', heldWithin({ min: middle - half, max: middle + half }, x))
     },
     close() {
       sizes.disconnect()
@@ -203,11 +214,17 @@ function marksFor(plot: uPlot, min: number, max: number, zone: string): number[]
 function limitMarks(plot: uPlot, curve: NightCurve, min: number, max: number): number[] {
   const { lowCritical, low, high, highCritical } = limitsAt(curve, curve.night.to - 1)
   const wanted = [low, high, lowCritical, highCritical].filter((value) => value !== null)
-  if (wanted.length === 0) return [Math.ceil(min), Math.floor(max)]
+  if (wanted.length === 0) return roundMarks(curve, min, max)
   const perPixel = (max - min) / Math.max(plot.bbox.height / devicePixelRatio, 1)
   const kept: number[] = []
   for (const value of wanted) {
     if (kept.every((other) => Math.abs(other - value) >= numberSpace * perPixel)) kept.push(value)
   }
   return kept.sort((a, b) => a - b)
+}
+
+/** The lowest and the highest whole number within, of the reader's units. */
+function roundMarks({ quantity }: NightCurve, min: number, max: number): number[] {
+  if (quantity !== 'temperature' || reader().units === 'celsius') return [Math.ceil(min), Math.floor(max)]
+  return [Math.ceil(fahrenheit(min)), Math.floor(fahrenheit(max))].map(celsiusOf)
 }

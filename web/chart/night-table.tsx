@@ -76,7 +76,7 @@ export function NightTable({
                 <td key={i}>
                   {cell === null
                     ? i < curve.series.length
-                      ? 'nothing'
+                      ? say('nothing')
                       : say('not known')
                     : figure(cell.low) === figure(cell.high)
                       ? figure(cell.mean)

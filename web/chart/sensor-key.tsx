@@ -1,9 +1,9 @@
 import type { ComponentChildren } from 'preact'
 import type { NightCurve } from '../../schemas/api.ts'
 import { spotName } from '../words/names.ts'
+import { animalDash, dashes } from './dashes.ts'
 import { animalName } from './mark-words.ts'
 import { type Marks, noMarks } from './marks.ts'
-import { animalDash, dashes } from './night-plot.ts'
 import { say } from '../../shared/words/say.ts'
 
 /** Which line is what, and what the marks mean; one sensor alone needs no key, its name is beside the value. */

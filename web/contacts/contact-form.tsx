@@ -5,20 +5,22 @@ import type { Household } from '../../schemas/household.ts'
 import type { ContactId, PersonId } from '../../schemas/ids.ts'
 import { usePage } from '../page/use-page.ts'
 import { ChoiceField, TextField } from '../parts/field.tsx'
+import { HoursFields } from '../parts/hours-fields.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { useAnswer } from '../parts/use-answer.ts'
 import { ZoneField } from '../parts/zone-field.tsx'
 import { freeId } from '../set-up/free-id.ts'
 import { ThingForm } from '../set-up/thing-form.tsx'
 import { saveContact } from './save-contact.ts'
+import { reader } from '../../shared/words/reader.ts'
 import { say } from '../../shared/words/say.ts'
 import { sayWith } from '../parts/say-with.ts'
 
-const fresh: Contact = {
+/** In the units of who writes it down, until another is chosen. */
+const fresh: Omit<Contact, 'units'> = {
   id: '' as ContactId,
   name: '',
   person: null,
-  units: 'celsius',
   quiet: null,
   channels: [],
 }
@@ -41,7 +43,7 @@ export function ContactForm({
   const page = usePage()
   const act = useAct()
   const access = useAnswer<AccessNow>('/api/access')
-  const draft = useSignal<Contact>(contact ?? fresh)
+  const draft = useSignal<Contact>(contact ?? { ...fresh, units: reader().units })
   const zone = useSignal(contact?.timeZone ?? '')
   const problem = act.problem.value
   const set = (change: Partial<Contact>): void => {
@@ -118,26 +120,13 @@ export function ContactForm({
           })}
         </label>
         {quiet !== null && (
-          <div class="field-pair">
-            <TextField
-              label={say('from')}
-              field="quiet.from"
-              type="time"
-              required
-              problem={problem}
-              value={quiet.from}
-              onValue={(from) => set({ quiet: { ...quiet, from } })}
-            />
-            <TextField
-              label={say('to')}
-              field="quiet.to"
-              type="time"
-              required
-              problem={problem}
-              value={quiet.to}
-              onValue={(to) => set({ quiet: { ...quiet, to } })}
-            />
-          </div>
+          <HoursFields
+            label={say('from')}
+            field="quiet"
+            problem={problem}
+            value={quiet}
+            onValue={(quiet) => set({ quiet })}
+          />
         )}
         <p class="hint">
           {say(

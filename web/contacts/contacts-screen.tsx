@@ -1,5 +1,7 @@
+import { NextStepLine } from '../first/next-step-line.tsx'
 import { usePage } from '../page/use-page.ts'
 import { Screen } from '../parts/screen.tsx'
+import { Skeleton } from '../parts/skeleton.tsx'
 import { ContactList } from './contact-list.tsx'
 import { RingThisPhone } from './ring-this-phone.tsx'
 import { WaitsForm } from './waits-form.tsx'
@@ -34,7 +36,10 @@ export function ContactsScreen() {
   return (
     <Screen title={say('Contacts')} heading={say('Contacts')}>
       <p class="lead">{say('Who is told, in which order, and by what.')}</p>
-      {now !== null && (
+      <NextStepLine />
+      {now === null ? (
+        <Skeleton shape="form" />
+      ) : (
         <div class="set-up">
           <ContactList now={now} household={home} />
           <div>

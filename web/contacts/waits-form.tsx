@@ -23,7 +23,7 @@ export function WaitsForm({ now }: { now: TellingNow }) {
   const field = (name: keyof Typed, label: string, min: number, max: number) => (
     <TextField
       label={label}
-      field={say('telling.{name}', { name })}
+      field={`telling.${name}`}
       type="number"
       min={String(min)}
       max={String(max)}

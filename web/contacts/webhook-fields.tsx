@@ -122,7 +122,7 @@ function HeaderRows({
         <div class="header-row" key={row}>
           <TextField
             label={say('Name')}
-            field={say('secret.headers.{header}', { header: header.name })}
+            field={`secret.headers.${header.name}`}
             autoComplete="off"
             required
             maxLength={60}
@@ -132,7 +132,7 @@ function HeaderRows({
           />
           <TextField
             label={say('Value')}
-            field={say('secret.headers.{header}.value', { header: header.name })}
+            field={`secret.headers.${header.name}.value`}
             autoComplete="off"
             maxLength={500}
             problem={problem}

@@ -4,6 +4,7 @@ import { useFollowed } from '../diary/use-followed.ts'
 import { Link } from '../parts/link.tsx'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { Screen } from '../parts/screen.tsx'
+import { Skeleton } from '../parts/skeleton.tsx'
 import { usePage } from '../page/use-page.ts'
 import { CalendarPart } from './calendar-part.tsx'
 import { ComingList } from './coming-list.tsx'
@@ -28,8 +29,13 @@ export function DayScreen() {
     household.value.places.every(({ culture }) => culture === undefined)
   return (
     <Screen title={say('Today')} heading={say('Today')}>
-      <ProblemNote problem={day.problem.value ?? cultures.problem.value} />
-      {list !== null && (
+      <ProblemNote
+        problem={day.problem.value ?? cultures.problem.value}
+        onAgain={list === null ? again : null}
+      />
+      {list === null ? (
+        day.problem.value === null && <Skeleton shape="lines" />
+      ) : (
         <>
           <p class="soft">
             <time dateTime={list.date}>{tell.date(list.date)}</time>

@@ -7,6 +7,7 @@ import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { lateWords, tapOf, whereOf } from '../words/reminder-words.ts'
 import { useTap } from './use-tap.ts'
+import { held } from '../words/held.ts'
 import { say } from '../../shared/words/say.ts'
 import { sayWith } from '../parts/say-with.ts'
 
@@ -47,7 +48,7 @@ function DueLine({ group, onChange }: { group: ReminderGroup; onChange: () => vo
           <strong>{group.title}</strong>
           {late !== '' && <span class="day-late">{late}</span>}
         </p>
-        <p class="soft">{first.sentence}</p>
+        <p class="soft">{held(first.sentence)}</p>
         <SourcesList of={group.reminders} />
         <ProblemNote problem={act.problem.value} />
       </div>

@@ -58,7 +58,7 @@ function FoodLine({ culture, onChange }: { culture: CultureNow; onChange: () => 
             </span>
           )}
         </p>
-        <p>{sentence}</p>
+        <p>{held(sentence)}</p>
         {warmth !== null && (
           <details class="day-source">
             <summary>
@@ -70,7 +70,7 @@ function FoodLine({ culture, onChange }: { culture: CultureNow; onChange: () => 
               )}
             </summary>
             <p>
-              {warmth.sentence} {slowerWords(warmth)}
+              {held(warmth.sentence)} {slowerWords(warmth)}
             </p>
             <p class="hint">
               {warmth.source} ({evidenceName[warmth.evidence]})

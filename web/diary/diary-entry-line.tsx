@@ -34,7 +34,7 @@ export function DiaryEntryLine({
   const zone = household.value?.timeZone ?? 'UTC'
   const { note } = line
   const words = noteWords(note, tell)
-  const day = tell.dayAt(line.at, now.value, zone).replace(/^on /, '')
+  const day = tell.stamp(line.at, now.value, zone)
   const close = (): void => {
     isOpen.value = false
     setTimeout(() => change.current?.focus())

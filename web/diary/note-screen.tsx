@@ -7,6 +7,7 @@ import { pathOfAnimal } from '../page/route.ts'
 import { usePage } from '../page/use-page.ts'
 import { Link } from '../parts/link.tsx'
 import { Screen } from '../parts/screen.tsx'
+import { Skeleton, WaitingScreen } from '../parts/skeleton.tsx'
 import { useAnswer } from '../parts/use-answer.ts'
 import { NoSuchAnimal } from '../animals/no-such-animal.tsx'
 import { isNotedKind, notingName, type NotedKind } from '../words/diary-words.ts'
@@ -19,7 +20,7 @@ export function NoteScreen({ animal: id, kind }: { animal: string; kind: string 
   const { household, route } = usePage()
   const species = useAnswer<SpeciesProfile[]>('/api/species')
   const from = useMemo(() => (route.coming.by === 'link' ? route.coming.from : null), [])
-  if (household.value === null) return <main class="screen" />
+  if (household.value === null) return <WaitingScreen title={say('Note')} shape="form" />
   const animal = household.value.animals.find((one) => one.id === id)
   if (animal === undefined || !isNotedKind(kind)) return <NoSuchAnimal />
   const isKnown = species.value.value !== null || species.problem.value !== null
@@ -56,7 +57,7 @@ function WeighNote({
   onDone: () => void
 }) {
   const asked = useAnswer<DiaryLine[]>(`/api/diary${query({ animal: animal.id, kind: 'weighed', limit: 1 })}`)
-  if (asked.value.value === null && asked.problem.value === null) return null
+  if (asked.value.value === null && asked.problem.value === null) return <Skeleton shape="form" />
   const note = asked.value.value?.[0]?.note
   return (
     <NoteForm

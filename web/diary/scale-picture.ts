@@ -1,7 +1,7 @@
 /** Longest side of a kept picture, pixels: enough to see an eye or a shell on any screen. */
-export const longestSide = 1600
+const longestSide = 1600
 /** Largest kept picture, bytes: a hundred of them stay small beside a winter of readings. */
-export const mostBytes = 400_000
+const mostBytes = 400_000
 
 /** Tried in turn until it is small enough. */
 const qualities = [0.82, 0.7, 0.55, 0.4] as const

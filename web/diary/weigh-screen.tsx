@@ -7,6 +7,7 @@ import { ChoiceField } from '../parts/field.tsx'
 import { Link } from '../parts/link.tsx'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { Screen } from '../parts/screen.tsx'
+import { Skeleton } from '../parts/skeleton.tsx'
 import { NoAnimals } from '../animals/no-animals.tsx'
 import { useFollowed } from './use-followed.ts'
 import { useScaleStep, useWeighNotes } from './weigh-notes.ts'
@@ -25,7 +26,13 @@ export function WeighScreen() {
   const home = household.value
   return (
     <Screen title={say('Weigh')} heading={say('Weigh')}>
-      {home === null ? null : home.animals.length === 0 ? <NoAnimals /> : <WeighSheet />}
+      {home === null ? (
+        <Skeleton shape="lines" />
+      ) : home.animals.length === 0 ? (
+        <NoAnimals />
+      ) : (
+        <WeighSheet />
+      )}
     </Screen>
   )
 }
@@ -61,7 +68,7 @@ function WeighSheet() {
   useEffect(() => {
     if (order.value === null && isReady) order.value = weighOrder(animals, last, due, page.now.peek())
   }, [isReady])
-  if (order.value === null) return <p class="soft">{say('Looking for the last weigh-ins …')}</p>
+  if (order.value === null) return <Skeleton shape="lines" />
 
   const ids = order.value
   const rows = [...animals].sort((a, b) => placeIn(ids, a.id) - placeIn(ids, b.id))

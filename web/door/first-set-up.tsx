@@ -38,6 +38,9 @@ export function FirstSetUp() {
           label={say('Code')}
           field="code"
           autoComplete="one-time-code"
+          hint={say(
+            'Of a service it stands in the journal (journalctl -u brumal), of a container in its log.',
+          )}
           required
           problem={problem}
           value={code.value}

@@ -1,5 +1,6 @@
 import type { Problem } from '../../schemas/api.ts'
 import { keptAtHeader } from './kept.ts'
+import { inReadersUnits } from '../../shared/words/in-readers-units.ts'
 import { say } from '../../shared/words/say.ts'
 
 export type Answer<T> =
@@ -55,7 +56,7 @@ export function query(given: Readonly<Record<string, string | number | boolean |
 export const isSilence = ({ status }: Problem): boolean => status === 0 || (status >= 502 && status <= 504)
 
 /** One sentence for people. */
-export const sentenceOf = (problem: Problem): string => problem.detail ?? problem.title
+export const sentenceOf = (problem: Problem): string => inReadersUnits(problem.detail ?? problem.title)
 
 function problemOf(status: number, text: string): Problem {
   const plain = {

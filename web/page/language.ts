@@ -14,7 +14,7 @@ export type LanguageCode = (typeof languages)[number]['code']
 const choiceKey = 'brumal-language'
 
 /** What was chosen here, else the first that the browser asks for and we have, else English. */
-export function chosenLanguage(): LanguageCode {
+function chosenLanguage(): LanguageCode {
   const wanted = [kept(), ...navigator.languages.map((tag) => tag.slice(0, 2).toLowerCase())]
   return languages.find(({ code }) => wanted.find(isOurs) === code)?.code ?? 'en'
 }

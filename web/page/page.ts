@@ -10,7 +10,7 @@ import type { Route } from './route.ts'
 import { createTelling, type Telling } from './telling.ts'
 
 /** asking: not known yet · setUp: first start · signedOut · in · unreachable: no answer at all. */
-export type Door = 'asking' | 'setUp' | 'signedOut' | 'in' | 'unreachable'
+type Door = 'asking' | 'setUp' | 'signedOut' | 'in' | 'unreachable'
 
 /** What the page takes from the browser. */
 export interface World {
@@ -24,7 +24,7 @@ export interface World {
   readonly forgetKept: () => void
 }
 
-export interface Undo {
+interface Undo {
   readonly sentence: string
   /** Null where there is no way back and the sentence says what to do instead. */
   readonly undo: (() => Promise<void>) | null
@@ -187,11 +187,12 @@ export function createPage(world: World): Page {
 
   const enter = async (): Promise<void> => {
     const asking = identify()
+    const looking = refresh() // at once: who is signed in need not wait for two ways there and back
     const first = await Promise.race([
       asking,
       new Promise<null>((resolve) => world.later(() => resolve(null), firstMs)),
     ])
-    if (first === null || first.ok || isSilence(first.problem)) await refresh()
+    if (first === null || first.ok || isSilence(first.problem)) await looking
     const me = tonight.value === null ? await asking : first
     // Without the daemon: the last known state, loudly old; who this is, is asked when the daemon is back
     if (me === null || me.ok || tonight.value !== null) {

@@ -1,7 +1,7 @@
 import { signal, type ReadonlySignal } from '@preact/signals'
 
 /** How the reader came to where they are: by opening the page, by a link on it, or by going back (or forth) to it. */
-export interface Coming {
+interface Coming {
   readonly by: 'opening' | 'link' | 'history'
   /** The path that was left; null when the page was opened here. */
   readonly from: string | null
@@ -53,6 +53,14 @@ export const pathOfTrial = (id: string): string => `/places/${id}/trial`
 
 export const trialOfPath = (path: string): string | null =>
   /^\/places\/([^/]+)\/trial\/?$/.exec(path)?.[1] ?? null
+
+/** Where other limits are tried on a past winter; of no place in particular where it is null. */
+export const pathOfWhatIf = (id: string | null): string => (id === null ? '/what-if' : `/what-if/${id}`)
+
+export const whatIfOfPath = (path: string): { readonly place: string | null } | null => {
+  const found = /^\/what-if(?:\/([^/]+))?\/?$/.exec(path)
+  return found === null ? null : { place: found[1] ?? null }
+}
 
 /** The page on which a sensor is checked. */
 export const pathOfCheck = (id: string): string => `/sensors/${id}/check`

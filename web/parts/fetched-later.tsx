@@ -3,11 +3,13 @@ import type { FunctionComponent } from 'preact'
 import { useEffect } from 'preact/hooks'
 import { Screen } from './screen.tsx'
 import { say } from '../../shared/words/say.ts'
+import { type SkeletonShape, WaitingScreen } from './skeleton.tsx'
 
 /** A screen whose code is fetched when it is first wanted, so that Tonight need not wait for it. */
 export function fetchedLater<Props extends object>(
   title: string,
   fetchScreen: () => Promise<FunctionComponent<Props>>,
+  shape: SkeletonShape = 'lines',
 ): FunctionComponent<Props> {
   const fetched = signal<FunctionComponent<Props> | 'failed' | null>(null)
   const begin = (): void =>
@@ -23,7 +25,7 @@ export function fetchedLater<Props extends object>(
     const Fetched = fetched.value
     if (typeof Fetched === 'function') return <Fetched {...props} />
     // No heading yet: the focus waits at the link for the screen's own
-    if (Fetched === null) return <main class="screen" />
+    if (Fetched === null) return <WaitingScreen title={title} shape={shape} />
     return (
       <Screen title={title} heading={title}>
         <p class="lead">{say('This part of the page could not be fetched.')}</p>

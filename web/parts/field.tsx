@@ -53,6 +53,7 @@ export function TextField({
           max={typing.max}
           step={typing.step}
           required={typing.required}
+          placeholder={typing.placeholder}
           aria-describedby={around.describedBy}
           aria-invalid={around.errors.length > 0}
         />

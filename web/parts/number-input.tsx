@@ -27,6 +27,7 @@ export function NumberInput({
   /** None allows whole numbers only, as in HTML. */
   step?: string | undefined
   required?: boolean | undefined
+  placeholder?: string | undefined
   'aria-describedby'?: string | undefined
   'aria-invalid'?: boolean | undefined
 }) {

@@ -1,13 +1,17 @@
 import type { Problem } from '../../schemas/api.ts'
 import { sentenceOf } from '../page/ask.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** What went wrong, in the daemon's own sentence; errors that no field took are listed. */
 export function ProblemNote({
   problem,
   fields = [],
+  onAgain = null,
 }: {
   problem: Problem | null
   fields?: readonly string[]
+  /** Where nothing is shown before an answer: asks once more. */
+  onAgain?: (() => void) | null
 }) {
   if (problem === null) return null
   const loose = problem.errors?.filter((error) => !fields.some((field) => isAbout(error.path, field))) ?? []
@@ -22,6 +26,11 @@ export function ProblemNote({
             </li>
           ))}
         </ul>
+      )}
+      {onAgain !== null && (
+        <button type="button" onClick={onAgain}>
+          {say('Try again')}
+        </button>
       )}
     </div>
   )

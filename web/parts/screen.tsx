@@ -20,7 +20,11 @@ export function Screen({
   const unanswered = tonight.value?.alarms.filter(isUnanswered).length ?? 0
   useEffect(() => {
     const alarms =
-      unanswered === 0 ? '' : unanswered === 1 ? '1 alarm · ' : say('{unanswered} alarms · ', { unanswered })
+      unanswered === 0
+        ? ''
+        : unanswered === 1
+          ? say('1 alarm · ')
+          : say('{unanswered} alarms · ', { unanswered })
     document.title = say('{alarms}{title} · Brumal', { alarms, title })
   }, [title, unanswered])
   useEffect(() => {

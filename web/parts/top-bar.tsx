@@ -60,7 +60,7 @@ function wayOf(path: string): string {
   const known = [...first, ...more].find((screen) => screen.path === path)
   if (known !== undefined) return known.path
   if (path === '/weigh' || path.startsWith('/animals/')) return '/animals'
-  if (path.startsWith('/winter/')) return '/winter'
+  if (path.startsWith('/winter/') || path.startsWith('/what-if')) return '/winter'
   if (path === '/species') return '/set-up'
   return '/'
 }

@@ -1,4 +1,5 @@
 import { usePage } from '../page/use-page.ts'
+import { held } from '../words/held.ts'
 import { say } from '../../shared/words/say.ts'
 
 /** What was removed, with the way back. Stays until it is used, dismissed or replaced. */
@@ -9,7 +10,7 @@ export function UndoBar() {
     <div class="undo" role="status">
       {offered !== null && (
         <p>
-          {offered.sentence}
+          {held(offered.sentence)}
           {offered.undo !== null && (
             <button
               type="button"

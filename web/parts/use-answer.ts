@@ -10,6 +10,10 @@ export interface Answered<T> {
   again(): void
 }
 
+/** Whether each has been answered once, well or not: what is drawn from them all need not move any more. */
+export const areSettled = (...answers: readonly Answered<unknown>[]): boolean =>
+  answers.every(({ value, problem }) => value.value !== null || problem.value !== null)
+
 /** The newest answer to `GET path`; asked anew when the path changes and when `again` is called. */
 export function useAnswer<T>(path: string): Answered<T> {
   const { ask } = usePage()

@@ -86,7 +86,7 @@ function pairOf(values: readonly ValueNow[], spotOf: SpotOf): { air: MoistAir; s
 }
 
 /** Null in dry air (0 %RH), which wets nothing and which no hygrometer shows. */
-export function moistAir(warm: number, percent: number): MoistAir | null {
+function moistAir(warm: number, percent: number): MoistAir | null {
   const at = celsius(warm)
   const frost = frostPoint(at, percent)
   const point = frost ?? dewPoint(at, percent)

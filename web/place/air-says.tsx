@@ -63,7 +63,7 @@ function DayOfAir({ place }: { place: PlaceNow }) {
         {say('The last 24 h of it could not be fetched: {sentence}', { sentence: sentenceOf(problem.value) })}
       </p>
     )
-  if (value.value === null) return <p class="soft">{say('Looking through the last 24 h of it …')}</p>
+  if (value.value === null) return <p class="soft awaited">{say('Looking through the last 24 h of it …')}</p>
   return (
     <ul>
       {dayOfAirSentences(value.value, tell).map((sentence) => (

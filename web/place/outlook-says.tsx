@@ -36,7 +36,7 @@ function Outlook({ place }: { place: PlaceNow }) {
           {say('It could not be reckoned: {sentence}', { sentence: sentenceOf(problem.value) })}
         </p>
       )}
-      {outlook === null && problem.value === null && <p class="soft">{say('Reckoning …')}</p>}
+      {outlook === null && problem.value === null && <p class="soft awaited">{say('Reckoning …')}</p>}
       {outlook !== null && problem.value === null && (
         <ul>
           {outlookSentences(outlook, told).map((sentence) => (

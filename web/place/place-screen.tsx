@@ -5,10 +5,11 @@ import type { PlaceNow } from '../../schemas/api.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import { behindOneDoor } from '../../shared/air/one-door.ts'
 import { bandWords } from '../../shared/telling/words.ts'
-import { pathOfPlace } from '../page/route.ts'
+import { pathOfPlace, pathOfWhatIf } from '../page/route.ts'
 import { usePage } from '../page/use-page.ts'
 import { Link } from '../parts/link.tsx'
 import { Screen } from '../parts/screen.tsx'
+import { WaitingScreen } from '../parts/skeleton.tsx'
 import { LimitReasons } from '../tonight/limit-reasons.tsx'
 import { PlaceNight } from '../tonight/place-night.tsx'
 import { isWatched, PlaceAnimals, PlaceRemarks, PlaceSign } from '../tonight/place-parts.tsx'
@@ -32,7 +33,7 @@ import { sayWith } from '../parts/say-with.ts'
 /** Everything about one place: how it stands, how the night went, and what its curve says. */
 export function PlaceScreen({ id }: { id: string }) {
   const { tonight } = usePage()
-  if (tonight.value === null) return <main class="screen" /> // its name is not known yet
+  if (tonight.value === null) return <WaitingScreen title={say('Place')} shape="cards" /> // its name is not known yet
   const places = tonight.value.places
   const place = places.find((one) => one.id === id)
   if (place === undefined)
@@ -97,6 +98,9 @@ function OnePlace({ place, places }: { place: PlaceNow; places: readonly PlaceNo
                 : `${quantityName[quantity.value]}: ${held(words)}.`}
             </p>
             <LimitReasons bands={place.bands} isOpen />
+            <p>
+              <Link to={pathOfWhatIf(place.id)}>{say('Try other limits')}</Link>
+            </p>
           </section>
           <LagSays place={place} />
           <TrialLink place={place} places={places} />

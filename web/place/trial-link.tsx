@@ -25,7 +25,7 @@ export function TrialLink({ place, places }: { place: PlaceNow; places: readonly
             'Run it empty for some days before any animal goes in: is it cold and steady enough, and for whom?',
           )
       : trial.until === null
-        ? say('It goes on since {time}.', { time: when(trial.from).replace(/^on /, '') })
+        ? say('It goes on since {time}.', { time: tell.when(trial.from, now.value, place.timeZone) })
         : say('The last one ended {time}.', { time: when(trial.until) })
   return (
     <section class="says" aria-labelledby="trial">

@@ -1,5 +1,6 @@
 import type { PlanConflict } from '../../schemas/season.ts'
 import { SourceNote } from './source-note.tsx'
+import { held } from '../words/held.ts'
 import { say } from '../../shared/words/say.ts'
 
 /** What speaks against a plan: what is refused first. */
@@ -11,7 +12,7 @@ export function Conflicts({ conflicts }: { conflicts: readonly PlanConflict[] })
       {sorted.map((conflict) => (
         <li key={`${conflict.kind} ${conflict.sentence}`} class={`conflict-${conflict.weight}`}>
           <strong>{conflict.weight === 'refused' ? say('Against it:') : say('Mind:')}</strong>{' '}
-          {conflict.sentence}
+          {held(conflict.sentence)}
           <SourceNote source={conflict.source} evidence={conflict.evidence} />
         </li>
       ))}

@@ -6,6 +6,7 @@ import { usePage } from '../page/use-page.ts'
 import { Link } from '../parts/link.tsx'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { Screen } from '../parts/screen.tsx'
+import { Skeleton } from '../parts/skeleton.tsx'
 import { PlanPanel } from './plan-panel.tsx'
 import { Timeline } from './timeline.tsx'
 import { say } from '../../shared/words/say.ts'
@@ -20,7 +21,8 @@ export function PlanScreen() {
   if (now === null || household === null)
     return (
       <Screen title={say('Plan')} heading={say('Plan')}>
-        <ProblemNote problem={season.problem.value} />
+        <ProblemNote problem={season.problem.value} onAgain={season.again} />
+        {season.problem.value === null && <Skeleton shape="lines" />}
       </Screen>
     )
   const isKeeper = page.person.value?.role === 'keeper'

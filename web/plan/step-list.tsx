@@ -5,6 +5,7 @@ import { daysBetween, localDate } from '../../shared/time/wall.ts'
 import { usePage } from '../page/use-page.ts'
 import { markName, phaseName } from '../words/plan-words.ts'
 import { SourceNote } from './source-note.tsx'
+import { held } from '../words/held.ts'
 import { say } from '../../shared/words/say.ts'
 
 /** Phases and the days between them, in order, each with its date and how long it lasts. */
@@ -41,7 +42,7 @@ export function StepList({
           )}
           {mark !== null && (
             <span>
-              {markName[mark.kind]}: {mark.sentence}
+              {markName[mark.kind]}: {held(mark.sentence)}
               <SourceNote source={mark.source} evidence={mark.evidence} />
             </span>
           )}

@@ -8,6 +8,7 @@ import { ChoiceField } from '../parts/field.tsx'
 import { Link } from '../parts/link.tsx'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { Screen } from '../parts/screen.tsx'
+import { Skeleton } from '../parts/skeleton.tsx'
 import { useAnswer } from '../parts/use-answer.ts'
 import { Paper } from './paper.tsx'
 import { say } from '../../shared/words/say.ts'
@@ -52,7 +53,8 @@ export function ReportScreen({ id }: { id: string }) {
           {say('Save as a file')}
         </a>
       </div>
-      <ProblemNote problem={report.problem.value} />
+      <ProblemNote problem={report.problem.value} onAgain={known === null ? report.again : null} />
+      {known === null && report.problem.value === null && <Skeleton shape="lines" />}
       {known !== null && (
         <Paper
           frame={paper}

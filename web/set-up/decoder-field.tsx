@@ -62,7 +62,7 @@ export function DecoderField({
           <div class="field-pair" key={row}>
             <TextField
               label={say('JSON Pointer')}
-              field={say('decoder.fields.{row}.pointer', { row })}
+              field={`decoder.fields.${row}.pointer`}
               problem={problem}
               value={one.pointer}
               onValue={(pointer) =>
@@ -73,7 +73,7 @@ export function DecoderField({
               }
             />
             <QuantityChoice
-              field={say('decoder.fields.{row}.quantity', { row })}
+              field={`decoder.fields.${row}.quantity`}
               value={one.quantity}
               onValue={(quantity) =>
                 onDecoder({

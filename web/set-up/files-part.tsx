@@ -5,6 +5,7 @@ import { instant } from '../../schemas/amounts.ts'
 import { pathTo, query } from '../page/ask.ts'
 import { usePage } from '../page/use-page.ts'
 import { ChoiceField } from '../parts/field.tsx'
+import { PastWinter } from '../past-winter/past-winter.tsx'
 import { ImportTable } from './import-table.tsx'
 import { say } from '../../shared/words/say.ts'
 
@@ -56,6 +57,7 @@ export function FilesPart({ household }: { household: Household }) {
         </div>
       )}
       <ImportTable />
+      <PastWinter household={household} />
     </section>
   )
 }

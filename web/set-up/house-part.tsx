@@ -4,6 +4,7 @@ import type { Household } from '../../schemas/household.ts'
 import { houseOf } from '../page/page.ts'
 import { usePage } from '../page/use-page.ts'
 import { ChoiceField, TextField } from '../parts/field.tsx'
+import { HoursFields } from '../parts/hours-fields.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { ZoneField } from '../parts/zone-field.tsx'
 import { ThingForm } from './thing-form.tsx'
@@ -56,26 +57,13 @@ export function HousePart({ household }: { household: Household }) {
           value={timeZone}
           onValue={(value) => set({ timeZone: value })}
         />
-        <div class="field-pair">
-          <TextField
-            label={say('Night from')}
-            field="night.from"
-            type="time"
-            required
-            problem={problem}
-            value={night.from}
-            onValue={(from) => set({ night: { ...night, from } })}
-          />
-          <TextField
-            label={say('to')}
-            field="night.to"
-            type="time"
-            required
-            problem={problem}
-            value={night.to}
-            onValue={(to) => set({ night: { ...night, to } })}
-          />
-        </div>
+        <HoursFields
+          label={say('Night from')}
+          field="night"
+          problem={problem}
+          value={night}
+          onValue={(night) => set({ night })}
+        />
         <ChoiceField
           label={say('Hemisphere')}
           field="hemisphere"

@@ -13,6 +13,7 @@ import { DecoderField } from './decoder-field.tsx'
 import { freeId } from './free-id.ts'
 import { save } from './save.ts'
 import { ThingForm } from './thing-form.tsx'
+import { inReadersUnits } from '../../shared/words/in-readers-units.ts'
 import { say } from '../../shared/words/say.ts'
 
 const fields = [
@@ -100,7 +101,7 @@ export function SensorForm({
         choices={[
           {
             value: '',
-            label: household.places.length === 0 ? say('none yet: make one under Places') : 'none',
+            label: household.places.length === 0 ? say('none yet: make one under Places') : say('none'),
           },
           ...household.places.map((place) => ({ value: place.id, label: place.name })),
         ]}
@@ -181,7 +182,7 @@ export function SensorForm({
           step="any"
           measures="difference"
           hint={say('As on its data sheet. Empty takes what is usual for its type: ±{usual} ({source}).', {
-            usual: page.tell.apart(sheet.halfWidth, 'temperature'),
+            usual: inReadersUnits(`${page.tell.count(sheet.halfWidth)} K`),
             source: sheet.source,
           })}
           problem={problem}

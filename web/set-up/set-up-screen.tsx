@@ -1,13 +1,18 @@
+import { Fragment } from 'preact'
 import { AccessParts, OwnDoors } from '../access/access-parts.tsx'
 import { DevicesPart } from '../access/devices-part.tsx'
+import { NextStepLine } from '../first/next-step-line.tsx'
 import { usePage } from '../page/use-page.ts'
 import { Screen } from '../parts/screen.tsx'
+import { Skeleton } from '../parts/skeleton.tsx'
 import { AnimalsPart } from './animals-part.tsx'
 import { ConnectionBox } from './connection-box.tsx'
 import { FilesPart } from './files-part.tsx'
 import { HousePart } from './house-part.tsx'
 import { KeepingPart } from './keeping-part.tsx'
+import { changes } from '../page/preferences.ts'
 import { PlacesPart } from './places-part.tsx'
+import { ScreenPart } from './screen-part.tsx'
 import { SensorsPart } from './sensors-part.tsx'
 import { SourcesPart } from './sources-part.tsx'
 import { say } from '../../shared/words/say.ts'
@@ -19,6 +24,7 @@ const parts = [
   ['house', say('House')],
   ['keeping', say('Keeping')],
   ['files', say('Files')],
+  ['screen', say('This screen')],
   ['sources', say('Heard')],
   ['sensors', say('Sensors')],
   ['connection', say('Connection')],
@@ -38,6 +44,7 @@ export function SetUpScreen() {
         <p class="soft">
           {say('Only a keeper changes the set-up. You can see everything and acknowledge alarms.')}
         </p>
+        <ScreenPart zone={household.value?.timeZone ?? Intl.DateTimeFormat().resolvedOptions().timeZone} />
         <OwnDoors />
       </Screen>
     )
@@ -46,11 +53,12 @@ export function SetUpScreen() {
   if (home === null || person.value === null)
     return (
       <Screen title={say('Set-up')} heading={say('Set-up')}>
-        {null}
+        <Skeleton shape="form" />
       </Screen>
     )
   return (
     <Screen title={say('Set-up')} heading={say('Set-up')}>
+      <NextStepLine />
       <nav class="jump" aria-label={say('Parts of Set-up')}>
         {parts.map(([id, name]) => (
           <a key={id} href={`#part-${id}`}>
@@ -59,7 +67,8 @@ export function SetUpScreen() {
         ))}
       </nav>
       <div class="set-up">
-        <div>
+        {/* What is open below is drawn anew in the units chosen; the part that they are chosen in keeps the focus */}
+        <div key={`main ${changes.value}`}>
           <PlacesPart household={home} />
           <AnimalsPart household={home} />
           <HousePart household={home} />
@@ -67,13 +76,19 @@ export function SetUpScreen() {
           <FilesPart household={home} />
         </div>
         <div>
-          <SourcesPart household={home} />
-          <SensorsPart household={home} />
-          <ConnectionBox />
-          <DevicesPart />
+          <ScreenPart zone={home.timeZone} />
+          <Fragment key={`side ${changes.value}`}>
+            <SourcesPart household={home} />
+            <SensorsPart household={home} />
+            <ConnectionBox />
+            <DevicesPart />
+          </Fragment>
         </div>
       </div>
       <AccessParts />
+      <p class="soft">
+        <a href="/notices.txt">{say('Whose work Brumal is made with, and under which licences')}</a>
+      </p>
     </Screen>
   )
 }

@@ -6,6 +6,7 @@ import { usePage } from '../page/use-page.ts'
 import { ruleName } from '../../shared/animals/rule-name.ts'
 import { limitName } from '../words/names.ts'
 import { bothOf, edgeWords, evidenceWord, figureWords } from './figure-words.ts'
+import { held } from '../words/held.ts'
 import { say } from '../../shared/words/say.ts'
 
 /** Every number of a profile, the one by the chosen guidance first, with where it comes from beside it. */
@@ -49,7 +50,7 @@ export function SpeciesFigures({ profile, guidance }: { profile: SpeciesProfile;
           <ul class="figures">
             {profile.notes.map((note) => (
               <li key={note.text} class="figure-note">
-                <span>{note.text}</span>
+                <span>{held(note.text)}</span>
                 <span class="figure-source">
                   {note.source} <span class="evidence">{evidenceWord[note.evidence]}</span>
                 </span>

@@ -5,6 +5,7 @@ import { TextField } from '../parts/field.tsx'
 import { Link } from '../parts/link.tsx'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { Screen } from '../parts/screen.tsx'
+import { Skeleton } from '../parts/skeleton.tsx'
 import { useAnswer } from '../parts/use-answer.ts'
 import { taxonName } from './figure-words.ts'
 import { SpeciesLine } from './species-line.tsx'
@@ -35,7 +36,8 @@ export function SpeciesScreen() {
           },
         )}
       </p>
-      <ProblemNote problem={answer.problem.value} />
+      <ProblemNote problem={answer.problem.value} onAgain={all === null ? answer.again : null} />
+      {all === null && answer.problem.value === null && <Skeleton shape="lines" />}
       {all !== null && found !== undefined && (
         <>
           <div class="species-search">

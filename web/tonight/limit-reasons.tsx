@@ -5,6 +5,7 @@ import { doubtFor } from '../../shared/judging/guard.ts'
 import { PrioritySign } from '../moon/moon.tsx'
 import { usePage } from '../page/use-page.ts'
 import type { Tell } from '../words/tell.ts'
+import { held } from '../words/held.ts'
 import { say } from '../../shared/words/say.ts'
 
 const names = ['highCritical', 'high', 'low', 'lowCritical'] as const
@@ -33,7 +34,7 @@ export function LimitReasons({ bands, isOpen = false }: { bands: Bands; isOpen?:
               })}
             </span>
             <PrioritySign priority={limit.priority} />
-            <span class="reasons-because">{limit.because}</span>
+            <span class="reasons-because">{held(limit.because)}</span>
           </li>
         ))}
       </ul>

@@ -4,6 +4,7 @@ import { StandingSign } from '../moon/moon.tsx'
 import { pathOfAnimal } from '../page/route.ts'
 import { usePage } from '../page/use-page.ts'
 import { Link } from '../parts/link.tsx'
+import { held } from '../words/held.ts'
 
 /** How a place stands as far as this page may say so: once nothing is heard any more, nothing is safe (N1). */
 export function useStanding(place: PlaceNow): Standing {
@@ -43,7 +44,7 @@ export function PlaceRemarks({ place }: { place: PlaceNow }) {
   return (
     <ul class="remarks">
       {place.remarks.map((remark) => (
-        <li key={remark}>{remark}</li>
+        <li key={remark}>{held(remark)}</li>
       ))}
     </ul>
   )

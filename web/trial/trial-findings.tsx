@@ -1,8 +1,6 @@
-import { instant } from '../../schemas/amounts.ts'
 import type { TrialReport } from '../../schemas/trial-report.ts'
 import { durationWords } from '../../shared/telling/words.ts'
 import { settling } from '../../shared/thermal/trial-times.ts'
-import { localDate } from '../../shared/time/wall.ts'
 import { usePage } from '../page/use-page.ts'
 import { held } from '../words/held.ts'
 import { litresWords, trialFacts } from '../words/trial-words.ts'
@@ -15,7 +13,7 @@ export function TrialFindings({ report, zone = 'UTC' }: { report: TrialReport; z
   const { tell, now } = usePage()
   const facts = trialFacts(report, tell)
   // With its year: paper is found again years later
-  const whole = (at: number): string => `${localDate(instant(at), zone)} ${tell.clock(at, zone)}`
+  const whole = (at: number): string => `${tell.day(at, zone)}, ${tell.clock(at, zone)}`
   return (
     <div class="trial-report">
       <p class="soft">

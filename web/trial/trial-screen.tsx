@@ -6,6 +6,7 @@ import { usePage } from '../page/use-page.ts'
 import { Link } from '../parts/link.tsx'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { Screen } from '../parts/screen.tsx'
+import { Skeleton } from '../parts/skeleton.tsx'
 import { useAnswer } from '../parts/use-answer.ts'
 import { BeginTrial } from './begin-trial.tsx'
 import { TrialActs } from './trial-acts.tsx'
@@ -39,7 +40,8 @@ export function TrialScreen({ place }: { place: string }) {
           {say('Back to {part}', { part: name === '' ? say('the place') : name })}
         </Link>
       </p>
-      <ProblemNote problem={problem.value} />
+      <ProblemNote problem={problem.value} onAgain={value.value === null ? again : null} />
+      {value.value === null && problem.value === null && <Skeleton shape="lines" />}
       {value.value !== null && (
         <>
           <TrialActs trial={value.value} zone={zone} onDone={done} />

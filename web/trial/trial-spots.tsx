@@ -3,6 +3,7 @@ import { usePage } from '../page/use-page.ts'
 import { held } from '../words/held.ts'
 import { spotName } from '../words/names.ts'
 import { knownShare } from '../words/trial-words.ts'
+import { unitTyped } from '../words/typed-figure.ts'
 import { say } from '../../shared/words/say.ts'
 
 const heads = [
@@ -43,7 +44,8 @@ export function TrialSpots({ report, zone }: { report: TrialReport; zone: string
       </div>
       <p class="hint">
         {say(
-          'In °C. Coldest and warmest leave out doors after which the air came back. A sensor’s ± holds for 95 of 100 true values.',
+          'In {unit}. Coldest and warmest leave out doors after which the air came back. A sensor’s ± holds for 95 of 100 true values.',
+          { unit: unitTyped('temperature') },
         )}
       </p>
       {quiet.map((one) => (
@@ -93,11 +95,11 @@ function SpotRow({ spot, zone }: { spot: TrialSensor; zone: string }) {
               temperature2: temperature(figures.p95),
             })}
           </td>
-          <td>{temperature(figures.sd)}</td>
+          <td>{tell.apartFigure(figures.sd)}</td>
         </>
       )}
       <td>
-        {temperature(expanded)}
+        {tell.apartFigure(expanded)}
         {!isChecked && (
           <>
             <br />

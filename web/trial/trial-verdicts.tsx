@@ -2,6 +2,7 @@ import type { TrialReport } from '../../schemas/trial-report.ts'
 import { usePage } from '../page/use-page.ts'
 import { held } from '../words/held.ts'
 import { heldSentences, verdictWord } from '../words/trial-words.ts'
+import { unitTyped } from '../words/typed-figure.ts'
 import { say } from '../../shared/words/say.ts'
 
 /** For each species whether it may be held cold here, and why. */
@@ -24,6 +25,7 @@ export function TrialVerdicts({ report }: { report: TrialReport }) {
             <p class="hint">
               {say('Its limits in hold: {limits} {unit}, dangerous cold to dangerous warmth.', {
                 limits: held(limits.map(({ value }) => tell.figure(value, 'temperature')).join(' · ')),
+                unit: unitTyped('temperature'),
               })}
             </p>
           )}

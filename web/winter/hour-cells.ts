@@ -1,4 +1,4 @@
-/** From the palest to the darkest tone of an hour; the warmest hour of what is drawn is the palest. */
+/** From the faintest to the strongest tone of an hour; the highest hour of what is drawn is the faintest. */
 export const tones = 5
 
 /** Paths of one night's hours, each of many rectangles, so that a winter of them stays a handful of elements. */

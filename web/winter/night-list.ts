@@ -5,6 +5,7 @@ import { nightByKey, type StripNight } from './strip.ts'
 /** A season's nights as a list of which one can be pointed at and opened; drawn across or down. */
 export interface NightList {
   readonly label: string
+  readonly season: string
   readonly quantity: Quantity
   /** Oldest first. */
   readonly nights: readonly StripNight[]
@@ -13,7 +14,7 @@ export interface NightList {
   readonly chosen: number | null
   /** Dates of nights whose alarms still want a hand. */
   readonly calling: ReadonlySet<string>
-  readonly ref: RefObject<HTMLDivElement>
+  readonly ref: RefObject<HTMLDivElement | null>
   readonly onKeyDown: (event: KeyboardEvent) => void
   readonly onPoint: (day: number) => void
   readonly onOpen: (night: StripNight | null) => void

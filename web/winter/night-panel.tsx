@@ -1,47 +1,78 @@
-import type { NightSummary, PlaceNow } from '../../schemas/api.ts'
+import { useEffect, useRef } from 'preact/hooks'
+import type { PlaceNow } from '../../schemas/api.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import { durationWords } from '../../shared/telling/words.ts'
 import { NightChart } from '../chart/night-chart.tsx'
 import { useCurve } from '../chart/use-curve.ts'
 import { sentenceOf } from '../page/ask.ts'
 import { usePage } from '../page/use-page.ts'
-import { neighbour } from './season.ts'
 import { say } from '../../shared/words/say.ts'
-import { sayWith } from '../parts/say-with.ts'
+import type { StripNight } from './strip.ts'
+import { nightWords } from './winter-words.ts'
 
-/** The chosen night's curve, with the way to the nights beside it. */
+/** One night from near: its curve in the band, what it came to, and the way to the nights beside it and back. */
 export function NightPanel({
   place,
   quantity,
-  date,
+  night,
   nights,
-  onDate,
+  onOpen,
+  onClose,
 }: {
   place: PlaceNow
   quantity: Quantity
-  date: string
-  nights: readonly NightSummary[]
-  onDate: (date: string) => void
+  night: StripNight
+  /** Of its season, oldest first. */
+  nights: readonly StripNight[]
+  onOpen: (night: StripNight) => void
+  onClose: () => void
 }) {
   const { tell } = usePage()
-  const state = useCurve(place.id, quantity, date).value
-  const night = nights.find((one) => one.date === date)
-  const earlier = neighbour(nights, date, -1)
-  const later = neighbour(nights, date, 1)
+  const head = useRef<HTMLHeadingElement>(null)
+  const state = useCurve(place.id, quantity, night.date).value
+  const at = nights.indexOf(night)
+  const earlier = nights[at - 1]
+  const later = nights[at + 1]
+  const { mean, inside } = night.night
+  useEffect(() => head.current?.focus(), [])
+
+  const onKey = (event: KeyboardEvent): void => {
+    if (event.key === 'Escape') onClose()
+    // The chart and its table have arrow keys of their own
+    const own = event.target instanceof Element && event.target.closest('[role=slider], [role=region]')
+    if (own !== null && own !== false && own !== event.currentTarget) return
+    const next = event.key === 'ArrowLeft' ? earlier : event.key === 'ArrowRight' ? later : undefined
+    if (next !== undefined) {
+      event.preventDefault()
+      onOpen(next)
+    }
+  }
+
   return (
-    <section class="night-panel" aria-label={say('Night of {date}', { date: tell.date(date) })}>
+    <section class="night-panel" aria-labelledby="night-near" onKeyDown={onKey}>
       <header class="night-panel-head">
-        <h2>{tell.date(date)}</h2>
-        <div class="choice">
-          <button
-            type="button"
-            disabled={earlier === null}
-            onClick={() => earlier !== null && onDate(earlier)}
-          >
-            {say('Earlier')}
-          </button>
-          <button type="button" disabled={later === null} onClick={() => later !== null && onDate(later)}>
-            {say('Later')}
+        <h2 id="night-near" ref={head} tabIndex={-1}>
+          {say('Night of {date}', { date: tell.date(night.date) })}
+        </h2>
+        <div class="night-panel-acts">
+          <div class="choice">
+            <button
+              type="button"
+              disabled={earlier === undefined}
+              onClick={() => earlier !== undefined && onOpen(earlier)}
+            >
+              {say('Earlier')}
+            </button>
+            <button
+              type="button"
+              disabled={later === undefined}
+              onClick={() => later !== undefined && onOpen(later)}
+            >
+              {say('Later')}
+            </button>
+          </div>
+          <button type="button" onClick={onClose}>
+            {say('Back to the winter')}
           </button>
         </div>
       </header>
@@ -54,21 +85,25 @@ export function NightPanel({
           </p>
         </div>
       )}
-      {night !== undefined && (
-        <p class="night-sum soft">
-          {sayWith('{part}Inside {duration}{part2}{part3}{part4}.{part5}', {
-            part: night.mean !== null && say('Mean {value}. ', { value: tell.value(night.mean, quantity) }),
-            duration: durationWords(night.inside),
-            part2: night.below > 0 && say(', below {duration}', { duration: durationWords(night.below) }),
-            part3: night.above > 0 && say(', above {duration}', { duration: durationWords(night.above) }),
-            part4:
-              night.unknown > 0 && say(', unknown {duration}', { duration: durationWords(night.unknown) }),
-            part5:
-              night.alarms > 0 &&
-              ` ${night.alarms === 1 ? say('One alarm') : say('{alarms} alarms', { alarms: night.alarms })}.`,
-          })}
-        </p>
-      )}
+      <p class="night-sum" role="status">
+        {mean === null
+          ? say('Nothing was heard in this night.')
+          : night.night.low === null && night.night.high === null
+            ? say('{words}; mean {mean}.', {
+                words: nightWords(night, quantity, tell).join(', '),
+                mean: tell.value(mean, quantity),
+              })
+            : inside === 0
+              ? say('{words}; mean {mean}, never in the band.', {
+                  words: nightWords(night, quantity, tell).join(', '),
+                  mean: tell.value(mean, quantity),
+                })
+              : say('{words}; mean {mean}, {inside} in the band.', {
+                  words: nightWords(night, quantity, tell).join(', '),
+                  mean: tell.value(mean, quantity),
+                  inside: durationWords(inside),
+                })}
+      </p>
     </section>
   )
 }

@@ -92,7 +92,7 @@ export function StripAcross({
 
   return (
     <div
-      class="strip strip-across"
+      class="night-strip strip-across"
       role="listbox"
       tabIndex={0}
       aria-label={list.label}
@@ -128,7 +128,7 @@ export function StripAcross({
               .filter((i) => i % 4 === 0)
               .map((i) => (
                 <text key={i} class="strip-number" x={size.axis - 6} y={hours + i * size.hour + 11}>
-                  {tell.clock(first.night.from + i * 3_600_000, zone)}
+                  {tell.hour(first.night.from + i * 3_600_000, zone)}
                 </text>
               ))}
         </g>

@@ -6,7 +6,8 @@ import { hourPaths } from './hour-cells.ts'
 import type { NightList } from './night-list.ts'
 import { nightOn, type StripNight } from './strip.ts'
 import type { StripFrame } from './strip-frame.ts'
-import { nightLine } from './winter-words.ts'
+import { nightLine, nightWords } from './winter-words.ts'
+import { say } from '../../shared/words/say.ts'
 
 /** Of an hour in a row, in the drawing's own units; stretched to the row. */
 const cell = { width: 10, height: 20 } as const
@@ -15,12 +16,14 @@ const cell = { width: 10, height: 20 } as const
 export function StripDown({
   list,
   beside,
+  besideName,
   frame,
   zone,
 }: {
   list: NightList
   /** The season it is compared with; empty without one. */
   beside: readonly StripNight[]
+  besideName: string | null
   frame: StripFrame
   zone: string
 }) {
@@ -29,6 +32,14 @@ export function StripDown({
   const { nights, quantity } = list
   const active = nightOn(nights, list.active)
   const first = nights[0]
+  const rowWords = (one: StripNight, other: StripNight | null, season: string | null): string =>
+    other === null || season === null
+      ? nightLine(one, quantity, tell)
+      : say('{line}; in {season} {other}', {
+          line: nightLine(one, quantity, tell),
+          season,
+          other: nightWords(other, quantity, tell).join(', '),
+        })
   const rows = useMemo(
     () =>
       nights.toReversed().map((one, i, all) => (
@@ -43,11 +54,11 @@ export function StripDown({
             class="strip-row"
             role="option"
             aria-selected={one.day === list.chosen}
-            aria-label={nightLine(one, quantity, tell)}
+            aria-label={rowWords(one, nightOn(beside, one.day), besideName)}
             onClick={() => list.onOpen(one)}
           >
             <span class="strip-row-date" aria-hidden="true">
-              {tell.date(one.date).replace(/ \S+$/, '')}
+              {tell.weekday(one.date)}
             </span>
             <span class="strip-row-hours" aria-hidden="true">
               <Hours one={one} frame={frame} />
@@ -57,7 +68,7 @@ export function StripDown({
               {one.night.min === null ? '–' : tell.figure(one.night.min, quantity)}
             </span>
             <span class="strip-row-marks" aria-hidden="true">
-              {one.opened > 0 && <DoorMark />}
+              <span class="strip-row-door">{one.opened > 0 && <DoorMark />}</span>
               {one.priorities.map((priority) => (
                 <span key={priority} class={list.calling.has(one.date) ? `sign-${priority}` : undefined}>
                   <Moon priority={priority} />
@@ -78,18 +89,23 @@ export function StripDown({
   }, [active?.date, rows])
   return (
     <>
+      {besideName !== null && (
+        <p class="hint">
+          {say('In each row above {season}, below {other}.', { season: list.season, other: besideName })}
+        </p>
+      )}
       {first !== undefined && (
         <p class="strip-row strip-row-head" aria-hidden="true">
           <span />
           <span class="strip-row-clock">
             {[0, 4, 8].map((i) => (
-              <span key={i}>{tell.clock(first.night.from + i * 3_600_000, zone)}</span>
+              <span key={i}>{tell.hour(first.night.from + i * 3_600_000, zone)}</span>
             ))}
           </span>
         </p>
       )}
       <div
-        class="strip strip-down"
+        class="night-strip strip-down"
         role="listbox"
         tabIndex={0}
         aria-label={list.label}

@@ -17,7 +17,7 @@ export interface StripFrame {
   readonly hours: number
   /** Of the nights, limits included; null where nothing was heard. */
   readonly range: readonly [low: number, high: number] | null
-  /** Of the hours: from the darkest tone to the palest. */
+  /** Of the hours: from the strongest tone to the faintest. */
   readonly toned: readonly [low: number, high: number]
 }
 

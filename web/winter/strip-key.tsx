@@ -28,7 +28,7 @@ export function StripKey({ nights, hasSpread }: { nights: readonly StripNight[];
             <path key={i} class={`strip-tone tone-${i}`} d={`M${i * 10} 0h9v14h-9z`} />
           ))}
         </svg>
-        {say('an hour, the lower the darker')}
+        {say('an hour: the lower, the stronger')}
       </li>
       {letters.has('l') && <OutKey d="M0 7h14v7h-14z">{say('below the band for some of the hour')}</OutKey>}
       {letters.has('h') && <OutKey d="M0 0h14v7h-14z">{say('above the band for some of the hour')}</OutKey>}

@@ -35,7 +35,7 @@ function pointWords({ celsius: warm, point, isFrost }: MoistAir, of: string | nu
 }
 
 /** What that does to the coldest spot measured. */
-export function surfaceWords({ name, celsius: cold, wetting }: Surface, tell: Tell): string {
+function surfaceWords({ name, celsius: cold, wetting }: Surface, tell: Tell): string {
   const at = tell.value(cold, 'temperature')
   const spot = say('{name}, the coldest spot measured at {at},', { name, at })
   switch (wetting.kind) {

@@ -103,7 +103,7 @@ export function correctionWords(
   tell: Tell,
 ): string {
   const added = `${offset < 0 ? '−' : '+'}${tell.apart(offset, quantity)}`
-  return gain === 1 ? added : say('× {gain}, then {added}', { gain: gain.toFixed(3), added })
+  return gain === 1 ? added : say('× {gain}, then {added}', { gain: tell.plain(gain, 3), added })
 }
 
 export const methodName: Readonly<Record<Calibration['method'], string>> = {

@@ -5,6 +5,7 @@ import { durationWords, phaseWord } from '../../shared/telling/words.ts'
 import type { CostStretch } from '../place/cost-since.ts'
 import type { Told } from './thermal-words.ts'
 import type { Tell } from './tell.ts'
+import { inReadersUnits } from '../../shared/words/in-readers-units.ts'
 import { say } from '../../shared/words/say.ts'
 
 /** Which stretch is counted: `Since cooling down began, on Fri 27 Nov at 12:00.` */
@@ -126,7 +127,9 @@ export function beyondRows({ beyond }: PlaceCost, tell: Tell): BeyondRow[] {
     const one = beyond.find(({ limit, time }) => limit === name && time > 0)
     if (one === undefined) return []
     const [least, most] = [one.degreeHours.least, one.degreeHours.most].map((kh) => tell.count(roughly(kh)))
-    const degreeHours = least === most ? `${most}\u202fK·h` : say('{least} to {most} K·h', { least, most })
+    const degreeHours = inReadersUnits(
+      least === most ? `${most}\u202fK·h` : say('{least} to {most} K·h', { least, most }),
+    )
     return [{ limit: name, time: durationWords(one.time), degreeHours }]
   })
 }

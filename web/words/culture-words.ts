@@ -1,4 +1,5 @@
 import type { Culture, CultureNow, LiveFood } from '../../schemas/culture.ts'
+import { inReadersDigits } from '../../shared/words/reader.ts'
 import { say } from '../../shared/words/say.ts'
 
 export const foodName: Record<LiveFood, string> = {
@@ -23,5 +24,5 @@ export const warmthName: Record<NonNullable<CultureNow['warmth']>['standing'], s
 export function slowerWords({ slower }: NonNullable<CultureNow['warmth']>): string {
   return slower === null || slower < 1.05
     ? ''
-    : say('{slower} times slower than at its best.', { slower: slower.toFixed(1) })
+    : say('{slower} times slower than at its best.', { slower: inReadersDigits(slower.toFixed(1)) })
 }

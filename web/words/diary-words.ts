@@ -43,7 +43,7 @@ export const notingName: Record<NotedKind, string> = {
 }
 
 /** Short names of what is asked before an animal goes down. */
-export const healthName: Record<HealthQuestion, string> = {
+const healthName: Record<HealthQuestion, string> = {
   speciesSure: say('species certain'),
   seenByVet: say('seen by a reptile vet'),
   faecesTested: say('faeces tested'),

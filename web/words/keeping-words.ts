@@ -1,7 +1,8 @@
 import { instant } from '../../schemas/amounts.ts'
 import type { KeepingNow } from '../../schemas/keeping.ts'
 import { bytesWords } from '../../shared/telling/bytes-words.ts'
-import { localDate } from '../../shared/time/wall.ts'
+import { localDate, localParts } from '../../shared/time/wall.ts'
+import { inReadersUnits } from '../../shared/words/in-readers-units.ts'
 import type { Tell } from './tell.ts'
 import { say } from '../../shared/words/say.ts'
 
@@ -17,7 +18,7 @@ export function comesWords(at: number, { now, zone, tell }: When): string {
   if (at - now < minuteMs) return say('within a minute')
   if (at - now >= dayMs) return tell.when(at, now, zone)
   const clock = tell.clock(at, zone)
-  const hour = Number(clock.slice(0, 2))
+  const { hour } = localParts(instant(at), zone)
   if (hour < nightEnds || hour >= nightBegins) return say('tonight at {clock}', { clock })
   const isToday = localDate(instant(at), zone) === localDate(instant(now), zone)
   return say('{part} at {clock}', { part: isToday ? say('today') : say('tomorrow'), clock })
@@ -28,7 +29,7 @@ export function backupsWords({ backups, clock }: KeepingNow, when: When): string
   const { isOn, isRunning, at, keep, nextAt, list } = backups
   if (!isOn) return say('Nightly backups are off (backup.isOn in the settings).')
   const plan = say('Every night at {at}; {part}.', {
-    at,
+    at: inReadersUnits(at),
     part: keep === 1 ? say('only the newest stays') : say('the newest {keep} stay', { keep }),
   })
   if (isRunning) return say('{plan} One is being made just now.', { plan })
@@ -69,7 +70,7 @@ export const roomWords = (disk: KeepingNow['disk']): string =>
 export function restoreLine(folder: string, name: string): string {
   const file = `${folder.replace(/[/\\]$/, '')}/${name}`
   const quoted = /^[\w./:@-]+$/.test(file) ? file : `'${file.replaceAll("'", `'\\''`)}'`
-  return say('npm start -- restore {quoted} --replace', { quoted })
+  return `npm start -- restore ${quoted} --replace`
 }
 
 const minuteMs = 60_000

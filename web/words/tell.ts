@@ -1,7 +1,7 @@
 import { instant } from '../../schemas/amounts.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import { addDays, localDate } from '../../shared/time/wall.ts'
-import { clockOptions, dateLocale, fahrenheit, fahrenheitApart, reader } from '../../shared/words/reader.ts'
+import { clockOptions, dateFormat, fahrenheit, fahrenheitApart, reader } from '../../shared/words/reader.ts'
 import { say } from '../../shared/words/say.ts'
 
 /** Numbers and times; the one place of the page where they become text. */
@@ -14,6 +14,8 @@ export interface Tell {
   count(value: number): string
   /** By how much warmer or colder: `1.9 °C`. Given in K, for a difference has no zero to be shifted from. */
   difference(kelvin: number): string
+  /** The same without its unit, for columns. */
+  apartFigure(kelvin: number): string
   /** A correction or a doubt, without its sign, finer than a value: `0.31 K`, `1.5 %RH`. */
   apart(value: number, quantity: 'temperature' | 'humidity'): string
   /** What a sensor showed, as finely: `0.31 °C`. */
@@ -32,8 +34,16 @@ export interface Tell {
   when(at: number, now: number, zone: string): string
   /** `today at 02:14`, `yesterday at …`, `tomorrow at …`, else `on Tue 12 Jan at …`: by the calendar of `zone`. */
   dayAt(at: number, now: number, zone: string): string
+  /** The same to stand by itself: `Tue 12 Jan at 02:14`. */
+  stamp(at: number, now: number, zone: string): string
+  /** `today`, `on Tue 12 Jan`. */
+  dayName(at: number, now: number, zone: string): string
+  /** `12 Jan` */
+  short(at: number, zone: string): string
   /** `Tue 12 Jan` for `2027-01-12`. */
   date(isoDate: string): string
+  /** `Tue 12` for `2027-01-12`, within its month. */
+  weekday(isoDate: string): string
   /** `12 Jan 2027`: where years are apart. */
   day(at: number, zone: string): string
   /** `January 2027` for `2027-01-12`. */
@@ -82,15 +92,7 @@ const digitsOfGrams = (grams: number): number => {
 
 /** By the reader in force when it tells: `locale` writes the numbers, the language of the page names days and months. */
 export function createTell(locale: string = reader().locale): Tell {
-  const formats = new Map<string, Intl.DateTimeFormat>()
-  const format = (options: Intl.DateTimeFormatOptions): Intl.DateTimeFormat => {
-    const name = JSON.stringify(options)
-    const known = formats.get(name)
-    if (known !== undefined) return known
-    const made = new Intl.DateTimeFormat(dateLocale(locale), options)
-    formats.set(name, made)
-    return made
-  }
+  const format = (options: Intl.DateTimeFormatOptions): Intl.DateTimeFormat => dateFormat(options, locale)
   const number = (value: number, places: number): string => {
     const rounded = Number(value.toFixed(places))
     return new Intl.NumberFormat(locale, { minimumFractionDigits: places, maximumFractionDigits: places })
@@ -102,6 +104,8 @@ export function createTell(locale: string = reader().locale): Tell {
     if (quantity === 'power') return value >= 0.5 ? say('present') : say('absent')
     return number(quantity === 'temperature' ? inUnits(value) : value, decimals[quantity])
   }
+  const apartFigure = (kelvin: number): string =>
+    number(reader().units === 'fahrenheit' ? fahrenheitApart(kelvin) : kelvin, decimals.temperature)
   const unit = (quantity: Quantity): string => (quantity === 'temperature' ? degrees() : units[quantity])
   const clock = (at: number, zone: string): string =>
     format({ ...clockOptions(), timeZone: zone })
@@ -110,6 +114,11 @@ export function createTell(locale: string = reader().locale): Tell {
 
   const dated = (at: number, zone: string): string =>
     format({ weekday: 'short', day: 'numeric', month: 'short', timeZone: zone }).format(at)
+
+  const near = (at: number, now: number, zone: string): string | undefined => {
+    const today = localDate(instant(now), zone)
+    return dayNames.find(([off]) => localDate(instant(at), zone) === addDays(today, off))?.[1]
+  }
 
   return {
     figure,
@@ -124,7 +133,9 @@ export function createTell(locale: string = reader().locale): Tell {
     },
     apart: (value, quantity) =>
       quantity === 'temperature'
-        ? `${number(Math.abs(value), fine.temperature)} K`
+        ? reader().units === 'fahrenheit'
+          ? number(fahrenheitApart(Math.abs(value)), fine.temperature) + degrees()
+          : `${number(Math.abs(value), fine.temperature)} K`
         : number(Math.abs(value), fine.humidity) + units.humidity,
     shown: (value, quantity) =>
       number(quantity === 'temperature' ? inUnits(value) : value, fine[quantity]) + unit(quantity),
@@ -134,12 +145,14 @@ export function createTell(locale: string = reader().locale): Tell {
         : `${number(grams, digitsOfGrams(grams))}\u202fg`,
     percent: (value) => `${number(value, 1)}\u202f%`,
     plain: number,
-    difference: (kelvin) =>
-      number(reader().units === 'fahrenheit' ? fahrenheitApart(kelvin) : kelvin, decimals.temperature) +
-      degrees(),
+    apartFigure,
+    difference: (kelvin) => apartFigure(kelvin) + degrees(),
+    short: (at, zone) => format({ day: 'numeric', month: 'short', timeZone: zone }).format(at),
+    dayName: (at, now, zone) => near(at, now, zone) ?? say('on {date}', { date: dated(at, zone) }),
+    stamp: (at, now, zone) =>
+      say('{day} at {clock}', { day: near(at, now, zone) ?? dated(at, zone), clock: clock(at, zone) }),
     dayAt: (at, now, zone) => {
-      const today = localDate(instant(now), zone)
-      const name = dayNames.find(([off]) => localDate(instant(at), zone) === addDays(today, off))?.[1]
+      const name = near(at, now, zone)
       return name === undefined
         ? say('on {date} at {clock}', { date: dated(at, zone), clock: clock(at, zone) })
         : say('{day} at {clock}', { day: name, clock: clock(at, zone) })
@@ -148,6 +161,8 @@ export function createTell(locale: string = reader().locale): Tell {
       format({ weekday: 'short', day: 'numeric', month: 'short', timeZone: 'UTC' }).format(
         Date.parse(isoDate),
       ),
+    weekday: (isoDate) =>
+      format({ weekday: 'short', day: 'numeric', timeZone: 'UTC' }).format(Date.parse(isoDate)),
     day: (at, zone) => format({ day: 'numeric', month: 'short', year: 'numeric', timeZone: zone }).format(at),
     month: (isoDate) =>
       format({ month: 'long', year: 'numeric', timeZone: 'UTC' }).format(Date.parse(isoDate)),

@@ -104,4 +104,4 @@ export function wayWords(line: MessageLine, now: number): string {
 }
 
 const dayMs = 86_400_000
-const dayWords = (days: number): string => (days === 1 ? '1 day' : say('{days} days', { days }))
+const dayWords = (days: number): string => (days === 1 ? say('1 day') : say('{days} days', { days }))

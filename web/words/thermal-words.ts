@@ -1,6 +1,8 @@
+import { instant } from '../../schemas/amounts.ts'
 import type { ThermalNow } from '../../schemas/api.ts'
 import { durationWords, sideWords } from '../../shared/telling/words.ts'
 import { enoughCycles } from '../../shared/thermal/usual-cycle.ts'
+import { localDate } from '../../shared/time/wall.ts'
 import type { Tell } from './tell.ts'
 import { say } from '../../shared/words/say.ts'
 
@@ -104,14 +106,17 @@ export function outlookWords(
   { limit, celsius, soonest, likely, latest }: NonNullable<ThermalNow['outlook']>,
   { tell, now, zone }: Told,
 ): string {
-  const dayOf = (at: number): string => tell.dayAt(at, now, zone).slice(0, -say(' at 00:00').length)
+  const dayOf = (at: number): string => localDate(instant(at), zone)
   const days = new Set([likely, soonest, ...(latest === null ? [] : [latest])].map(dayOf))
   const isOneDay = days.size === 1
   const moment = (at: number): string => (isOneDay ? tell.clock(at, zone) : tell.dayAt(at, now, zone))
   const first =
-    isOneDay && days.has('today')
+    isOneDay && days.has(dayOf(now))
       ? say('at about {moment}', { moment: moment(likely) })
-      : tell.dayAt(likely, now, zone).replace(' at ', ' at about ')
+      : say('{day} at about {clock}', {
+          day: tell.dayName(likely, now, zone),
+          clock: tell.clock(likely, zone),
+        })
   const range =
     latest === null
       ? say('not before {moment} and perhaps never', { moment: moment(soonest) })

@@ -1,4 +1,4 @@
-import { fahrenheit, fahrenheitApart, inReadersDigits, reader } from '../../shared/words/reader.ts'
+import { celsiusOf, fahrenheit, fahrenheitApart, inReadersDigits, reader } from '../../shared/words/reader.ts'
 import { signedDecimalOf } from '../diary/decimal.ts'
 
 /** What a typed number measures: a temperature and a difference are typed in the reader's units. */
@@ -30,7 +30,7 @@ export function storedOf(typed: string, measures: Measures): string {
   const value = signedDecimalOf(typed)
   if (value === null) return ''
   if (measures === 'plain' || !isFahrenheit()) return String(value)
-  return String(rounded((measures === 'temperature' ? value - 32 : value) / 1.8, keptDigits))
+  return String(rounded(measures === 'temperature' ? celsiusOf(value) : value / 1.8, keptDigits))
 }
 
 const isFahrenheit = (): boolean => reader().units === 'fahrenheit'

@@ -2,7 +2,7 @@ import type { Notice } from './notification.ts'
 
 // lib.webworker and lib.dom contradict each other and cannot stand in one program: this is what the worker uses.
 
-export interface Extendable {
+interface Extendable {
   waitUntil(done: Promise<unknown>): void
 }
 
@@ -11,11 +11,11 @@ export interface Fetching extends Extendable {
   respondWith(answer: Promise<Response>): void
 }
 
-export interface Pushed extends Extendable {
+interface Pushed extends Extendable {
   readonly data: { text(): string } | null
 }
 
-export interface Clicked extends Extendable {
+interface Clicked extends Extendable {
   readonly action: string
   readonly notification: { readonly data: unknown; close(): void }
 }
@@ -31,7 +31,7 @@ export interface OpenPage {
   postMessage(message: unknown): void
 }
 
-export interface Registration {
+interface Registration {
   readonly pushManager: PushManager
   showNotification(title: string, options: Notice['options']): Promise<void>
 }
