@@ -27,10 +27,10 @@ describe('the check of the rooms itself', () => {
   test.each([
     ['shared/a.ts', "import { readFileSync } from 'node:fs'"],
     ['shared/a.ts', "import { z } from 'zod'"],
-    ['shared/a.ts', "import type { Clock } from '../daemon/ports.ts'"],
+    ['shared/a.ts', "import type { Clock } from '../daemon/ports/clock.ts'"],
     ['schemas/a.ts', "import { night } from '../shared/time/night.ts'"],
     ['schemas/a.ts', "export * from '../shared/time/night.ts'"],
-    ['daemon/ports.ts', "import type { Band } from '../shared/judging/band.ts'"],
+    ['daemon/ports/a.ts', "import type { Band } from '../../shared/judging/band.ts'"],
     ['daemon/app/a.ts', "import { sqliteStore } from '../sqlite/store.ts'"],
     ['daemon/app/a.ts', "const { sqliteStore } = await import('../sqlite/store.ts')"],
     ['daemon/app/a.ts', "type Store = import('../sqlite/store.ts').Store"],
@@ -40,7 +40,7 @@ describe('the check of the rooms itself', () => {
     ['daemon/http/a.ts', "import { sqliteStore } from '../sqlite/store.ts'"],
     ['daemon/practice/a.ts', "import { openHouse } from '../app/house.ts'"],
     ['web/a.tsx', "import { hash } from 'node:crypto'"],
-    ['web/a.tsx', "import type { Desk } from '../daemon/ports.ts'"],
+    ['web/a.tsx', "import type { Desk } from '../daemon/ports/desk.ts'"],
     ['web/a.tsx', "import { h } from 'react'"],
     ['shared/a.ts', 'const at = Date.now()'],
     ['shared/a.ts', 'const at = new Date()'],
@@ -59,7 +59,10 @@ describe('the check of the rooms itself', () => {
   test.each([
     ['shared/a.ts', "import { Band } from '../schemas/band.ts'\nconst day = new Date(5)"],
     ['shared/a.ts', '// Date.now() and setTimeout are not called\nconst o = { process: 1 }; o.process'],
-    ['daemon/sqlite/a.ts', "import Database from 'better-sqlite3'\nimport type { Store } from '../ports.ts'"],
+    [
+      'daemon/sqlite/a.ts',
+      "import Database from 'better-sqlite3'\nimport type { Store } from '../ports/store.ts'",
+    ],
     ['daemon/cli/a.ts', "import { runDaemon } from '../main.ts'\nimport { parse } from 'yaml'"],
     [
       'web/a.tsx',

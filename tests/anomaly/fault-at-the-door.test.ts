@@ -1,5 +1,5 @@
 import { afterEach, expect, test } from 'vitest'
-import type { PeopleStore } from '../../daemon/ports.ts'
+import type { PeopleStore } from '../../daemon/ports/people.ts'
 import { failing, type Trap, trapFor } from '../support/faulty.ts'
 import { type HttpHouse, httpHouse, type Method, password } from '../support/http-house.ts'
 

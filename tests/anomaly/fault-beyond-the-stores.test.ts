@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
-import type { Clock, Sender, Timer } from '../../daemon/ports.ts'
+import type { Clock, Timer } from '../../daemon/ports/clock.ts'
+import type { Sender } from '../../daemon/ports/outbox.ts'
 import { hours, later, millis, minutes, seconds } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
 import { faultRuns, once, waysOfReads } from '../support/fault-runs.ts'

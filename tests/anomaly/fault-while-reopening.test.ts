@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import type { Sender } from '../../daemon/ports.ts'
+import type { Sender } from '../../daemon/ports/outbox.ts'
 import type { PortName } from '../support/fault-daemon.ts'
 import { faultRuns } from '../support/fault-runs.ts'
 import type { Plan } from '../support/fault-story.ts'

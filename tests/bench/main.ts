@@ -1,5 +1,5 @@
 /**
- * `npm run bench`, or `npm run bench -- --only ingest,latency,queries,restart,analysis,writes,bytes --quick`; `--only tuning` tries
+ * `npm run bench`, or `npm run bench -- --only ingest,latency,queries,restart,analysis,writes,bytes,page --quick`; `--only tuning` tries
  * other constants. All on loopback; cleans up after itself.
  */
 import { fork } from 'node:child_process'
@@ -14,10 +14,11 @@ import type { Round } from './analysis-size.ts'
 import { ingestEmbedded, ingestExternal } from './ingest.ts'
 import { alarmLatency } from './latency.ts'
 import { ask, fill } from './queries.ts'
+import { page } from './page.ts'
 import { die, restart } from './restart.ts'
 import { bytes, tuning, writes } from './writes.ts'
 
-const usual = 'ingest,latency,queries,restart,analysis,writes,bytes'
+const usual = 'ingest,latency,queries,restart,analysis,writes,bytes,page'
 
 const { values } = parseArgs({
   options: {
@@ -64,6 +65,7 @@ async function all(): Promise<void> {
   // At least some hours: part of what is written comes once an hour.
   if (only.includes('writes')) await writes(quick ? 6 : 24)
   if (only.includes('bytes')) await bytes(quick ? 6 : 24)
+  if (only.includes('page')) await page(rounds)
   if (only.includes('tuning')) await tuning(quick ? 6 : 24)
 }
 

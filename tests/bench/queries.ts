@@ -1,6 +1,6 @@
 import { statSync } from 'node:fs'
 import { join } from 'node:path'
-import type { JudgedReading } from '../../daemon/ports.ts'
+import type { JudgedReading } from '../../daemon/ports/store.ts'
 import { openDatabase } from '../../daemon/sqlite/open.ts'
 import { sqliteStore } from '../../daemon/sqlite/store.ts'
 import { days, hours, later, minutes, seconds } from '../../schemas/amounts.ts'

@@ -1,18 +1,12 @@
-import type { Browser } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
-import { openChromium } from '../support/chromium.ts'
+import { describe, expect, test } from 'vitest'
 import { isTooWide, violationsOn } from '../support/look-at.ts'
 import { until } from '../support/until.ts'
-import { isChromiumHere, type Visit, visit } from '../support/web-fixture-visit.ts'
+import { isChromiumHere, type Visit } from '../support/web-fixture-visit.ts'
+import { visits } from '../support/visits.ts'
 
 describe.skipIf(!isChromiumHere)('the animals', () => {
-  let browser: Browser
+  const visit = visits()
   let open: Visit
-  beforeAll(async () => {
-    browser = await openChromium()
-  })
-  afterAll(async () => browser.close())
-  afterEach(async () => open.close())
 
   const list = () => open.page.getByRole('list', { name: 'Animals', exact: true })
   const row = (name: string) => list().getByRole('listitem').filter({ hasText: name })
@@ -20,7 +14,7 @@ describe.skipIf(!isChromiumHere)('the animals', () => {
   const focused = (): Promise<string> => open.page.evaluate(() => document.activeElement?.textContent ?? '')
 
   test('S2: who must be woken stands on top with the reason and its source; a filter leaves those that are down', async () => {
-    open = await visit(browser, 'safe', '/animals')
+    open = await visit('safe', '/animals')
     const { page } = open
     const first = open.part('To be woken first')
     await first.getByText(/^Sorrel It has lost 5\.6.% of its mass; 5.% ends the hold\.$/).waitFor()
@@ -49,7 +43,7 @@ describe.skipIf(!isChromiumHere)('the animals', () => {
   })
 
   test('one animal: its phase, its mass against what it may lose, each rule with its source', async () => {
-    open = await visit(browser, 'safe', '/animals/bramble')
+    open = await visit('safe', '/animals/bramble')
     await open.part('Its winter').getByText('In hold since Fri 4 Dec, day 41.').waitFor()
     const mass = open.part('Mass')
     await mass.getByText(/^Well\. Lost 1\.0.% since it went down/).waitFor()
@@ -77,7 +71,7 @@ describe.skipIf(!isChromiumHere)('the animals', () => {
   })
 
   test('S1: what is missing before it goes down, each with the way to mend it', async () => {
-    open = await visit(browser, 'practice', '/animals/bramble')
+    open = await visit('practice', '/animals/bramble')
     const gate = open.part('Before it goes down')
     await gate.getByText('3 things are missing or against it.').waitFor()
     const ways = await gate
@@ -89,7 +83,7 @@ describe.skipIf(!isChromiumHere)('the animals', () => {
   })
 
   test('S4: the steps after waking with their hours, a late one to a vet', async () => {
-    open = await visit(browser, 'practice', '/animals/puddle')
+    open = await visit('practice', '/animals/puddle')
     const waking = open.part('Waking')
     await waking.getByText(/^by 07:\d\d, in (?:4 h|3 h 59 min)$/).waitFor()
     await waking.getByText(/^3 h(?: \d+ min)? late: ring a reptile vet$/).waitFor()
@@ -97,7 +91,7 @@ describe.skipIf(!isChromiumHere)('the animals', () => {
   })
 
   test('what another phone notes is seen while one looks', async () => {
-    open = await visit(browser, 'safe', '/animals/bramble')
+    open = await visit('safe', '/animals/bramble')
     const { page, fixture } = open
     const diary = page.getByRole('list', { name: 'Diary of Bramble' })
     await diary.waitFor()
@@ -119,7 +113,7 @@ describe.skipIf(!isChromiumHere)('the animals', () => {
   })
 
   test('an animal’s name leads from Tonight to its page; what is no animal says so', async () => {
-    open = await visit(browser, 'safe', '/')
+    open = await visit('safe', '/')
     const { page } = open
     await page.getByRole('article', { name: 'Cellar' }).getByRole('link', { name: 'Puddle' }).click()
     await open.heading('Puddle').waitFor()
@@ -131,24 +125,24 @@ describe.skipIf(!isChromiumHere)('the animals', () => {
   })
 
   test('without animals the keeper is led to Set-up, a sitter is not', async () => {
-    open = await visit(browser, 'empty', '/animals')
+    open = await visit('empty', '/animals')
     await open.page.getByText('No animal is here yet. Add the first one under Set-up.').waitFor()
     await open.page.getByRole('link', { name: 'Add an animal' }).waitFor()
     await open.close()
-    open = await visit(browser, 'sitterEmpty', '/weigh')
+    open = await visit('sitterEmpty', '/weigh')
     await open.page.getByText('No animal is here yet. A keeper adds them under Set-up.').waitFor()
     expect(await open.page.getByRole('link', { name: 'Add an animal' }).count()).toBe(0)
   })
 
   test('a sitter sees all of it and changes no animal', async () => {
-    open = await visit(browser, 'sitter', '/animals/sorrel')
+    open = await visit('sitter', '/animals/sorrel')
     await open.part('Wake Sorrel now').waitFor()
     expect(await open.page.getByText('Begin warming in the plan').count()).toBe(0)
     expect(await open.page.getByText('Change under Set-up').count()).toBe(0)
   })
 
   test('the ways on a phone: five at the thumb, the others behind More, by keyboard and without a jump', async () => {
-    open = await visit(browser, 'safe', '/animals', 360)
+    open = await visit('safe', '/animals', 360)
     const { page } = open
     await row('Bramble').waitFor()
     const ways = page.getByRole('navigation', { name: 'Screens' })
@@ -189,7 +183,7 @@ describe.skipIf(!isChromiumHere)('the animals', () => {
   test.each(['/animals', '/animals/bramble'])(
     'axe finds nothing wrong with %s (WCAG 2.2 AA)',
     async (path) => {
-      open = await visit(browser, 'safe', path, 360)
+      open = await visit('safe', path, 360)
       const { page } = open
       await (path === '/animals'
         ? row('Bramble')

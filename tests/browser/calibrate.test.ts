@@ -111,7 +111,7 @@ describe.skipIf(!isChromiumHere)('a sensor is checked', () => {
     bench = await checkBench(browser)
     await begin()
     bench.reads(...Array.from({ length: 13 }, (_, i) => 4 + (i % 2) / 16))
-    await text(/^The probe shows 4\.0 °C where ice stands at 0 °C\./).waitFor()
+    await text(/^The probe shows 4\.0.°C where ice stands at 0.°C\./).waitFor()
     await button('It is in the bath: begin again').click()
     await bench.page.getByRole('heading', { name: 'Leave it in the bath' }).waitFor()
   }, 30_000)

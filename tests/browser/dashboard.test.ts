@@ -32,6 +32,8 @@ describe.skipIf(!isHere)('the dashboard on the running daemon', () => {
     const context = await browser.newContext({
       viewport: { width, height: 800 },
       locale: 'en-GB',
+      // The daemon's: in another one the first steps would ask about that first
+      timezoneId: 'Europe/Vienna',
       reducedMotion: 'reduce',
       hasTouch,
     })

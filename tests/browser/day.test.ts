@@ -1,24 +1,18 @@
-import type { Browser } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
-import { openChromium } from '../support/chromium.ts'
+import { describe, expect, test } from 'vitest'
 import { isTooWide, violationsOn } from '../support/look-at.ts'
 import { until } from '../support/until.ts'
-import { isChromiumHere, type Visit, visit } from '../support/web-fixture-visit.ts'
+import { isChromiumHere, type Visit } from '../support/web-fixture-visit.ts'
+import { visits } from '../support/visits.ts'
 
 describe.skipIf(!isChromiumHere)('the day', () => {
-  let browser: Browser
+  const visit = visits()
   let open: Visit
-  beforeAll(async () => {
-    browser = await openChromium()
-  })
-  afterAll(async () => browser.close())
-  afterEach(async () => open.close())
 
   const due = () => open.part('To do today')
   const titles = () => due().locator('strong').allInnerTexts()
 
   test('S4: one tap notes it, the line goes, it stands under what was noted, and one tap takes it back', async () => {
-    open = await visit(browser, 'safe', '/day')
+    open = await visit('safe', '/day')
     await due().getByText('Air Cellar and Larder fridge', { exact: true }).waitFor()
     expect(await titles()).toContain('Look at Puddle and Thistle')
     await open.button(/^Aired ?: Air Cellar and Larder fridge$/).click()
@@ -35,7 +29,7 @@ describe.skipIf(!isChromiumHere)('the day', () => {
   })
 
   test('what needs more than a tap leads to where it is noted', async () => {
-    open = await visit(browser, 'safe', '/day')
+    open = await visit('safe', '/day')
     await due()
       .getByRole('link', { name: /^Weigh ?: Weigh Thistle$/ })
       .click()
@@ -43,7 +37,7 @@ describe.skipIf(!isChromiumHere)('the day', () => {
   })
 
   test('S5: a culture’s weeks, and what is counted changes them and makes the count go', async () => {
-    open = await visit(browser, 'safe', '/day')
+    open = await visit('safe', '/day')
     const food = open.part('Live food')
     await food.getByText('0.9 weeks left').waitFor()
     await food.getByText('order now', { exact: true }).waitFor()
@@ -56,7 +50,7 @@ describe.skipIf(!isChromiumHere)('the day', () => {
   })
 
   test('S5: under Set-up a culture is told what it holds, and another kind of place has no food', async () => {
-    open = await visit(browser, 'safe', '/set-up')
+    open = await visit('safe', '/set-up')
     const { page } = open
     await open.button('Add a place').click()
     const form = page.getByRole('form', { name: 'New place' })
@@ -76,7 +70,7 @@ describe.skipIf(!isChromiumHere)('the day', () => {
   })
 
   test('X1: a calendar feed is made, shown once, made anew after a question, and ended', async () => {
-    open = await visit(browser, 'safe', '/day')
+    open = await visit('safe', '/day')
     const part = open.part('In your calendar')
     await part.getByText('You have no feed yet.').waitFor()
     await part.getByText(/^Whoever has the address reads/).waitFor()
@@ -98,14 +92,14 @@ describe.skipIf(!isChromiumHere)('the day', () => {
   })
 
   test('a house without animals says where reminders come from', async () => {
-    open = await visit(browser, 'empty', '/day')
+    open = await visit('empty', '/day')
     await open.page.getByText('Nothing is due.').waitFor()
     await open.page.getByRole('link', { name: 'Add them under Set-up' }).waitFor()
     expect(await open.page.getByRole('heading', { name: 'Live food' }).count()).toBe(0)
   })
 
   test.each([360, 1280])('at %d px nothing sticks out, and axe finds nothing', async (width) => {
-    open = await visit(browser, 'safe', '/day', width)
+    open = await visit('safe', '/day', width)
     await due().getByText('Air Cellar and Larder fridge', { exact: true }).waitFor()
     for (const scheme of ['light', 'dark'] as const) {
       await open.page.emulateMedia({ colorScheme: scheme })

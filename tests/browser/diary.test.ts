@@ -1,19 +1,14 @@
-import type { Browser, Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
+import type { Page } from 'playwright-core'
+import { describe, expect, test } from 'vitest'
 import type { DiaryEntry, DiaryNote } from '../../schemas/diary.ts'
-import { openChromium } from '../support/chromium.ts'
 import { isTooWide, violationsOn } from '../support/look-at.ts'
 import { until } from '../support/until.ts'
-import { isChromiumHere, type Visit, visit } from '../support/web-fixture-visit.ts'
+import { isChromiumHere, type Visit } from '../support/web-fixture-visit.ts'
+import { visits } from '../support/visits.ts'
 
 describe.skipIf(!isChromiumHere)('the diary of an animal', () => {
-  let browser: Browser
+  const visit = visits()
   let open: Visit
-  beforeAll(async () => {
-    browser = await openChromium()
-  })
-  afterAll(async () => browser.close())
-  afterEach(async () => open.close())
 
   const diary = () => open.page.getByRole('list', { name: 'Diary of Bramble' })
   const lines = () => diary().getByRole('listitem')
@@ -77,7 +72,7 @@ describe.skipIf(!isChromiumHere)('the diary of an animal', () => {
   }
 
   test('every kind of thing has one small form, and saving it leads back to the animal', async () => {
-    open = await visit(browser, 'safe', '/animals/bramble')
+    open = await visit('safe', '/animals/bramble')
     const { page } = open
     const entries = sent(page)
     await open.part('Note something').waitFor()
@@ -105,7 +100,7 @@ describe.skipIf(!isChromiumHere)('the diary of an animal', () => {
   }, 60_000)
 
   test('an empty form is not sent, and says what is missing', async () => {
-    open = await visit(browser, 'safe', '/animals/bramble/note/fed')
+    open = await visit('safe', '/animals/bramble/note/fed')
     const { page } = open
     const entries = sent(page)
     await press(page, 'Save')
@@ -118,7 +113,7 @@ describe.skipIf(!isChromiumHere)('the diary of an animal', () => {
   })
 
   test('a mass far from the last is asked about here too', async () => {
-    open = await visit(browser, 'safe', '/animals/bramble/note/weighed')
+    open = await visit('safe', '/animals/bramble/note/weighed')
     const { page } = open
     const entries = sent(page)
     await page.getByLabel('Mass').fill('81')
@@ -132,7 +127,7 @@ describe.skipIf(!isChromiumHere)('the diary of an animal', () => {
   })
 
   test('what was earlier gets its own day and hour by the clock of the house', async () => {
-    open = await visit(browser, 'safe', '/animals/bramble/note/drank')
+    open = await visit('safe', '/animals/bramble/note/drank')
     const { page } = open
     const entries = sent(page)
     await press(page, 'It was earlier')
@@ -145,7 +140,7 @@ describe.skipIf(!isChromiumHere)('the diary of an animal', () => {
   })
 
   test('an entry is noted, taken back, changed in its place, removed and brought back', async () => {
-    open = await visit(browser, 'safe', '/animals/bramble/note/said')
+    open = await visit('safe', '/animals/bramble/note/said')
     const { page } = open
     await page.getByLabel('What is to be noted').fill('Sleeps on its left side.')
     await press(page, 'Save')
@@ -181,7 +176,7 @@ describe.skipIf(!isChromiumHere)('the diary of an animal', () => {
 
   test('while Brumal is out of reach what was entered stays, and a second try is the same entry', async () => {
     let isCut = true
-    open = await visit(browser, 'safe', '/animals/bramble/note/fed', 390, (page) =>
+    open = await visit('safe', '/animals/bramble/note/fed', 390, (page) =>
       page.route('**/api/diary/*', (route) =>
         isCut && route.request().method() === 'PUT' ? route.abort() : route.continue(),
       ),
@@ -203,7 +198,7 @@ describe.skipIf(!isChromiumHere)('the diary of an animal', () => {
   })
 
   test('a photo is made small, and nothing that a phone wrote into it goes along', async () => {
-    open = await visit(browser, 'safe', '/animals/bramble/note/photographed', 390, async () => {})
+    open = await visit('safe', '/animals/bramble/note/photographed', 390, async () => {})
     const { page } = open
     await page.getByText('Take a photo').waitFor()
     const bytes: Buffer[] = []
@@ -246,7 +241,7 @@ describe.skipIf(!isChromiumHere)('the diary of an animal', () => {
   }, 60_000)
 
   test('a sitter notes, and changes only what they noted', async () => {
-    open = await visit(browser, 'sitter', '/animals/bramble')
+    open = await visit('sitter', '/animals/bramble')
     const { page } = open
     await lines().first().waitFor()
     expect(
@@ -265,7 +260,7 @@ describe.skipIf(!isChromiumHere)('the diary of an animal', () => {
   })
 
   test('axe finds nothing wrong with a long form, on a phone and a desk, light and dark (WCAG 2.2 AA)', async () => {
-    open = await visit(browser, 'safe', '/animals/bramble/note/checked', 360)
+    open = await visit('safe', '/animals/bramble/note/checked', 360)
     const { page } = open
     await press(page, 'Unsure', 'Drinks well?')
     for (const width of [360, 1280]) {

@@ -1,25 +1,14 @@
-import type { Browser } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
-import { openChromium } from '../support/chromium.ts'
+import { describe, expect, test } from 'vitest'
 import { isTooWide, violationsOn } from '../support/look-at.ts'
 import type { Scene } from '../support/web-fixture-scene.ts'
-import { isChromiumHere, visit, type Visit } from '../support/web-fixture-visit.ts'
+import { isChromiumHere } from '../support/web-fixture-visit.ts'
+import { visits } from '../support/visits.ts'
 
 describe.skipIf(!isChromiumHere)('how everything is kept', () => {
-  let browser: Browser
-  let seen: Visit | null = null
-
-  beforeAll(async () => {
-    browser = await openChromium()
-  })
-  afterAll(async () => browser.close())
-  afterEach(async () => {
-    await seen?.close()
-    seen = null
-  })
+  const visit = visits()
 
   async function open(scene: Scene, width?: number) {
-    seen = await visit(browser, scene, '/set-up', width)
+    const seen = await visit(scene, '/set-up', width)
     const part = seen.part('Keeping')
     await part.getByRole('button', { name: 'Back up now' }).waitFor()
     return { ...seen, part, copies: part.getByRole('list').first().getByRole('listitem') }
@@ -78,7 +67,6 @@ describe.skipIf(!isChromiumHere)('how everything is kept', () => {
     const { part } = await open('empty')
     await part.getByText('No backup yet; the first comes tonight at 03:30.').waitFor()
     expect(await part.getByText('npm start').count()).toBe(0)
-    await seen?.close()
     const off = await open('unsure')
     await off.part.getByText('Nightly backups are off (backup.isOn in the settings).').waitFor()
     await off.part.getByText('This computer does not say how much room its disk has.').waitFor()
@@ -91,8 +79,7 @@ describe.skipIf(!isChromiumHere)('how everything is kept', () => {
       .getByRole('link', { name: 'Keeping' })
       .click()
     expect(new URL(page.url()).hash).toBe('#part-keeping')
-    await seen?.close()
-    seen = await visit(browser, 'sitter', '/set-up')
+    const seen = await visit('sitter', '/set-up')
     await seen.part('Signed in').waitFor()
     expect(await seen.part('Keeping').count()).toBe(0)
     expect(seen.asked()).not.toContain('/api/keeping')

@@ -1,22 +1,16 @@
-import type { Browser } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
+import { describe, expect, test } from 'vitest'
 import { days } from '../../schemas/amounts.ts'
 import type { Tonight } from '../../schemas/api.ts'
-import { openChromium } from '../support/chromium.ts'
 import { isTooWide, violationsOn } from '../support/look-at.ts'
-import { isChromiumHere, type Visit, visit } from '../support/web-fixture-visit.ts'
+import { isChromiumHere, type Visit } from '../support/web-fixture-visit.ts'
+import { visits } from '../support/visits.ts'
 
 describe.skipIf(!isChromiumHere)('moist air, airing and what the winter cost, on the page of a place', () => {
-  let browser: Browser
+  const visit = visits()
   let open: Visit
-  beforeAll(async () => {
-    browser = await openChromium()
-  })
-  afterAll(async () => browser.close())
-  afterEach(async () => open.close())
 
   test('S4, S6: the air now and of the last day, the last airing, and the winter since its plan began', async () => {
-    open = await visit(browser, 'safe', '/places/larder-fridge')
+    open = await visit('safe', '/places/larder-fridge')
     const air = open.part('The air')
     await air
       .getByText(/^In the last 24.h the deficit was 0\.19.kPa on average, 3\.99.kPa·h in all/)
@@ -66,7 +60,7 @@ describe.skipIf(!isChromiumHere)('moist air, airing and what the winter cost, on
   })
 
   test('what cannot be fetched is said, and so is a door that was never seen to open', async () => {
-    open = await visit(browser, 'safe', '/places/cellar')
+    open = await visit('safe', '/places/cellar')
     const air = open.part('The air')
     await air.getByText('The last 24 h of it could not be fetched: Too much is asked at once.').waitFor()
     await air.getByText(/^Not aired since Wed 30 Dec, 03:0\d at least: no opening was seen\.$/).waitFor()
@@ -77,7 +71,7 @@ describe.skipIf(!isChromiumHere)('moist air, airing and what the winter cost, on
   })
 
   test('while the answers are awaited the page says so', async () => {
-    open = await visit(browser, 'safe', '/places/top-box', 390, async (page) => {
+    open = await visit('safe', '/places/top-box', 390, async (page) => {
       await page.route(/\/(?:air|cost)\?/, () => undefined) // taken and never answered
     })
     await open.part('The air').getByText('Looking through the last 24 h of it …').waitFor()
@@ -85,7 +79,7 @@ describe.skipIf(!isChromiumHere)('moist air, airing and what the winter cost, on
   })
 
   test('a warm place of nobody who goes down: its last 30 days, and no door to air by', async () => {
-    open = await visit(browser, 'safe', '/places/warm-room')
+    open = await visit('safe', '/places/warm-room')
     const cost = open.part('The last 30 days')
     await cost.getByText('No thermometer was ever heard here.').waitFor()
     expect(await cost.getByText(/cost an animal/).count()).toBe(0)
@@ -97,7 +91,7 @@ describe.skipIf(!isChromiumHere)('moist air, airing and what the winter cost, on
   })
 
   test('without a humidity sensor one soft line says so where animals live, and the day is not asked for', async () => {
-    open = await visit(browser, 'safe', '/places/low-box', 390, async (page) => {
+    open = await visit('safe', '/places/low-box', 390, async (page) => {
       await page.route('**/api/tonight', async (route) => {
         const answer = await route.fetch()
         const tonight = (await answer.json()) as Tonight
@@ -118,7 +112,7 @@ describe.skipIf(!isChromiumHere)('moist air, airing and what the winter cost, on
   ] as const)(
     'axe finds nothing wrong at %i px, %s, and nothing is too wide (WCAG 2.2 AA)',
     async (width, colorScheme) => {
-      open = await visit(browser, 'safe', '/places/top-box', width)
+      open = await visit('safe', '/places/top-box', width)
       await open.page.emulateMedia({ colorScheme })
       const nights = open.page.getByText(/^47 nights; the coldest was/)
       await nights.click()

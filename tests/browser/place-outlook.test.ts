@@ -1,22 +1,16 @@
-import type { Browser } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
-import { openChromium } from '../support/chromium.ts'
+import { describe, expect, test } from 'vitest'
 import { isTooWide, violationsOn } from '../support/look-at.ts'
-import { isChromiumHere, type Visit, visit } from '../support/web-fixture-visit.ts'
+import { isChromiumHere, type Visit } from '../support/web-fixture-visit.ts'
+import { visits } from '../support/visits.ts'
 
 describe.skipIf(!isChromiumHere)('how long there is without power, on the page of a place', () => {
-  let browser: Browser
+  const visit = visits()
   let open: Visit
-  beforeAll(async () => {
-    browser = await openChromium()
-  })
-  afterAll(async () => browser.close())
-  afterEach(async () => open.close())
 
   test.each([360, 1280])(
     'at %i px a fridge says when each limit is met, with the cautions (A6, S6)',
     async (width) => {
-      open = await visit(browser, 'safe', '/places/larder-fridge', width)
+      open = await visit('safe', '/places/larder-fridge', width)
       const says = open.part('If the power failed now')
       await says.getByText('Without power it would be too warm').waitFor()
       const text = (await says.innerText()).replace(/[\u00a0\u202f]/g, ' ')
@@ -30,7 +24,7 @@ describe.skipIf(!isChromiumHere)('how long there is without power, on the page o
   )
 
   test('a box of which nothing was learnt says what would tell it; a warm enclosure says nothing', async () => {
-    open = await visit(browser, 'safe', '/places/low-box')
+    open = await visit('safe', '/places/low-box')
     await open.part('If the power failed now').getByText('Not known yet: it has never been seen').waitFor()
     expect(await open.part('If the power failed now').innerText()).not.toContain('An estimate')
     await open.page.goto(new URL('/places/warm-room', open.page.url()).href)

@@ -1,26 +1,21 @@
-import type { Browser, Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
-import { openChromium } from '../support/chromium.ts'
+import type { Page } from 'playwright-core'
+import { describe, expect, test } from 'vitest'
 import { isTooWide, violationsOn } from '../support/look-at.ts'
 import { until } from '../support/until.ts'
 import { markNight } from '../support/web-fixture-marks.ts'
-import { isChromiumHere, type Visit, visit } from '../support/web-fixture-visit.ts'
+import { isChromiumHere, type Visit } from '../support/web-fixture-visit.ts'
+import { visits } from '../support/visits.ts'
 
 describe.skipIf(!isChromiumHere)('the page of one place', () => {
-  let browser: Browser
+  const visit = visits()
   let open: Visit
-  beforeAll(async () => {
-    browser = await openChromium()
-  })
-  afterAll(async () => browser.close())
-  afterEach(async () => open.close())
 
   const pathOf = (page: Page): string => new URL(page.url()).pathname
   const focused = (page: Page): Promise<string> =>
     page.evaluate(() => document.activeElement?.textContent ?? '')
 
   test('from Tonight by keyboard, and back to where one was (WCAG 2.4.3)', async () => {
-    open = await visit(browser, 'safe', '/')
+    open = await visit('safe', '/')
     const { page } = open
     const link = page.getByRole('article', { name: 'Low box' }).getByRole('link', { name: 'Low box' })
     await link.waitFor()
@@ -49,7 +44,7 @@ describe.skipIf(!isChromiumHere)('the page of one place', () => {
   })
 
   test('a deep link opens it: what the curve says, and the doors of two weeks (L12)', async () => {
-    open = await visit(browser, 'safe', '/places/larder-fridge')
+    open = await visit('safe', '/places/larder-fridge')
     await open.heading('Larder fridge').waitFor()
     const says = open.part('What the curve says')
     await says
@@ -77,7 +72,7 @@ describe.skipIf(!isChromiumHere)('the page of one place', () => {
   })
 
   test('an opening that is told while one looks is listed at once', async () => {
-    open = await visit(browser, 'safe', '/places/cellar')
+    open = await visit('safe', '/places/cellar')
     const door = open.part('The door in the last 14 days')
     await door.getByText(/^No opening was seen\./).waitFor()
     await open
@@ -93,7 +88,7 @@ describe.skipIf(!isChromiumHere)('the page of one place', () => {
   })
 
   test('a contact’s opening gets its rise and recovery once the air is back: one row, not two', async () => {
-    open = await visit(browser, 'safe', '/places/cellar')
+    open = await visit('safe', '/places/cellar')
     const door = open.part('The door in the last 14 days')
     await door.getByText(/^No opening was seen\./).waitFor()
     const at = Date.parse('2027-01-13T03:00:00+01:00')
@@ -107,7 +102,7 @@ describe.skipIf(!isChromiumHere)('the page of one place', () => {
   })
 
   test('L12: alarms that stood are marked under the curve, listed by name and time, and read out', async () => {
-    open = await visit(browser, 'safe', '/places/larder-fridge', 390, markNight)
+    open = await visit('safe', '/places/larder-fridge', 390, markNight)
     const { page } = open
     const stood = page.getByRole('list', { name: 'Alarms in this curve' })
     await until(
@@ -147,7 +142,7 @@ describe.skipIf(!isChromiumHere)('the page of one place', () => {
   })
 
   test('a box shows its fridge’s faults by the fridge’s name, and none of the box beside it', async () => {
-    open = await visit(browser, 'alarm', '/places/low-box', 360, markNight)
+    open = await visit('alarm', '/places/low-box', 360, markNight)
     const stood = open.page.getByRole('list', { name: 'Alarms in this curve' })
     await stood.getByText('not cooling (Larder fridge), 23:57 to 01:32').waitFor()
     expect(await stood.getByText('dangerously cold').count()).toBe(0)
@@ -155,7 +150,7 @@ describe.skipIf(!isChromiumHere)('the page of one place', () => {
   })
 
   test('L11: where no probe lies with the animals their side is drawn from the air, estimated, in key and table', async () => {
-    open = await visit(browser, 'safe', '/places/cellar', 390, markNight)
+    open = await visit('safe', '/places/cellar', 390, markNight)
     const { page } = open
     await page.getByText('Animals (estimated)').waitFor()
     const chart = page.getByRole('slider')
@@ -180,21 +175,21 @@ describe.skipIf(!isChromiumHere)('the page of one place', () => {
   })
 
   test('L9: a limit that rings earlier for its sensor’s doubt says so beside the number, and in the key', async () => {
-    open = await visit(browser, 'safe', '/places/cellar', 390, markNight)
+    open = await visit('safe', '/places/cellar', 390, markNight)
     await open
       .part('Its limits')
       .getByText(/^1\.0 °C or below for 1 min, rung at 1\.5.°C for 10 min: the sensor may be 0\.50.K off$/)
       .waitFor()
     await open.page.getByText('within what the sensor may be off').waitFor()
     await open.close()
-    open = await visit(browser, 'safe', '/places/cellar')
+    open = await visit('safe', '/places/cellar')
     await open.part('Its limits').waitFor()
     await open.page.getByRole('slider').waitFor()
     expect(await open.page.getByText('the sensor may be').count()).toBe(0)
   })
 
   test('a marked night on a narrow phone: axe finds nothing wrong, light and dark (WCAG 2.2 AA)', async () => {
-    open = await visit(browser, 'safe', '/places/larder-fridge', 360, markNight)
+    open = await visit('safe', '/places/larder-fridge', 360, markNight)
     await open.page.getByRole('list', { name: 'Alarms in this curve' }).waitFor()
     for (const colorScheme of ['light', 'dark'] as const) {
       await open.page.emulateMedia({ colorScheme })
@@ -204,7 +199,7 @@ describe.skipIf(!isChromiumHere)('the page of one place', () => {
   })
 
   test('where nothing is known of the curve nothing is said of it', async () => {
-    open = await visit(browser, 'safe', '/places/warm-room')
+    open = await visit('safe', '/places/warm-room')
     await open.heading('Warm enclosure').waitFor()
     await open.part('Its limits').waitFor()
     expect(await open.part('What the curve says').count()).toBe(0)
@@ -212,7 +207,7 @@ describe.skipIf(!isChromiumHere)('the page of one place', () => {
   })
 
   test('A1: an alarm of the place is answered on its page, and no other’s is shown there', async () => {
-    open = await visit(browser, 'alarm', '/places/top-box')
+    open = await visit('alarm', '/places/top-box')
     await open.heading('Top box').waitFor()
     const alarms = open.part('Standing alarms')
     expect(await alarms.getByRole('listitem').count()).toBe(1)
@@ -225,7 +220,7 @@ describe.skipIf(!isChromiumHere)('the page of one place', () => {
   })
 
   test('a place that is not there says so and leads back', async () => {
-    open = await visit(browser, 'safe', '/places/attic')
+    open = await visit('safe', '/places/attic')
     await open.heading('There is no such place').waitFor()
     await open.page.getByRole('link', { name: 'See all places' }).press('Enter')
     await open.heading(/^Yes: all five animals/).waitFor()
@@ -239,7 +234,7 @@ describe.skipIf(!isChromiumHere)('the page of one place', () => {
       ['alarm', 'top-box'],
     ] as const) {
       if (scene !== 'safe') await open.close()
-      open = await visit(browser, scene, `/places/${id}`, width)
+      open = await visit(scene, `/places/${id}`, width)
       await open.part('The door in the last 14 days').getByRole('table').waitFor()
       for (const colorScheme of ['light', 'dark'] as const) {
         await open.page.emulateMedia({ colorScheme })
@@ -249,7 +244,7 @@ describe.skipIf(!isChromiumHere)('the page of one place', () => {
   })
 
   test('no place’s page is wider than a narrow phone', async () => {
-    open = await visit(browser, 'safe', '/', 360)
+    open = await visit('safe', '/', 360)
     for (const id of ['larder-fridge', 'top-box', 'low-box', 'cellar', 'warm-room', 'attic']) {
       await open.page.goto(`${open.fixture.url}/places/${id}`)
       await open.heading(/./).waitFor()
@@ -259,7 +254,7 @@ describe.skipIf(!isChromiumHere)('the page of one place', () => {
   })
 
   test('L11: how slowly animals follow and how far a sensor may be off are set in Set-up', async () => {
-    open = await visit(browser, 'safe', '/set-up', 1280)
+    open = await visit('safe', '/set-up', 1280)
     const { page } = open
     const sent = async (act: () => Promise<void>): Promise<unknown> => {
       const asked = page.waitForRequest((request) => request.method() === 'PUT')

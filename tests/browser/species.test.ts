@@ -1,25 +1,14 @@
-import type { Browser } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
-import { openChromium } from '../support/chromium.ts'
+import { describe, expect, test } from 'vitest'
 import { isTooWide, violationsOn } from '../support/look-at.ts'
 import type { Scene } from '../support/web-fixture-scene.ts'
-import { isChromiumHere, visit, type Visit } from '../support/web-fixture-visit.ts'
+import { isChromiumHere } from '../support/web-fixture-visit.ts'
+import { visits } from '../support/visits.ts'
 
 describe.skipIf(!isChromiumHere)('the species', () => {
-  let browser: Browser
-  let seen: Visit | null = null
-
-  beforeAll(async () => {
-    browser = await openChromium()
-  })
-  afterAll(async () => browser.close())
-  afterEach(async () => {
-    await seen?.close()
-    seen = null
-  })
+  const visit = visits()
 
   async function open(scene: Scene = 'safe', width?: number) {
-    seen = await visit(browser, scene, '/species', width)
+    const seen = await visit(scene, '/species', width)
     const { page } = seen
     await page.getByText('34 of 34 species').waitFor()
     const line = (name: string) => page.getByRole('group').filter({ hasText: name }).first()

@@ -1,19 +1,14 @@
-import type { Browser, Page, Request } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
+import type { Page, Request } from 'playwright-core'
+import { describe, expect, test } from 'vitest'
 import type { DiaryEntry } from '../../schemas/diary.ts'
-import { openChromium } from '../support/chromium.ts'
 import { isTooWide, violationsOn } from '../support/look-at.ts'
 import { until } from '../support/until.ts'
-import { isChromiumHere, type Visit, visit } from '../support/web-fixture-visit.ts'
+import { isChromiumHere, type Visit } from '../support/web-fixture-visit.ts'
+import { visits } from '../support/visits.ts'
 
 describe.skipIf(!isChromiumHere)('weighing', () => {
-  let browser: Browser
+  const visit = visits()
   let open: Visit
-  beforeAll(async () => {
-    browser = await openChromium()
-  })
-  afterAll(async () => browser.close())
-  afterEach(async () => open.close())
 
   const field = (name: string) => open.page.getByLabel(new RegExp(`^${name}`))
   const row = (name: string) =>
@@ -31,7 +26,7 @@ describe.skipIf(!isChromiumHere)('weighing', () => {
   }
 
   test('from Tonight to a saved weigh-in in three taps, with the way back and the next animal', async () => {
-    open = await visit(browser, 'safe', '/', 390)
+    open = await visit('safe', '/', 390)
     const { page } = open
     let taps = 0
     const tap = async (what: { click(): Promise<void> }): Promise<void> => {
@@ -61,14 +56,14 @@ describe.skipIf(!isChromiumHere)('weighing', () => {
   })
 
   test('those due come first, then those that are down by how long ago they were weighed', async () => {
-    open = await visit(browser, 'safe', '/weigh')
+    open = await visit('safe', '/weigh')
     await field('Bramble').waitFor()
     const names = await open.page.locator('.weigh-name').allInnerTexts()
     expect(names).toEqual(['Puddle due', 'Thistle due', 'Bramble', 'Sorrel', 'Amber'])
   })
 
   test('a mass that differs by more than 30 % from the last is asked about once', async () => {
-    open = await visit(browser, 'safe', '/weigh')
+    open = await visit('safe', '/weigh')
     const { page } = open
     const entries = sent(page)
     await field('Bramble').fill('81')
@@ -86,7 +81,7 @@ describe.skipIf(!isChromiumHere)('weighing', () => {
   })
 
   test('what is no number is not sent, and said so', async () => {
-    open = await visit(browser, 'safe', '/weigh')
+    open = await visit('safe', '/weigh')
     const entries = sent(open.page)
     await field('Amber').fill('1.450,5')
     await open.button('Save').click()
@@ -96,7 +91,7 @@ describe.skipIf(!isChromiumHere)('weighing', () => {
   })
 
   test('a whole fridge by keyboard alone, a wet box among it', async () => {
-    open = await visit(browser, 'safe', '/weigh')
+    open = await visit('safe', '/weigh')
     const { page } = open
     const entries = sent(page)
     await field('Puddle').focus()
@@ -127,7 +122,7 @@ describe.skipIf(!isChromiumHere)('weighing', () => {
   })
 
   test('the step of the scale is remembered on this device and goes with the weigh-in', async () => {
-    open = await visit(browser, 'safe', '/weigh')
+    open = await visit('safe', '/weigh')
     const { page } = open
     const entries = sent(page)
     await page.getByLabel('The scale shows steps of').selectOption('0.1')
@@ -141,7 +136,7 @@ describe.skipIf(!isChromiumHere)('weighing', () => {
 
   test('while Brumal is out of reach the number stays, over a reload too, and a second try is the same entry', async () => {
     let isCut = true
-    open = await visit(browser, 'safe', '/weigh', 390, (page) =>
+    open = await visit('safe', '/weigh', 390, (page) =>
       page.route('**/api/diary/*', (route) =>
         isCut && route.request().method() === 'PUT' ? route.abort() : route.continue(),
       ),
@@ -164,7 +159,7 @@ describe.skipIf(!isChromiumHere)('weighing', () => {
   })
 
   test('where the last weigh-ins do not come the sheet is filled in all the same, and claims nothing of them', async () => {
-    open = await visit(browser, 'safe', '/weigh', 390, (page) => page.route('**/api/diary?*', () => {}))
+    open = await visit('safe', '/weigh', 390, (page) => page.route('**/api/diary?*', () => {}))
     await row('Bramble')
       .getByText(/^last mass not known · in hold, Top box$/)
       .waitFor()
@@ -174,7 +169,7 @@ describe.skipIf(!isChromiumHere)('weighing', () => {
   })
 
   test('axe finds nothing wrong, open and asking, on a phone and a desk, light and dark (WCAG 2.2 AA)', async () => {
-    open = await visit(browser, 'safe', '/weigh', 360)
+    open = await visit('safe', '/weigh', 360)
     const { page } = open
     await field('Bramble').fill('81')
     await open.button('Save').click()

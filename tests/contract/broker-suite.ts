@@ -1,5 +1,5 @@
 import { afterEach, describe, expect, test } from 'vitest'
-import type { Broker } from '../../daemon/ports.ts'
+import type { Broker } from '../../daemon/ports/broker.ts'
 import type { Arrived } from '../support/broker-world.ts'
 import { until } from '../support/until.ts'
 

@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, expect, test } from 'vitest'
 import { drawCurves } from '../../daemon/app/curves.ts'
 import type { House } from '../../daemon/app/house.ts'
-import type { Store } from '../../daemon/ports.ts'
+import type { Store } from '../../daemon/ports/store.ts'
 import { hours, instant, later, minutes } from '../../schemas/amounts.ts'
 import { Household } from '../../schemas/household.ts'
 import type { PlaceId } from '../../schemas/ids.ts'

@@ -1,5 +1,5 @@
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
-import type { Delivery } from '../../daemon/ports.ts'
+import type { Delivery } from '../../daemon/ports/outbox.ts'
 import {
   canBe,
   certificateFolder,

@@ -1,7 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { makeListener, matchesFilter } from '../../daemon/mqtt/claim.ts'
-import type { Arrival, Packet, Settle } from '../../daemon/ports.ts'
+import type { Packet, Settle } from '../../daemon/ports/broker.ts'
+import type { Arrival } from '../../daemon/ports/intake.ts'
 import { Sensor, TopicFilter } from '../../schemas/sensor.ts'
 import { instant, millis } from '../../schemas/amounts.ts'
 

@@ -1,7 +1,7 @@
 import type { Database } from 'better-sqlite3'
 import fc from 'fast-check'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
-import type { DeviceStore, StoredDevice } from '../../daemon/ports.ts'
+import type { DeviceStore, StoredDevice } from '../../daemon/ports/devices.ts'
 import { sqliteDevices } from '../../daemon/sqlite/devices.ts'
 import { openDatabase } from '../../daemon/sqlite/open.ts'
 import { sqlitePeople } from '../../daemon/sqlite/people.ts'

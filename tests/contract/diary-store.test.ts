@@ -1,7 +1,7 @@
 import type { Database } from 'better-sqlite3'
 import fc from 'fast-check'
 import { afterEach, beforeEach, expect, test } from 'vitest'
-import type { Store } from '../../daemon/ports.ts'
+import type { Store } from '../../daemon/ports/store.ts'
 import type { DiaryStore } from '../../daemon/ports/season.ts'
 import { sqliteDiary } from '../../daemon/sqlite/diary.ts'
 import { instant } from '../../schemas/amounts.ts'

@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import type { House } from '../../daemon/app/house.ts'
 import { openTrials } from '../../daemon/app/trials.ts'
-import type { Store } from '../../daemon/ports.ts'
+import type { Store } from '../../daemon/ports/store.ts'
 import { days, hours, later, minutes } from '../../schemas/amounts.ts'
 import { Household } from '../../schemas/household.ts'
 import type { PlaceId, SpeciesId } from '../../schemas/ids.ts'

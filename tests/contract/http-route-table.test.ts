@@ -35,6 +35,7 @@ const changedBySitters = [
 const lookedAtByKeepers = [
   'GET /api/access',
   'GET /api/connection',
+  'GET /api/imports',
   'GET /api/devices',
   'GET /api/keeping',
   'GET /api/telling',

@@ -38,3 +38,23 @@ test('N1: whatever the ticks, what is said is the time by which a tick was late,
     }),
   )
 })
+
+test('the lag is the longest of the last minute or two, and goes when two have passed', () => {
+  let now = 0
+  const loop = watchLoop({ uptime: () => millis(now), every, tolerated })
+  const tickFor = (ms: number) => {
+    for (const end = now + ms; now < end; ) {
+      now += 500
+      loop.tick()
+    }
+  }
+  expect(loop.lag()).toBe(0)
+  tickFor(10_000)
+  now += 300
+  tickFor(500)
+  expect(loop.lag()).toBe(300)
+  tickFor(60_000)
+  expect(loop.lag()).toBe(300)
+  tickFor(60_000)
+  expect(loop.lag()).toBe(0)
+})

@@ -1,7 +1,7 @@
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest'
 import { mailSender } from '../../daemon/notify/mail.ts'
 import type { MailServer } from '../../daemon/notify/mail.ts'
-import type { Delivery } from '../../daemon/ports.ts'
+import type { Delivery } from '../../daemon/ports/outbox.ts'
 import {
   aParcel,
   certificateFolder,

@@ -10,7 +10,16 @@ import { sqliteOutbox } from '../../daemon/sqlite/outbox.ts'
 import { sqlitePeople } from '../../daemon/sqlite/people.ts'
 import { ChannelId, PersonId } from '../../schemas/ids.ts'
 import { aPicture, feeding, weighIn } from '../support/diary-lines.ts'
-import { aReading, clock, openStore, probe, temporaryFolder } from '../support/store-world.ts'
+import { anImport } from '../support/logger-tables.ts'
+import {
+  aReading,
+  clock,
+  openStore,
+  otherProbe,
+  probe,
+  temporaryFolder,
+  zonesByHand,
+} from '../support/store-world.ts'
 import { delivered, phone, waitingParcel } from '../support/waiting-parcel.ts'
 
 const past = new URL('../../fixtures/databases/', import.meta.url)
@@ -86,6 +95,17 @@ test.each(versions)(
       0, 50, 100, 150, 200, 250, 300, 350,
     ])
     expect(store.journal({ limit: 9 }).map(({ kind }) => kind)).toEqual(['started', 'setUp'])
+  },
+)
+
+test.each(versions.filter((version) => version >= 5))(
+  'a database written with schema %i keeps what came with a table, and it goes out again',
+  (version) => {
+    const { store } = openAll(version)
+    expect(store.imports()).toEqual([{ ...anImport, added: 2 }])
+    expect(store.span(otherProbe, 'temperature')).toEqual({ first: clock(1), last: clock(1.5) })
+    expect(store.takeOut(anImport.id, 9, zonesByHand)).toEqual({ removed: 2, left: 0, isDone: true })
+    expect(store.span(otherProbe, 'temperature')).toBeNull()
   },
 )
 

@@ -1,6 +1,6 @@
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { relaySender } from '../../daemon/notify/relay.ts'
-import type { Sender, Senders } from '../../daemon/ports.ts'
+import type { Sender, Senders } from '../../daemon/ports/outbox.ts'
 import { hours, later, minutes, seconds } from '../../schemas/amounts.ts'
 import type { Channel } from '../../schemas/contact.ts'
 import type { Message, Parcel } from '../../schemas/outbox.ts'

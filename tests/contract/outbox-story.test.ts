@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
-import type { Delivery, Store } from '../../daemon/ports.ts'
+import type { Delivery } from '../../daemon/ports/outbox.ts'
+import type { Store } from '../../daemon/ports/store.ts'
 import { sqliteStore } from '../../daemon/sqlite/store.ts'
 import { later, millis, seconds } from '../../schemas/amounts.ts'
 import type { Parcel } from '../../schemas/outbox.ts'

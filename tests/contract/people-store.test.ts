@@ -6,7 +6,7 @@ import type {
   StoredPerson,
   StoredSession,
   StoredToken,
-} from '../../daemon/ports.ts'
+} from '../../daemon/ports/people.ts'
 import { openDatabase } from '../../daemon/sqlite/open.ts'
 import { sqlitePeople } from '../../daemon/sqlite/people.ts'
 import { PersonId } from '../../schemas/ids.ts'

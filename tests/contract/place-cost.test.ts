@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import { type CostAsked, costNow, costOfPlace } from '../../daemon/app/place-cost.ts'
-import type { JudgedReading, Store } from '../../daemon/ports.ts'
+import type { JudgedReading, Store } from '../../daemon/ports/store.ts'
 import { celsius, instant, minutes } from '../../schemas/amounts.ts'
 import { PlaceCost } from '../../schemas/cost.ts'
 import { PlaceId } from '../../schemas/ids.ts'

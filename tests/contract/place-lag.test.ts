@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, expect, test } from 'vitest'
 import type { House } from '../../daemon/app/house.ts'
 import { measureLag } from '../../daemon/app/place-lag.ts'
-import type { Store } from '../../daemon/ports.ts'
+import type { Store } from '../../daemon/ports/store.ts'
 import { days, hours, later, millis, minutes } from '../../schemas/amounts.ts'
 import { Household } from '../../schemas/household.ts'
 import { type PlaceId, SensorId } from '../../schemas/ids.ts'

@@ -1,6 +1,6 @@
 import { afterAll, afterEach, beforeAll, beforeEach, expect, test } from 'vitest'
 import { newVapidKeys, topicOf, webPushSender } from '../../daemon/notify/web-push.ts'
-import type { Delivery } from '../../daemon/ports.ts'
+import type { Delivery } from '../../daemon/ports/outbox.ts'
 import type { ChannelSecret } from '../../schemas/contact.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { aParcel, certificateFolder, checked, clock, now, vapid } from '../support/channel-world.ts'

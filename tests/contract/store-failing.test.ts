@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import { makeIntake } from '../../daemon/app/ingest.ts'
 import { rememberSources } from '../../daemon/app/sources.ts'
-import type { Arrival } from '../../daemon/ports.ts'
+import type { Arrival } from '../../daemon/ports/intake.ts'
 import { hours, instant, later, minutes, seconds } from '../../schemas/amounts.ts'
 import type { LiveEvent } from '../../schemas/api.ts'
 import { temporaryFolder } from '../support/store-world.ts'

@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
-import type { JudgedReading, Point, Store } from '../../daemon/ports.ts'
+import type { JudgedReading, Store } from '../../daemon/ports/store.ts'
+import type { Point } from '../../daemon/ports/zones.ts'
 import type { Columns } from '../../schemas/api.ts'
 import { instant, millis } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import { systemdSupervisor } from '../../daemon/host/supervisor.ts'
-import type { Supervisor } from '../../daemon/ports.ts'
+import type { Supervisor } from '../../daemon/ports/supervisor.ts'
 import { millis } from '../../schemas/amounts.ts'
 import { keptLog } from '../support/broker-world.ts'
 import {

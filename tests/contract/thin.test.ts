@@ -1,7 +1,8 @@
 import type { Database } from 'better-sqlite3'
 import fc from 'fast-check'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
-import type { JudgedReading, Point, Store, Summary } from '../../daemon/ports.ts'
+import type { JudgedReading, Store, Summary } from '../../daemon/ports/store.ts'
+import type { Point } from '../../daemon/ports/zones.ts'
 import { instant, later, millis } from '../../schemas/amounts.ts'
 import {
   aReading,

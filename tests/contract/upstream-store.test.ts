@@ -1,7 +1,9 @@
+import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import fc from 'fast-check'
-import type { JudgedReading } from '../../daemon/ports.ts'
-import { openDatabase } from '../../daemon/sqlite/open.ts'
+import type { JudgedReading } from '../../daemon/ports/store.ts'
+import { databaseName, openDatabase } from '../../daemon/sqlite/open.ts'
+import { salvage } from '../../daemon/sqlite/salvage.ts'
 import { sqliteStore } from '../../daemon/sqlite/store.ts'
 import { sqliteUpstream } from '../../daemon/sqlite/upstream.ts'
 import { AlarmId } from '../../schemas/ids.ts'
@@ -152,6 +154,26 @@ describe('what goes on to a broker elsewhere', () => {
     expect(line).toBe(0)
   })
 
+  test('a database that is made anew from a damaged one goes on where that stood', () => {
+    const { store, upstream } = open()
+    const start = upstream.begin()
+    store.commit(batchOf(aReading(clock(0), 1)))
+    store.fold(clock(2), zonesByHand, 'folded')
+    store.commit(batchOf(aReading(clock(2), 2)))
+    close()
+    const fresh = temporaryFolder()
+    const to = openDatabase(fresh.path)
+    sqliteUpstream(to).begin() // as a backup holds it
+    salvage(join(folder.path, databaseName), to)
+    const anew = sqliteUpstream(to)
+    expect(anew.begin()).toEqual(start)
+    expect(anew.owed(10)).toMatchObject([{ sensor: probe, from: clock(0) }])
+    expect(anew.readingsAfter(start.seq, 10)).toMatchObject([{ at: clock(2) }])
+    to.close()
+    fresh.remove()
+    close = () => {}
+  })
+
   test('whatever the order of coming, folding, keeping and dying, every reading goes at least once', () => {
     const act = fc.oneof(
       { weight: 6, arbitrary: fc.record({ does: fc.constant('comes' as const), slot: fc.nat(40) }) },
@@ -199,7 +221,7 @@ describe('what goes on to a broker elsewhere', () => {
         folder = temporaryFolder()
         expect([...kept].filter((key) => !gone.has(key))).toEqual([])
       }),
-      { numRuns: 40 },
+      { numRuns: 25 },
     )
   })
 })

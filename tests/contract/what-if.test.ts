@@ -165,6 +165,16 @@ describe('a look back', () => {
     expect(second.pairs.map(({ would }) => would?.limit)).toContain('high')
   })
 
+  test('before anything was heard there was nothing to watch, and a sensor that came later was not silent (L10)', async () => {
+    opens()
+    house.keep('probe', well, later(start, days(40)), 600)
+    house.keep('room-probe', room, later(start, days(40) + hours(5)), 300)
+    const result = await ask([], { from: start })
+    expect(result.readings).toBe(900)
+    expect(result.pairs).toEqual([])
+    expect(result.nights).toHaveLength(41)
+  })
+
   test('says of how many hours only the summary is kept', async () => {
     opens()
     house.keep('probe', well, start, 24 * 60)

@@ -116,7 +116,9 @@ describe('L9: what is not fit, and what to change', () => {
     expect(report.gradient).toMatchObject({ coldest: 'back', warmest: 'air' })
     expect(report.gradient?.difference).toBeCloseTo(2.6, 1)
     expect(adviceOf(report, 'thermostat')).toEqual([
-      expect.stringMatching(/^Turn the thermostat warmer by about \d\.\d\u202f°C.*back lies in the coldest spot/),
+      expect.stringMatching(
+        /^Turn the thermostat warmer by about \d\.\d\u202f°C.*back lies in the coldest spot/,
+      ),
     ])
     expect(adviceOf(report, 'spread')).toEqual([
       expect.stringMatching(/^back is colder than air by 2\.6\u202f°C\. Use the middle shelf/),

@@ -124,7 +124,9 @@ describe('what to change, only as far as the figures show it', () => {
   test('a sensor never checked takes of the margin: ice is advised, not once it was checked', () => {
     const near = { id: 'air', points: steady(2.1, days(7)) }
     expect(adviceOf(reportOf([near], week), 'sensors')).toEqual([
-      expect.stringMatching(/^air was never checked and may be off by ±0\.6\u202f°C\. Check it in melting ice/),
+      expect.stringMatching(
+        /^air was never checked and may be off by ±0\.6\u202f°C\. Check it in melting ice/,
+      ),
     ])
     const calibrations = [
       {

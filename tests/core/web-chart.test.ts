@@ -1,8 +1,10 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { NightCurve } from '../../schemas/api.ts'
+import { NightCurve, type Series } from '../../schemas/api.ts'
 import { chartData, limitsAt, summaryOf, tableRows, valueRange } from '../../web/chart/chart-data.ts'
+import { mayBeFiner, withFiner } from '../../web/chart/finer.ts'
 import { hourMarks } from '../../web/chart/hour-marks.ts'
+import { heldWithin } from '../../web/chart/wheel.ts'
 
 const from = Date.parse('2027-01-12T20:00:00+01:00')
 const hourMs = 3_600_000
@@ -181,5 +183,60 @@ describe('hour marks', () => {
     const short = hourMarks(spring, spring + 11 * hourMs, 'Europe/Vienna', 1).map(clock('Europe/Vienna'))
     expect(short).not.toContain('02:00')
     expect(short.at(-1)).toBe('08:00')
+  })
+})
+
+describe('a night looked at more closely', () => {
+  const coarse = (at: readonly number[]): NightCurve => {
+    const made = curve([at.map((t) => [from + t, 4] as const)])
+    return { ...made, series: made.series.map((one) => ({ ...one, resolution: 'columns' as const })) }
+  }
+  const fine = (at: readonly number[]): Series[] => {
+    const [one] = curve([at.map((t) => [from + t, 5] as const)]).series
+    return one === undefined ? [] : [one]
+  }
+
+  test('only a part of a night drawn in columns can show more', () => {
+    const part = { from: from + 1000, to: from + 2000 }
+    const { night } = coarse([0])
+    expect(mayBeFiner(coarse([0]), part)).toBe(true)
+    expect(mayBeFiner(coarse([0]), { from: night.from, to: night.to })).toBe(false)
+    expect(mayBeFiner(curve([[[from, 4]]]), part)).toBe(false)
+  })
+
+  test('the stretch has the finer rows, its first instant in, its last out; the rest stays', () => {
+    const seen = withFiner(coarse([0, 1000, 2000, 3000]), fine([1100, 1500, 1900]), {
+      from: from + 1000,
+      to: from + 2000,
+    })
+    const { at, mean } = seen.series[0]?.columns ?? { at: [], mean: [] }
+    expect(at.map((t) => t - from)).toEqual([0, 1100, 1500, 1900, 2000, 3000])
+    expect(mean).toEqual([4, 5, 5, 5, 4, 4])
+  })
+
+  test('whatever the stretch, time only goes forward and nothing outside it is lost', () => {
+    const instants = fc
+      .uniqueArray(fc.integer({ min: 0, max: 43_200 }), { maxLength: 30 })
+      .map((some) => some.sort((one, other) => one - other))
+    fc.assert(
+      fc.property(instants, instants, fc.nat(43_200), fc.nat(43_200), (rows, closer, one, other) => {
+        const [low, high] = [Math.min(one, other), Math.max(one, other)]
+        const inside = closer.filter((t) => t >= low && t < high)
+        const stretch = { from: from + low, to: from + high }
+        const at = withFiner(coarse(rows), fine(inside), stretch).series[0]?.columns.at ?? []
+        const kept = rows.filter((t) => t < low || t >= high)
+        expect(at.map((t) => t - from)).toEqual([...kept, ...inside].sort((a, b) => a - b))
+      }),
+    )
+  })
+})
+
+describe('moving the time axis', () => {
+  const whole = { min: 0, max: 100 }
+  test('what sticks out is moved back whole; a length beyond the night is the night', () => {
+    expect(heldWithin({ min: -5, max: 15 }, whole)).toEqual({ min: 0, max: 20 })
+    expect(heldWithin({ min: 90, max: 120 }, whole)).toEqual({ min: 70, max: 100 })
+    expect(heldWithin({ min: 40, max: 60 }, whole)).toEqual({ min: 40, max: 60 })
+    expect(heldWithin({ min: -50, max: 250 }, whole)).toEqual(whole)
   })
 })

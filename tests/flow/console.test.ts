@@ -42,7 +42,7 @@ describe('the executable', () => {
     [['rnu'], /^brumal: there is no command rnu \(see brumal --help\)\n$/],
     [['--loud'], /^brumal: unknown option '--loud'\n$/],
     [['check', 'x'], /^brumal: too many arguments for 'check'/],
-    [['import'], /^brumal: missing required argument 'file'\n$/],
+    [['import'], /^brumal: give exactly one of a household file, --readings, --undo and --list\n$/],
     [['replay', '--readings', 'x.csv'], /^brumal: give exactly one of --rules and --household\n$/],
   ])('%j is wrong use: 64, and one sentence on stderr', async (args, sentence) => {
     const { code, out, err } = await run(...args)

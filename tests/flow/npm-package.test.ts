@@ -10,6 +10,8 @@ const compiled = 'node_modules/better-sqlite3/build/Release/better_sqlite3.node'
 
 let folder: string
 let packed: string
+/** What it said to being started before the database was compiled. */
+let uncompiled: { readonly status: number | null; readonly stderr: string }
 let daemon: ChildProcess | null = null
 beforeAll(() => {
   // In memory: thousands of small files, which a slow disk takes its time for.
@@ -25,9 +27,10 @@ beforeAll(() => {
   execFileSync('npm', ['install', '--prefix', join(folder, 'installed'), ...quickly, packed], {
     stdio: 'pipe',
   })
+  uncompiled = spawnSync(program(), { cwd: folder, encoding: 'utf8' })
   mkdirSync(join(folder, 'installed', compiled, '..'), { recursive: true })
   cpSync(join(root, compiled), join(folder, 'installed', compiled))
-}, 120_000)
+}, 240_000)
 afterAll(() => {
   daemon?.kill('SIGKILL')
   rmSync(folder, { recursive: true, force: true })
@@ -57,7 +60,14 @@ test('what is installed with it are the very versions that were tested', () => {
   }
 })
 
-test('installed, it says its version, checks its settings, and watches', async () => {
+test('with the database not compiled, as npm leaves it unasked, it says so in one line and what to do', () => {
+  expect(uncompiled.status).toBe(1)
+  expect(uncompiled.stderr).toMatch(
+    /^brumal: The database is not compiled for this Node, v[\d.]+: run npm rebuild .*\.\n$/,
+  )
+})
+
+test('installed, it says its version, checks its settings, and watches', { timeout: 60_000 }, async () => {
   const { version } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string }
   expect(brumal('--version')).toEqual({ code: 0, out: version })
   expect(brumal('check').code).toBe(0)
@@ -68,7 +78,7 @@ test('installed, it says its version, checks its settings, and watches', async (
   for (const stream of [daemon.stdout, daemon.stderr])
     stream?.on('data', (chunk: Buffer) => (printed += chunk.toString()))
   const port = () => /http:\/\/localhost:(\d+)/.exec(printed)?.[1]
-  await until(() => port() !== undefined || daemon?.exitCode !== null, 'its page', 20_000)
+  await until(() => port() !== undefined || daemon?.exitCode !== null, 'its page', 45_000)
   expect(printed).toMatch(/set-up code\s+[0-9A-Z-]{14}/)
   const page = await fetch(`http://127.0.0.1:${port()}/`)
   expect([page.status, await page.text()]).toEqual([200, expect.stringContaining('<!doctype html>')])

@@ -71,7 +71,7 @@ describe.skipIf(mosquittoMissing !== null)('with a Mosquitto elsewhere', () => {
   const allArrived = async (count: number) => {
     await until(async () => (await shown()).length === count, `${count} readings to be kept`)
     const wanted = await shown()
-    await until(() => wanted.every(([key]) => arrived.has(key)), `${count} readings to arrive`)
+    await until(() => wanted.every(([key]) => arrived.has(key)), `${count} readings to arrive`, 15_000)
     for (const [key, value] of wanted) expect([key, arrived.get(key)]).toEqual([key, value])
     expect(differing).toEqual([])
   }

@@ -40,11 +40,8 @@ const webRoot = new URL('../../dist/web/', import.meta.url).pathname
 const browser = await openChromium()
 try {
   const seen = values.readme ? await takeForReadme(browser, webRoot) : await takeAll(positionals[0])
-  for (const one of seen) {
-    console.log(`${one.faults.length === 0 ? 'well ' : 'FAULT'}  ${one.name}`)
-    for (const fault of one.faults) console.log(`         ${fault}`)
-  }
   const bad = seen.filter((one) => one.faults.length > 0)
+  for (const one of bad) for (const fault of one.faults) console.log(`${one.name}: ${fault}`)
   console.log(`${seen.length} pictures, ${bad.length} with something to mend`)
   process.exitCode = bad.length === 0 && seen.length > 0 ? 0 : 1
 } finally {
@@ -58,13 +55,13 @@ async function takeAll(folder: string | undefined): Promise<Seen[]> {
 }
 
 async function takePractice(folder: string): Promise<Seen[]> {
-  const { daemon, shift } = await startPracticeHouse()
+  const { daemon, shift, stop } = await startPracticeHouse()
   try {
     const house = { url: daemon.url, shift, folder }
     const inside = await takeLooks({ ...house, cookie: daemon.cookie() }, everyScreen())
     return [...inside, ...(await takeLooks({ ...house, cookie: null }, shutScreens))]
   } finally {
-    await daemon.stop()
+    await stop()
   }
 }
 

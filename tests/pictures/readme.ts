@@ -1,5 +1,5 @@
 import type { Browser, Page } from 'playwright-core'
-import * as routes from '../../web/page/route.ts'
+import { pathOfAnimal, pathOfPlace, pathOfTrial } from '../../web/page/route.ts'
 import { type Scene } from '../support/web-fixture-scene.ts'
 import { startWebFixture } from '../support/web-fixture-server.ts'
 import { openWindow, startPracticeHouse, type Window } from './practice.ts'
@@ -16,12 +16,12 @@ const desk = { width: 1280, height: 1000, light: 'light' } as const
 
 const shown: readonly Shown[] = [
   { of: 'practice', name: 'winter-desk', path: '/winter', ...desk, width: 1100, height: 820 },
-  { of: 'practice', name: 'animal-desk', path: routes.pathOfAnimal('bramble'), ...desk, height: 1774 },
+  { of: 'practice', name: 'animal-desk', path: pathOfAnimal('bramble'), ...desk, height: 1774 },
   { of: 'practice', name: 'plan-desk', path: '/plan', ...desk, height: 1913, before: openDraft },
   { of: 'practice', name: 'weigh-phone', path: '/weigh', ...phone, width: 360, height: 900 },
   { of: 'practice', name: 'tonight-alarm-phone', path: '/', ...phone, before: untilDangerous },
-  { of: 'safe', name: 'place-desk', path: routes.pathOfPlace('larder-fridge'), ...desk },
-  { of: 'safe', name: 'trial-desk', path: routes.pathOfTrial('larder-fridge'), ...desk, height: 1250 },
+  { of: 'safe', name: 'place-desk', path: pathOfPlace('larder-fridge'), ...desk },
+  { of: 'safe', name: 'trial-desk', path: pathOfTrial('larder-fridge'), ...desk, height: 1250 },
   { of: 'safe', name: 'contacts-desk', path: '/contacts', ...desk, width: 1100, height: 720 },
   { of: 'out', name: 'answer-phone', path: '/answer#cold', ...phone },
 ]
@@ -41,7 +41,7 @@ export async function takeForReadme(browser: Browser, webRoot: string): Promise<
     await context.close()
     await fixture?.close()
   }
-  await practice.daemon.stop()
+  await practice.stop()
   return seen
 }
 

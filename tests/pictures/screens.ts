@@ -1,6 +1,5 @@
-import * as routes from '../../web/page/route.ts'
-import { notingName } from '../../web/words/diary-words.ts'
-import { readText } from '../support/repository.ts'
+import { appPaths } from '../../daemon/http/web-pages.ts'
+import { notedKinds } from '../../web/words/diary-words.ts'
 
 export interface PicturedScreen {
   readonly name: string
@@ -8,20 +7,11 @@ export interface PicturedScreen {
 }
 
 /**
- * Every screen behind the sign-in, found where the page itself finds them: fixed paths among the cases of its switch,
- * the others as the `pathOf…` of its routes. A route that has no example here is a mistake and not a gap.
+ * Every screen behind the sign-in, from the one list of paths that Brumal answers with the page: a screen that is missing
+ * there cannot be opened. A parameter without examples here is a mistake and not a gap.
  */
-export function everyScreen(): PicturedScreen[] {
-  const fixed = [...readText('web/app.tsx').matchAll(/case '(\/[^']*)'/g)].map(([, path]) => path ?? '')
-  const unknown = Object.keys(routes).filter((name) => name.startsWith('pathOf') && !(name in examples))
-  if (unknown.length > 0)
-    throw new Error(`tests/pictures/screens.ts has no example of ${unknown.join(', ')}.`)
-  return [
-    { name: 'tonight', path: '/' },
-    ...fixed.map((path) => ({ name: path.slice(1).replaceAll('/', '-'), path })),
-    ...Object.values(examples).flat(),
-  ]
-}
+export const everyScreen = (): PicturedScreen[] =>
+  appPaths.filter((path) => !shutPaths.includes(path) && !sameAsAnother.includes(path)).flatMap(filledIn)
 
 /** What is seen before anybody has signed in. */
 export const shutScreens: readonly PicturedScreen[] = [
@@ -30,27 +20,29 @@ export const shutScreens: readonly PicturedScreen[] = [
   { name: 'join-by-no-link', path: '/join' },
 ]
 
-/** By a route's name in `web/page/route.ts`: what of the practice household it leads to. */
-const examples: Readonly<Record<string, readonly PicturedScreen[]>> = {
-  pathOfPlace: [
-    { name: 'place-fridge', path: routes.pathOfPlace('cellar-fridge') },
-    { name: 'place-box', path: routes.pathOfPlace('marsh-box') },
-    { name: 'place-enclosure', path: routes.pathOfPlace('warm-enclosure') },
-    { name: 'place-culture', path: routes.pathOfPlace('cricket-tub') },
-    { name: 'place-room', path: routes.pathOfPlace('cellar') },
-  ],
-  pathOfTrial: [{ name: 'trial', path: routes.pathOfTrial('cellar-fridge') }],
-  pathOfCheck: [{ name: 'check', path: routes.pathOfCheck('cellar-fridge-air') }],
-  pathOfAnimal: [
-    { name: 'animal-down', path: routes.pathOfAnimal('bramble') },
-    { name: 'animal-draft', path: routes.pathOfAnimal('fennel') },
-    { name: 'animal-awake', path: routes.pathOfAnimal('amber') },
-  ],
-  pathOfNoting: Object.keys(notingName).map((kind) => ({
-    name: `note-${kind}`,
-    path: routes.pathOfNoting('bramble', kind),
-  })),
-  pathOfWinter: [{ name: 'winter-fridge', path: routes.pathOfWinter('cellar-fridge') }],
-  pathOfNight: [{ name: 'winter-night', path: routes.pathOfNight('cellar-fridge', '2027-01-10') }],
-  pathOfReport: [{ name: 'report', path: routes.pathOfReport('bramble') }],
+const shutPaths: readonly string[] = ['/sign-in', '/answer', '/join']
+
+/** Older or longer paths of a screen that has another. */
+const sameAsAnother: readonly string[] = ['/tonight', '/winter/:place', '/winter/:place/:date']
+
+/** Of the practice household: by parameter what it may be, the first one standing for all where a path says more behind it. */
+const examples: Readonly<Record<string, readonly string[]>> = {
+  place: ['cellar-fridge', 'marsh-box', 'warm-enclosure', 'cricket-tub', 'cellar'],
+  sensor: ['cellar-fridge-air'],
+  animal: ['bramble', 'fennel', 'amber'],
+  kind: notedKinds,
+}
+
+/** `/animals/:animal` as a path and a name for each example animal. */
+function filledIn(pattern: string): PicturedScreen[] {
+  const parts = pattern.split('/').slice(1)
+  const last = parts.length - 1
+  let paths: readonly string[][] = [[]]
+  parts.forEach((part, i) => {
+    const known = part.startsWith(':') ? examples[part.slice(1)] : [part]
+    if (known === undefined)
+      throw new Error(`tests/pictures/screens.ts has no example of ${part} in ${pattern}.`)
+    paths = paths.flatMap((path) => (i === last ? known : known.slice(0, 1)).map((one) => [...path, one]))
+  })
+  return paths.map((path) => ({ name: path.join('-') || 'tonight', path: `/${path.join('/')}` }))
 }

@@ -33,7 +33,7 @@ export interface Taking {
 export async function take(context: BrowserContext, look: Look, taking: Taking): Promise<Seen> {
   const name = taking.kind === null ? look.name : `${look.name}-${taking.kind}`
   const page = await context.newPage()
-  page.setDefaultTimeout(15_000)
+  page.setDefaultTimeout(60_000)
   const faults: string[] = []
   page.on('pageerror', (error) => faults.push(`thrown: ${error.message}`))
   page.on('console', (message) => {
@@ -45,7 +45,7 @@ export async function take(context: BrowserContext, look: Look, taking: Taking):
     const isQuiet = quietOf(page)
     await page.goto(new URL(look.path, taking.url).href)
     await page.locator('main h1').first().waitFor()
-    await until(isQuiet, `${look.path} to have all its answers`, 20_000)
+    await until(isQuiet, `${look.path} to have all its answers`, 60_000)
     await look.before?.(page)
     await page.evaluate(() => document.fonts.ready)
     const window = page.viewportSize() ?? { width: 360, height: 740 }
@@ -66,6 +66,7 @@ export async function take(context: BrowserContext, look: Look, taking: Taking):
     await context.setOffline(false) // some looks are taken without a network
     await page.close()
   }
+  console.log(`${faults.length === 0 ? 'well ' : 'FAULT'}  ${name}`)
   return { name, faults }
 }
 

@@ -75,7 +75,7 @@ test('X3: the largest household that may be set up stays within the bound that i
     outbox: { waiting: 0, oldest: null },
     broker: 'up',
     keeping,
-    process: { startedAt: now, loopLag: millis(0), version: '1', node: '20' },
+    program: { startedAt: now, loopLag: millis(0), version: '1', node: '20' },
   })
   const samples = largest.reduce((sum, { samples }) => sum + samples.length, 0)
   expect(samples).toBeGreaterThan(20_000)

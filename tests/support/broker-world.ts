@@ -1,6 +1,8 @@
 import { connectAsync } from 'mqtt'
 import type { IClientOptions, MqttClient } from 'mqtt'
-import type { Broker, Clock, Log, Packet, Settle } from '../../daemon/ports.ts'
+import type { Broker, Packet, Settle } from '../../daemon/ports/broker.ts'
+import type { Clock } from '../../daemon/ports/clock.ts'
+import type { Log } from '../../daemon/ports/log.ts'
 import { instant, millis } from '../../schemas/amounts.ts'
 
 export const realClock: Clock = {

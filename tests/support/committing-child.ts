@@ -5,7 +5,7 @@
 import { writeSync } from 'node:fs'
 import { lockFolder } from '../../daemon/sqlite/lock-folder.ts'
 import { sqliteOutbox } from '../../daemon/sqlite/outbox.ts'
-import type { JudgedReading } from '../../daemon/ports.ts'
+import type { JudgedReading } from '../../daemon/ports/store.ts'
 import { SensorId } from '../../schemas/ids.ts'
 import type { Parcel } from '../../schemas/outbox.ts'
 import { aReading, clock, openStore, zonesByHand } from './store-world.ts'

@@ -36,6 +36,12 @@ export async function startDaemon(
     readonly env?: NodeJS.ProcessEnv
     readonly args?: readonly string[]
     readonly folder?: string
+    /** Another than the program in dist/. */
+    readonly program?: string
+    /** Until its page is open, in ms; 45 s unless told otherwise. */
+    readonly opensWithin?: number
+    /** Nobody is set up: the first visit is left to the test. */
+    readonly isNew?: boolean
   } = {},
 ): Promise<Daemon> {
   const folder = given.folder ?? (await mkdtemp(join(tmpdir(), 'brumal-daemon-')))
@@ -47,7 +53,7 @@ export async function startDaemon(
 
   async function start(): Promise<void> {
     const from = output.length
-    child = spawn(process.execPath, [built, ...(given.args ?? [])], {
+    child = spawn(process.execPath, [given.program ?? built, ...(given.args ?? [])], {
       cwd: folder,
       env: {
         ...process.env,
@@ -64,7 +70,13 @@ export async function startDaemon(
     child.stdout?.on('data', (chunk: Buffer) => (output += chunk.toString()))
     child.stderr?.on('data', (chunk: Buffer) => (output += chunk.toString()))
     const said = () => /http:\/\/localhost:(\d+)/.exec(output.slice(from))?.[1]
-    await until(() => said() !== undefined || child.exitCode !== null, 'the daemon to open its page', 45_000)
+    const isDecided = () => said() !== undefined || child.exitCode !== null
+    await until(isDecided, 'the daemon to open its page', given.opensWithin ?? 45_000).catch(
+      (late: unknown) => {
+        child.kill('SIGKILL')
+        throw late
+      },
+    )
     if (child.exitCode !== null) throw new Error(`the daemon ended with ${child.exitCode}:\n${output}`)
     url = `http://127.0.0.1:${said()}`
   }
@@ -133,7 +145,7 @@ export async function startDaemon(
     },
   }
   await start()
-  await signIn()
+  if (given.isNew !== true) await signIn()
   return daemon
 }
 

@@ -1,4 +1,6 @@
-import type { Desk, EditRefusal, Outcome } from '../../daemon/ports.ts'
+import type { Desk } from '../../daemon/ports/desk.ts'
+import type { EditRefusal } from '../../daemon/ports/household.ts'
+import type { Outcome } from '../../daemon/ports/outcome.ts'
 import type { Alarm, AlarmState } from '../../schemas/alarm.ts'
 import type { House, JournalLine, LiveEvent, Night, PlaceNow, Tonight, ValueNow } from '../../schemas/api.ts'
 import { Household } from '../../schemas/household.ts'
@@ -278,7 +280,14 @@ export function deskForHttp(now: () => Instant, isPerson: (id: PersonId) => bool
       if (!hasPlace(place)) return refused('noSuchPlace', 'No such place.')
       if (season !== null && season !== '2026/27')
         return refused('badSeason', 'Nothing is known of that season.')
-      return accepted({ place, quantity, season: '2026/27', seasons: ['2026/27'], nights: [], strip: emptyStrip })
+      return accepted({
+        place,
+        quantity,
+        season: '2026/27',
+        seasons: ['2026/27'],
+        nights: [],
+        strip: emptyStrip,
+      })
     },
     async cost(place, from, to) {
       await Promise.resolve()

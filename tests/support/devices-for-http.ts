@@ -1,5 +1,5 @@
 import { randomBytes } from 'node:crypto'
-import type { Devices } from '../../daemon/ports.ts'
+import type { Devices } from '../../daemon/ports/devices.ts'
 import type { DeviceNow } from '../../schemas/access.ts'
 import type { Instant } from '../../schemas/units.ts'
 

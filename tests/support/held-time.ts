@@ -1,4 +1,4 @@
-import type { Clock, Timer } from '../../daemon/ports.ts'
+import type { Clock, Timer } from '../../daemon/ports/clock.ts'
 import { instant } from '../../schemas/amounts.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 

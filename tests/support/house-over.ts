@@ -1,6 +1,6 @@
 import { type House, openHouse } from '../../daemon/app/house.ts'
 import { hmacSeal } from '../../daemon/host/seal.ts'
-import type { Store } from '../../daemon/ports.ts'
+import type { Store } from '../../daemon/ports/store.ts'
 import { seconds } from '../../schemas/amounts.ts'
 import type { Household } from '../../schemas/household.ts'
 import type { Millis } from '../../schemas/units.ts'

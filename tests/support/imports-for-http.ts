@@ -1,5 +1,6 @@
 import type { House } from '../../daemon/app/house.ts'
-import type { Clock, Store } from '../../daemon/ports.ts'
+import type { Clock } from '../../daemon/ports/clock.ts'
+import type { Store } from '../../daemon/ports/store.ts'
 import type { ImportDesk, Scratch } from '../../daemon/ports/imports.ts'
 import { type Imports, openImports } from '../../daemon/app/imports.ts'
 import type { ImportId, ImportLine } from '../../schemas/import.ts'
@@ -7,7 +8,7 @@ import type { Household } from '../../schemas/household.ts'
 import type { Instant } from '../../schemas/units.ts'
 
 /** Tables that wait in memory. */
-export function scratchInMemory(): Scratch {
+function scratchInMemory(): Scratch {
   const kept = new Map<ImportId, Uint8Array[]>()
   return {
     async keep(id, bytes) {

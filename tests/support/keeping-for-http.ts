@@ -1,4 +1,4 @@
-import type { Desk } from '../../daemon/ports.ts'
+import type { Desk } from '../../daemon/ports/desk.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
 import type { BackupLine } from '../../schemas/keeping.ts'
 import type { Instant } from '../../schemas/units.ts'

@@ -1,6 +1,7 @@
 import { join } from 'node:path'
 import { type Keeping, type KeepingWorld, openKeeping } from '../../daemon/app/keeping.ts'
-import type { DiskSpace, JudgedReading } from '../../daemon/ports.ts'
+import type { DiskSpace } from '../../daemon/ports/keeping.ts'
+import type { JudgedReading } from '../../daemon/ports/store.ts'
 import { sqliteBackups } from '../../daemon/sqlite/backups.ts'
 import { doCopyJob } from '../../daemon/sqlite/copy-jobs.ts'
 import { days, instant } from '../../schemas/amounts.ts'

@@ -1,5 +1,6 @@
 import { localParts } from '../../shared/time/wall.ts'
 import { instant, minutes } from '../../schemas/amounts.ts'
+import { ImportLine } from '../../schemas/import.ts'
 import type { Instant } from '../../schemas/units.ts'
 
 /** One line of a logger that wrote a whole winter: °C and %RH, null where it had no value. */
@@ -26,6 +27,25 @@ export function knownWinter(seed: number, every = 15): readonly WinterRow[] {
   }
   return rows
 }
+
+/** The line of an import that is done, before anything came in. */
+export const anImport: ImportLine = ImportLine.parse({
+  id: 't0fixture',
+  at: Date.UTC(2026, 0, 11),
+  by: 'Ada',
+  file: 'winter.csv',
+  state: 'done',
+  progress: 1,
+  rows: 2,
+  added: 0,
+  known: 0,
+  thinned: 0,
+  bad: 0,
+  span: null,
+  sensors: ['probe-2'],
+  loggers: [],
+  why: null,
+})
 
 /** Semicolons, decimal commas, date and time apart, a preamble and a footer, in the encoding of old Windows. */
 export function withSemicolons(rows: readonly WinterRow[]): Buffer {

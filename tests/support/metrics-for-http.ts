@@ -1,4 +1,4 @@
-import type { Desk } from '../../daemon/ports.ts'
+import type { Desk } from '../../daemon/ports/desk.ts'
 import { millis } from '../../schemas/amounts.ts'
 import type { ValueNow } from '../../schemas/api.ts'
 import type { Instant } from '../../schemas/units.ts'
@@ -43,7 +43,7 @@ export function metricsForHttp(world: {
         refused: { notJson: 1 },
       },
       outbox: { waiting: 0, oldest: null },
-      process: { startedAt: world.now(), loopLag: millis(3), version: '0.0.0', node: '20.0.0' },
+      program: { startedAt: world.now(), loopLag: millis(3), version: '0.0.0', node: '20.0.0' },
     }
   }
   return { metrics: (exposition) => exposed(familiesOf(facts()), exposition) }

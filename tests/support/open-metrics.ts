@@ -10,7 +10,7 @@ export interface ReadFamily {
   readonly samples: readonly ReadSample[]
 }
 
-export interface ReadSample {
+interface ReadSample {
   readonly name: string
   readonly labels: Readonly<Record<string, string>>
   readonly value: number

@@ -1,6 +1,6 @@
 import type { Database } from 'better-sqlite3'
 import { openOutbox, type Outbox, type OutboxWorld } from '../../daemon/app/outbox.ts'
-import type { Delivery, OutboxStore, Sender, Senders } from '../../daemon/ports.ts'
+import type { Delivery, OutboxStore, Sender, Senders } from '../../daemon/ports/outbox.ts'
 import { sqliteOutbox } from '../../daemon/sqlite/outbox.ts'
 import { hours, later, millis } from '../../schemas/amounts.ts'
 import { Channel } from '../../schemas/contact.ts'

@@ -13,7 +13,7 @@ export interface Fridge {
 
 /** Of the places of a story. */
 export const fridge = 1
-const [cellar, box] = [0, 2]
+const cellar = 0
 /** The thermostat holds it for so long before the plug is pulled. */
 const heldFor = hours(12)
 export const pulledAt = later(curveStart, heldFor)

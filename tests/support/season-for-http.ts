@@ -1,4 +1,4 @@
-import type { Outcome } from '../../daemon/ports.ts'
+import type { Outcome } from '../../daemon/ports/outcome.ts'
 import type { PlanRefusal, SeasonDesk } from '../../daemon/ports/season.ts'
 import type { Animal } from '../../schemas/animal.ts'
 import type { Household } from '../../schemas/household.ts'

@@ -1,5 +1,5 @@
-import type { Timer } from '../../daemon/ports.ts'
-import type { Clock } from '../../daemon/ports.ts'
+import type { Timer } from '../../daemon/ports/clock.ts'
+import type { Clock } from '../../daemon/ports/clock.ts'
 import { instant, later, millis } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
 

@@ -1,4 +1,4 @@
-import type { Desk } from '../../daemon/ports.ts'
+import type { Desk } from '../../daemon/ports/desk.ts'
 import type { Channel, ChannelSecret, Contact } from '../../schemas/contact.ts'
 import type { Household } from '../../schemas/household.ts'
 import type { ChannelId, ContactId, PersonId } from '../../schemas/ids.ts'

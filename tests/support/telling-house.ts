@@ -1,6 +1,7 @@
 import { type House, openHouse } from '../../daemon/app/house.ts'
 import { hmacSeal } from '../../daemon/host/seal.ts'
-import type { Clock, Store } from '../../daemon/ports.ts'
+import type { Clock } from '../../daemon/ports/clock.ts'
+import type { Store } from '../../daemon/ports/store.ts'
 import { openDatabase } from '../../daemon/sqlite/open.ts'
 import { sqliteOutbox } from '../../daemon/sqlite/outbox.ts'
 import { sqliteStore } from '../../daemon/sqlite/store.ts'

@@ -1,4 +1,4 @@
-import type { Desk } from '../../daemon/ports.ts'
+import type { Desk } from '../../daemon/ports/desk.ts'
 import type { Household } from '../../schemas/household.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { catalogue } from '../../shared/species/catalogue.ts'

@@ -1,12 +1,11 @@
-import { type Night, NightCurve, type NightSummary, Winter } from '../../schemas/api.ts'
+import { type Night, NightCurve } from '../../schemas/api.ts'
 import type { Band } from '../../schemas/band.ts'
 import type { Household } from '../../schemas/household.ts'
 import type { PlaceId } from '../../schemas/ids.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
-import { instant, millis, minutes } from '../../schemas/amounts.ts'
+import { instant, minutes } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
-import { nightNamed, nightsBetween } from '../../shared/time/night.ts'
-import { seasonDates, seasonOf } from '../../shared/time/season.ts'
+import { nightNamed } from '../../shared/time/night.ts'
 import { addDays } from '../../shared/time/wall.ts'
 
 /** The invented truth of one sensor at an instant, without chance: the same on every run. */
@@ -28,7 +27,7 @@ export const inventedTruth =
     return base + slow + Math.sin((t / 38) * 2 * Math.PI) * swing + Math.sin(t * 1.7 + own) * 0.03 + falling
   }
 
-const every = minutes(2)
+export const every = minutes(2)
 
 export function inventedCurve(
   household: Household,
@@ -85,58 +84,8 @@ export function inventedCurve(
   })
 }
 
-export function inventedWinter(
-  household: Household,
-  place: PlaceId,
-  judgedBy: PlaceId | null,
-  quantity: Quantity,
-  band: Band | undefined,
-  truth: Truth,
-  now: Instant,
-  today: string,
-): Winter {
-  const season = seasonOf(today, household.hemisphere)
-  const dates = seasonDates(season)
-  const sensor = household.sensors.find((one) => one.place === (judgedBy ?? place))
-  const nights = nightsBetween(
-    dates?.first ?? today,
-    dates?.last ?? today,
-    household.timeZone,
-    household.night,
-  )
-  const begun = addDays(today, -75)
-  return Winter.parse({
-    place,
-    quantity,
-    season,
-    seasons: [season, '2025/26'],
-    nights: nights.map((night, i): NightSummary => {
-      const isSilent = night.from > now || night.date < begun || i % 23 === 4 || sensor === undefined
-      const at = isSilent ? [] : stretch(night.from, Math.min(now, night.to))
-      const warm = i % 11 === 3 ? 2.6 : 0
-      const values = at.map((t) => truth(sensor?.id ?? '', quantity, t) + warm)
-      const limits = { low: band?.low?.value ?? null, high: band?.high?.value ?? null }
-      const below = values.filter((value) => value <= (limits.low ?? -Infinity)).length * every
-      const above = values.filter((value) => value >= (limits.high ?? Infinity)).length * every
-      const length = night.to - night.from
-      return {
-        ...night,
-        readings: values.length,
-        min: values.length === 0 ? null : Math.min(...values),
-        mean: values.length === 0 ? null : values.reduce((a, b) => a + b) / values.length,
-        max: values.length === 0 ? null : Math.max(...values),
-        ...limits,
-        below: millis(below),
-        above: millis(above),
-        inside: millis(Math.max(values.length * every - below - above, 0)),
-        unknown: millis(Math.max(length - values.length * every, 0)),
-        alarms: above > 0 ? 1 : 0,
-      }
-    }),
-  })
-}
-
-function stretch(from: number, to: number): number[] {
+/** Every second minute of a stretch. */
+export function stretch(from: number, to: number): number[] {
   const count = Math.max(0, Math.floor((to - from) / every))
   return Array.from({ length: count }, (_, i) => from + i * every)
 }

@@ -19,7 +19,7 @@ import { fixtureDay } from './web-fixture-day.ts'
 import { fixtureAir } from './web-fixture-air.ts'
 import { fixtureAnswers } from './web-fixture-answers.ts'
 import { inventedContacts } from './web-fixture-contacts.ts'
-import { inventedCurve, inventedTruth, inventedWinter } from './web-fixture-curves.ts'
+import { inventedCurve, inventedTruth } from './web-fixture-curves.ts'
 import { fixtureDoors } from './web-fixture-doors.ts'
 import { emptyHousehold, inventedHousehold, inventedSources } from './web-fixture-house.ts'
 import { fixtureKeeping } from './web-fixture-keeping.ts'
@@ -37,6 +37,8 @@ import { fixtureOutlook } from './web-fixture-outlook.ts'
 import { fixtureProfiles } from './web-fixture-profiles.ts'
 import { fixtureTelling } from './web-fixture-telling.ts'
 import { fixtureTrials } from './web-fixture-trial.ts'
+import { inventedWinter } from './web-fixture-winter.ts'
+import { fixtureWhatIf } from './web-fixture-what-if.ts'
 
 /** The built dashboard with invented answers behind it: for looking at, never for proving anything about the daemon. */
 export interface WebFixture {
@@ -108,6 +110,8 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
     },
     truth,
   })
+
+  const whatIf = fixtureWhatIf({ now, me: () => me, household: () => household, truth })
 
   const send = (event: LiveEvent): void => {
     for (const stream of streams) stream.write(`event: ${event.kind}\ndata: ${JSON.stringify(event)}\n\n`)
@@ -191,6 +195,8 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
     switch (`${method} ${room}${what === '' ? '' : `/${what}`}`) {
       case 'GET me':
         return ok({ person: me, setUpNeeded: false })
+      case 'GET imports':
+        return ok([])
       case 'GET tonight':
         return ok(tonight())
       case 'GET household':
@@ -272,6 +278,7 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
             truth,
             now(),
             today,
+            query.get('season'),
           ),
         )
       }
@@ -279,6 +286,11 @@ export async function startWebFixture(webRoot: string, scene: Scene, port: numbe
       case 'POST places/trial':
         if (place === undefined) return problem(404, 'noSuchPlace', 'There is no such place.')
         return trials(method, place, body)
+      case 'GET places/what-if':
+      case 'GET what-if':
+      case 'POST what-if':
+      case 'DELETE what-if':
+        return whatIf(method, parts, query, body)
       case 'POST places/tend':
         tended.set(id, later(now(), minutes(Number(body['minutes']))))
         return ok(tonight().places.find((one) => one.id === id) ?? null)

@@ -2,7 +2,8 @@ import { type House, openHouse } from '../../daemon/app/house.ts'
 import { openWhatIf } from '../../daemon/app/what-if.ts'
 import { hmacSeal } from '../../daemon/host/seal.ts'
 import { machineTimer } from '../../daemon/host/timer.ts'
-import type { Clock, Store } from '../../daemon/ports.ts'
+import type { Clock } from '../../daemon/ports/clock.ts'
+import type { Store } from '../../daemon/ports/store.ts'
 import type { DiaryStore } from '../../daemon/ports/season.ts'
 import type { WhatIfDesk } from '../../daemon/ports/what-if.ts'
 import { sqliteDiary } from '../../daemon/sqlite/diary.ts'
@@ -162,7 +163,7 @@ export function aWhatIfHouse(
         const now = desk.whatIf(id)
         return now.ok ? now.value : null
       }
-      await until(() => state()?.state !== 'running', 'the look back is over', 30_000)
+      await until(() => state()?.state !== 'running', 'the look back is over', 60_000)
       const over = state()
       if (over?.state !== 'done') throw new Error(JSON.stringify(over))
       return over.result

@@ -24,8 +24,6 @@ export interface Scene {
   readonly woken: Set<string>
 }
 
-type Problem = { readonly code: string; readonly detail: string }
-
 /** Says what was asked and what came of it; the answer's own sentence where it was refused. */
 export async function tries(
   scene: Scene,

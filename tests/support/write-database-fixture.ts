@@ -13,7 +13,8 @@ import { sqlitePeople } from '../../daemon/sqlite/people.ts'
 import { Household } from '../../schemas/household.ts'
 import { PersonId } from '../../schemas/ids.ts'
 import { aPicture, feeding, weighIn } from './diary-lines.ts'
-import { aReading, clock, openStore, temporaryFolder, zonesByHand } from './store-world.ts'
+import { anImport } from './logger-tables.ts'
+import { aReading, clock, openStore, otherProbe, temporaryFolder, zonesByHand } from './store-world.ts'
 import { delivered, phone, waitingParcel } from './waiting-parcel.ts'
 
 const folder = temporaryFolder()
@@ -90,6 +91,15 @@ diary.saveEntries([weighIn(812), feeding])
 diary.saveEntries([weighIn(821)])
 diary.removeEntries([feeding.id], 'Ada', clock(3))
 diary.savePicture(aPicture.id, aPicture, clock(2))
+store.saveImport(anImport)
+const hourOfImport = {
+  sensor: otherProbe,
+  quantity: 'temperature',
+  at: [clock(1), clock(1.5)],
+  value: [4.5, 4.25],
+  quality: [0, 0],
+} as const
+store.takeIn(anImport.id, [hourOfImport], (taken) => ({ ...anImport, ...taken }), zonesByHand)
 store.close()
 
 const target = new URL('../../fixtures/databases/', import.meta.url).pathname
