@@ -9,6 +9,12 @@ for (const name of Object.keys(process.env))
 /** Only computes: leaves nothing behind in its process, so that the next file need not begin with another. */
 const pure = ['tests/core/**/*.test.ts', 'tests/core/**/*.test.tsx']
 
+/**
+ * Real browsers, brokers and daemons on two busy cores: where nobody sits at the keyboard a test may try once more. Which
+ * did is named at the end of the run, to be looked into.
+ */
+const retry = process.env['CI'] === undefined ? 0 : 1
+
 const screens = ['tests/browser/**/*.test.ts', 'tests/browser/**/*.test.tsx']
 
 /**
@@ -34,12 +40,12 @@ export default defineConfig({
           name: 'whole',
           include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
           exclude: [...pure, ...screens, ...(isLong ? [] : long)],
+          retry,
         },
       },
       {
         extends: true,
-        // a real Chromium on two busy cores: a second try is named at the end of the run, and never taken by hand
-        test: { name: 'screens', include: screens, retry: process.env['CI'] === undefined ? 0 : 1 },
+        test: { name: 'screens', include: screens, retry },
       },
     ],
     // tests that run in both, and longer where there is time

@@ -48,7 +48,7 @@ describe.skipIf(!isChromiumHere)('a link in a message', () => {
     await said.waitFor()
     expect(await page.evaluate(() => document.activeElement?.textContent)).toMatch(/^Noted\./)
     await page.keyboard.press('Tab')
-    expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('5 min')
+    await expect.poll(() => page.evaluate(() => document.activeElement?.textContent)).toBe('5 min')
   })
 
   test('with `now` acknowledges at once; loaded again it only looks, by the key that stays in the address', async () => {

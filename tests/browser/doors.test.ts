@@ -88,7 +88,9 @@ describe.skipIf(!isChromiumHere)('the doors', () => {
       await page.getByRole('group', { name: /^As a keeper Bela changes everything/ }).waitFor()
       await page.keyboard.press('Escape')
       expect(await page.getByRole('group', { name: /^As a keeper/ }).count()).toBe(0)
-      expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('Make a keeper of Bela')
+      await expect
+        .poll(() => page.evaluate(() => document.activeElement?.textContent))
+        .toBe('Make a keeper of Bela')
 
       await button('Make a keeper of Bela').click()
       await button('Make Bela a keeper').click()
@@ -96,7 +98,7 @@ describe.skipIf(!isChromiumHere)('the doors', () => {
       await button('Remove Bela').first().click()
       await page.getByRole('group').getByRole('button', { name: 'Remove Bela' }).click()
       await page.getByText('Bela is let in no longer.').waitFor()
-      expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('People')
+      await expect.poll(() => page.evaluate(() => document.activeElement?.textContent)).toBe('People')
       expect(await button('Remove Robin').count()).toBe(0)
     })
 

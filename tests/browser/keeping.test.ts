@@ -37,7 +37,7 @@ describe.skipIf(!isChromiumHere)('how everything is kept', () => {
     await part.getByRole('status').getByText('Backed up: 202 MB, looked through: whole.').waitFor()
     await part.getByText('10 older ones').waitFor()
     expect(await copies.first().innerText()).toMatch(/just now|\d s ago/)
-    expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('Back up now')
+    await expect.poll(() => page.evaluate(() => document.activeElement?.textContent)).toBe('Back up now')
     const line = await part
       .getByRole('region', { name: 'A line that restores the newest backup' })
       .innerText()
