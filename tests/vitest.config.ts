@@ -15,8 +15,6 @@ const pure = ['tests/core/**/*.test.ts', 'tests/core/**/*.test.tsx']
  */
 const retry = process.env['CI'] === undefined ? 0 : 1
 
-const screens = ['tests/browser/**/*.test.ts', 'tests/browser/**/*.test.tsx']
-
 /**
  * Minutes of killing, breaking and soaking, in which a commit a second counts: `npm run test:long`. In the everyday run
  * they would take as long as all the others together.
@@ -39,13 +37,9 @@ export default defineConfig({
         test: {
           name: 'whole',
           include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
-          exclude: [...pure, ...screens, ...(isLong ? [] : long)],
+          exclude: [...pure, ...(isLong ? [] : long)],
           retry,
         },
-      },
-      {
-        extends: true,
-        test: { name: 'screens', include: screens, retry },
       },
     ],
     // tests that run in both, and longer where there is time
