@@ -5,8 +5,8 @@ import { AlarmId, AnimalId, ChannelId, ContactId, PlaceId, SensorId } from './id
 import { Quantity } from './quantity.ts'
 import { Instant, Millis } from './units.ts'
 
-export const JournalKind = z.enum([
-  // alarms
+/** Lines that change an alarm. */
+export const alarmChanges = [
   'raised',
   'returned',
   'acknowledged',
@@ -16,6 +16,10 @@ export const JournalKind = z.enum([
   'unsuppressed',
   'tookOutOfService',
   'returnedToService',
+] as const
+
+export const JournalKind = z.enum([
+  ...alarmChanges,
   // telling
   'told',
   'notTold',

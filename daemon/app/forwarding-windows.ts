@@ -1,6 +1,7 @@
 import type { JudgedReading } from '../ports/store.ts'
 import type { OwedHour, ReadingPlace, UpstreamCursor, UpstreamStore } from '../ports/upstream.ts'
-import { alarmChanges, alarmPack } from '../../shared/upstream/alarm-packs.ts'
+import { alarmChanges } from '../../schemas/journal.ts'
+import { alarmPack } from '../../shared/upstream/alarm-packs.ts'
 import { type Pack, readingPacks } from '../../shared/upstream/reading-packs.ts'
 import type { Instant } from '../../schemas/units.ts'
 import type { History } from './calibrated-history.ts'

@@ -1,7 +1,7 @@
 import { millis, minutes, seconds } from '../../schemas/amounts.ts'
 import type { UpstreamNow, UpstreamWaiting } from '../../schemas/upstream.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
-import { alarmChanges } from '../../shared/upstream/alarm-packs.ts'
+import { alarmChanges } from '../../schemas/journal.ts'
 import type { Clock, Timer } from '../ports/clock.ts'
 import type { Log } from '../ports/log.ts'
 import type { UpstreamCursor, UpstreamLink, UpstreamStore } from '../ports/upstream.ts'

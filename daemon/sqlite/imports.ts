@@ -7,7 +7,7 @@ import type { HotReadings } from './hot-readings.ts'
 import { hourOf } from './hour.ts'
 import { hourZones, isSamePoint } from './hour-zones.ts'
 import { packTimes, unpackTimes } from './import-times.ts'
-import { indexFrom, lastGood, makeRows, mergeRows, noRows, type Rows } from './rows.ts'
+import { indexFrom, lastGood, makeRows, mergeRows, noRows, type Rows, rowsBut } from './rows.ts'
 import type { SeriesRegister } from './series.ts'
 import { storageError, tried } from './storage-error.ts'
 
@@ -92,7 +92,8 @@ export function importTable(db: Database, { series, hot, blocks }: Parts): Impor
     const thinned = blocks.thinned(id, hour)
     if (thinned && thinned.readings !== n) return [0, n]
     const rows = thinned ? noRows : (blocks.rows(id, hour) ?? noRows)
-    const kept = without(rows, new Set(unpackTimes(times)))
+    const taken = new Set(unpackTimes(times))
+    const kept = rowsBut(rows, (at) => taken.has(at))
     if (kept.length === 0) blocks.remove(id, hour)
     else blocks.save(id, hour, kept, zonesOfHour(id, hour, kept, zonesOf))
     if (!isSamePoint(lastGood(rows), lastGood(kept)) || thinned) refreshLeaning(id, hour, zonesOf)
@@ -153,18 +154,4 @@ function freshIn({ at, value, quality }: ImportedHour, others: readonly Rows[]):
   }
   fresh.length = n
   return fresh
-}
-
-function without(rows: Rows, at: ReadonlySet<number>): Rows {
-  const kept = makeRows(rows.length)
-  let n = 0
-  for (let i = 0; i < rows.length; i++) {
-    if (at.has(rows.at[i] as number)) continue
-    kept.at[n] = rows.at[i] as number
-    kept.value[n] = rows.value[i] as number
-    kept.quality[n] = rows.quality[i] as number
-    n++
-  }
-  kept.length = n
-  return kept
 }

@@ -29,6 +29,22 @@ export function makeRows(length: number): {
   }
 }
 
+/** The rows whose instants are none of those. */
+export function rowsBut(rows: Rows, isOne: (at: number) => boolean): Rows {
+  const kept = makeRows(rows.length)
+  let n = 0
+  for (let i = 0; i < rows.length; i++) {
+    const at = rows.at[i] as number
+    if (isOne(at)) continue
+    kept.at[n] = at
+    kept.value[n] = rows.value[i] as number
+    kept.quality[n] = rows.quality[i] as number
+    n++
+  }
+  kept.length = n
+  return kept
+}
+
 /** Index of the first row that is not before `at`; `length` when all are. */
 export function indexFrom(rows: Rows, at: number): number {
   let low = 0

@@ -1,6 +1,6 @@
 import type { Point } from '../ports/zones.ts'
 import { instant } from '../../schemas/amounts.ts'
-import { good, makeRows, type Rows } from './rows.ts'
+import { good, type Rows, rowsBut } from './rows.ts'
 
 /** What is left of an hour whose single readings were taken out. */
 export interface ThinnedHour {
@@ -27,17 +27,7 @@ export const middleOf = (first: number, last: number): number => Math.floor((fir
 /** Late readings that the hour does not hold yet. Of the single ones only the instants at its ends are still known. */
 export function newTo(hour: ThinnedHour, late: Rows): Rows {
   const known = [hour.first, hour.last, hour.goodFirst, hour.goodLast]
-  const fresh = makeRows(late.length)
-  let n = 0
-  for (let i = 0; i < late.length; i++) {
-    if (known.includes(late.at[i] as number)) continue
-    fresh.at[n] = late.at[i] as number
-    fresh.value[n] = late.value[i] as number
-    fresh.quality[n] = late.quality[i] as number
-    n++
-  }
-  fresh.length = n
-  return fresh
+  return rowsBut(late, (at) => known.includes(at))
 }
 
 /** The hour with readings that are new to it counted in. */

@@ -1,21 +1,7 @@
 import type { JournalLine } from '../../schemas/api.ts'
-import type { JournalKind } from '../../schemas/journal.ts'
 import { siteAlarmsTopic } from '../../schemas/own-topics.ts'
 import type { Pack } from './reading-packs.ts'
 import { type SenmlRecord, senmlTime, valueLabels } from './senml-records.ts'
-
-/** Lines of the journal that change an alarm. What people were told, and how, stays in the house. */
-export const alarmChanges = [
-  'raised',
-  'returned',
-  'acknowledged',
-  'shelved',
-  'unshelved',
-  'suppressed',
-  'unsuppressed',
-  'tookOutOfService',
-  'returnedToService',
-] as const satisfies readonly JournalKind[]
 
 /**
  * One change of an alarm as SenML JSON. Base name `<site>/alarm/<alarm>/`; the change is a record of its own name, true;

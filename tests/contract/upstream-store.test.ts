@@ -7,7 +7,7 @@ import { salvage } from '../../daemon/sqlite/salvage.ts'
 import { sqliteStore } from '../../daemon/sqlite/store.ts'
 import { sqliteUpstream } from '../../daemon/sqlite/upstream.ts'
 import { AlarmId } from '../../schemas/ids.ts'
-import { alarmChanges } from '../../shared/upstream/alarm-packs.ts'
+import { alarmChanges } from '../../schemas/journal.ts'
 import {
   aReading,
   batchOf,

@@ -6,7 +6,8 @@ import type { JournalLine } from '../../schemas/api.ts'
 import { AlarmId, PlaceId, SensorId } from '../../schemas/ids.ts'
 import { Quantity } from '../../schemas/quantity.ts'
 import { Quality } from '../../schemas/reading.ts'
-import { alarmChanges, alarmPack } from '../../shared/upstream/alarm-packs.ts'
+import { alarmChanges } from '../../schemas/journal.ts'
+import { alarmPack } from '../../shared/upstream/alarm-packs.ts'
 import { mostInPack, readingPacks } from '../../shared/upstream/reading-packs.ts'
 
 /** The records of a pack as RFC 8428 §4.6 resolves them; throws at whatever the RFC does not allow. */
