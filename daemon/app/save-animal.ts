@@ -3,7 +3,8 @@ import type { Animal } from '../../schemas/animal.ts'
 import type { DiaryLine } from '../../schemas/diary.ts'
 import type { Gate } from '../../schemas/season.ts'
 import type { Instant } from '../../schemas/units.ts'
-import { coldAhead, isColdAt, isWithin } from '../../shared/animals/cold-ahead.ts'
+import { coldAhead, holdAhead, isColdAt, isWithin } from '../../shared/animals/cold-ahead.ts'
+import { isWithinFast } from '../../shared/animals/gate-gut.ts'
 import { shutWords } from '../../shared/animals/gate.ts'
 import { linesOf, type Subject } from '../../shared/animals/subject.ts'
 import type { Desk } from '../ports/desk.ts'
@@ -137,12 +138,26 @@ function actOf(subject: Subject, before: Animal | undefined, was: Spans, is: Spa
   const woken = linesOf(history, 'warmingBegan').at(-1)
   const cooled = linesOf(history, 'coolingBegan').at(-1)
   if (woken !== undefined && isRecent(woken) && cooled !== undefined && cooled.at <= woken.at) {
-    const as = coldAhead(cooled.note.steps, now)
-    // Whoever has eaten since must not go back into the cold (common practice): the gate asks for its fast.
-    const hasEaten = linesOf(history, 'fed').some(({ at, note }) => at >= woken.at && note.eaten !== 'none')
-    if (!hasEaten && isWithin(is, as)) return { kind: 'takenBack', line: woken }
+    const { steps } = cooled.note
+    const asItWas =
+      isWithin(is, coldAhead(steps, now)) &&
+      isWithin(holdAhead(subject.animal.plan, now), holdAhead(steps, now))
+    if (asItWas && !hasEatenSince(subject, cooled, woken)) return { kind: 'takenBack', line: woken }
   }
   return { kind: 'down', subject, isLonger: before !== undefined && isColdAt(before.plan, now) }
+}
+
+/**
+ * Whoever has eaten must not go back into the cold (common practice): the gate asks for its fast. Eaten since it was
+ * woken, or by what was noted only after it had gone down, when the gate knew nothing of it.
+ */
+function hasEatenSince(subject: Subject, cooled: DiaryLine, woken: DiaryLine): boolean {
+  return linesOf(subject.history, 'fed').some(
+    ({ at, notedAt, note }) =>
+      note.eaten !== 'none' &&
+      at <= subject.now &&
+      (at >= woken.at || (notedAt >= cooled.notedAt && isWithinFast(subject, at))),
+  )
 }
 
 const takenBackWords = {

@@ -1,4 +1,5 @@
 import type { PlanStep } from '../../schemas/animal.ts'
+import type { Phase } from '../../schemas/species.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { stretchesOf } from './stretch.ts'
 
@@ -9,10 +10,17 @@ export interface ColdSpan {
 }
 
 /** The times from `now` on in which these steps keep the animal cool or in hold, each as long as it goes. */
-export function coldAhead(steps: readonly PlanStep[], now: Instant): readonly ColdSpan[] {
+export const coldAhead = (steps: readonly PlanStep[], now: Instant): readonly ColdSpan[] =>
+  spansAhead(steps, now, ['coolDown', 'hold'])
+
+/** The times from `now` on in which they keep it in hold. */
+export const holdAhead = (steps: readonly PlanStep[], now: Instant): readonly ColdSpan[] =>
+  spansAhead(steps, now, ['hold'])
+
+function spansAhead(steps: readonly PlanStep[], now: Instant, phases: readonly Phase[]): readonly ColdSpan[] {
   const spans: ColdSpan[] = []
   for (const { phase, from, to } of stretchesOf(steps)) {
-    if ((phase !== 'coolDown' && phase !== 'hold') || (to !== null && to <= now)) continue
+    if (!phases.includes(phase) || (to !== null && to <= now)) continue
     const start = Math.max(from, now) as Instant
     const last = spans.at(-1)
     if (last !== undefined && last.to === start) spans[spans.length - 1] = { from: last.from, to }

@@ -15,10 +15,9 @@ export function gutItem(subject: Subject, celsius: number | null): GateItem {
   const last = linesOf(history, 'fed').findLast(({ at, note }) => at <= now && note.eaten !== 'none')
   if (last === undefined)
     return gateItem('gut', 'missing', say('Say when it last ate: no meal of it is noted.'), figure)
-  const needed = Math.ceil(figureOf(figure, guidance) * 7 - 1e-9)
-  // By the calendar, as the plan reckons it: whoever fed it in the evening need not wait for the evening.
+  const needed = fastDays(figureOf(figure, guidance))
   const ateOn = localDate(last.at, timeZone)
-  const fasted = daysBetween(ateOn, localDate(now, timeZone))
+  const fasted = fastedDays(subject, last.at)
   const since = say('Last ate on {day}', { day: dayWords(ateOn) })
   if (fasted < needed)
     return gateItem(
@@ -56,6 +55,18 @@ export function gutItem(subject: Subject, celsius: number | null): GateItem {
     figure,
   )
 }
+
+/** Whether a meal at that instant is not yet so long ago as the profile wants; no where it wants nothing. */
+export function isWithinFast(subject: Subject, ateAt: Instant): boolean {
+  const figure = subject.profile.season?.fastWeeks
+  return figure !== undefined && fastedDays(subject, ateAt) < fastDays(figureOf(figure, subject.guidance))
+}
+
+const fastDays = (weeks: number): number => Math.ceil(weeks * 7 - 1e-9)
+
+/** By the calendar, as the plan reckons it: whoever fed it in the evening need not wait for the evening. */
+const fastedDays = ({ now, timeZone }: Subject, ateAt: Instant): number =>
+  daysBetween(localDate(ateAt, timeZone), localDate(now, timeZone))
 
 function passedWords({ history, now, timeZone }: Subject, since: Instant): string {
   const last = linesOf(history, 'passed').findLast(({ at, note }) => note.faeces && at > since && at <= now)

@@ -439,6 +439,29 @@ describe('S1: an animal saved as a whole passes the same gate', () => {
     expect(save(before)).toMatchObject({ ok: false, error: 'notReady' })
   })
 
+  test('S1: a meal that is noted only after it went down keeps an undo from putting it back', () => {
+    const before = cooled()
+    winter.note(1, { kind: 'fed', eaten: 'all' })
+    winter.desk.beginWarming(pebbleId, keeper, 'it had eaten')
+    expect(save(before)).toMatchObject({ ok: false, error: 'notReady' })
+    winter.time.now = later(winter.time.now, minutes(30))
+    expect(save(before)).toMatchObject({ ok: false, error: 'notReady' })
+  })
+
+  test('S1: what goes into hold at once is no undo of a cooling that had only begun', () => {
+    const before = cooled()
+    winter.desk.beginWarming(pebbleId, keeper, 'a slip')
+    const hold = before.plan.find(({ phase }) => phase === 'hold')
+    if (hold === undefined) throw new Error('a plan has its hold')
+    const { now } = winter.time
+    const sooner = before.plan.flatMap((step) =>
+      step.phase === 'coolDown' ? [] : [step === hold ? { ...step, from: now } : step],
+    )
+    expect(sooner.map(({ from }) => from)).toEqual(sooner.map(({ from }) => from).toSorted((a, b) => a - b))
+    save({ ...before, plan: sooner }) // by the gate, if at all
+    expect(winter.noted(['warmingBegan'])).toHaveLength(1)
+  })
+
   test('taken out of the cold by its plan days later, it stands in the diary as woken', () => {
     cooled()
     winter.time.now = later(coolDay, days(30))
