@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { minutes } from '../../schemas/amounts.ts'
 import {
   ImportChoice,
   ImportId,
@@ -41,7 +42,7 @@ export const importRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
     '/imports',
     {
       bodyLimit: tableBytes,
-      config,
+      config: { ...config, arrivesWithin: minutes(5) },
       schema: {
         tags,
         summary:

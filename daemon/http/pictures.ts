@@ -1,5 +1,6 @@
 import type { FastifyRequest } from 'fastify'
 import { z } from 'zod'
+import { minutes } from '../../schemas/amounts.ts'
 import { PictureId } from '../../schemas/ids.ts'
 import type { Desk } from '../ports/desk.ts'
 import type { PictureType } from '../ports/season.ts'
@@ -31,7 +32,7 @@ export const pictureRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
     '/pictures/:picture',
     {
       bodyLimit: pictureBytes,
-      config: { roles: everyone, tokens: 'act' },
+      config: { roles: everyone, tokens: 'act', arrivesWithin: minutes(1) },
       schema: {
         tags,
         summary: 'Send a picture of an animal or a place, up to 1 MiB, before the entry that names it',

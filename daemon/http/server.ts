@@ -1,5 +1,6 @@
 import cookie from '@fastify/cookie'
 import Fastify, { type FastifyInstance, LogController } from 'fastify'
+import { minutes, seconds } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
 import type { Clock } from '../ports/clock.ts'
 import type { Desk } from '../ports/desk.ts'
@@ -64,6 +65,7 @@ import { tonightRoutes } from './tonight.ts'
 import { trialRoutes } from './trials.ts'
 import { whatIfRoutes } from './what-if.ts'
 import { answerUnknown, listRoutes } from './unknown-path.ts'
+import { endSlowRequests } from './slow-requests.ts'
 import { squeezeAnswers } from './squeeze.ts'
 import { serveWebPages } from './web-pages.ts'
 import { serializerCompiler, validatorCompiler } from './zod.ts'
@@ -79,7 +81,9 @@ const httpBounds = {
   /** Twice the live stream's clients. */
   connections: 1000,
   /** A request that arrives more slowly than this holds a connection for nothing. */
-  requestMs: 30_000,
+  request: seconds(30),
+  /** The longest that a route may give: its own bound is in its config. */
+  longestRequest: minutes(5),
 } as const
 
 export interface ServerOptions {
@@ -123,18 +127,20 @@ export async function buildServer(options: ServerOptions): Promise<FastifyInstan
     noteWrongTry: noteWrongTries(desk, clock, log),
   }
   const app = Fastify({
-    https: options.tls === undefined ? null : httpsOptions(options.tls, httpBounds.requestMs),
+    https: options.tls === undefined ? null : httpsOptions(options.tls, httpBounds.request),
     loggerInstance: logForFastify(log),
     logController: new LogController({ disableRequestLogging: true }),
     trustProxy: options.trustProxy ?? 'loopback',
     bodyLimit: httpBounds.bodyBytes,
-    requestTimeout: httpBounds.requestMs,
+    requestTimeout: httpBounds.longestRequest,
     routerOptions: { maxParamLength: httpBounds.paramLength },
     forceCloseConnections: true, // a browser keeps connections open that would hold up the end
     frameworkErrors,
     clientErrorHandler,
   })
   app.server.maxConnections = httpBounds.connections
+  app.server.headersTimeout = httpBounds.request
+  endSlowRequests(app, httpBounds.request)
   app.setValidatorCompiler(validatorCompiler)
   app.setSerializerCompiler(serializerCompiler)
   app.setErrorHandler(errorHandler(log))
