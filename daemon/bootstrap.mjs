@@ -6,6 +6,7 @@ import {
   constants as access,
   copyFileSync,
   existsSync,
+  mkdirSync,
   mkdtempSync,
   readdirSync,
   readFileSync,
@@ -28,6 +29,9 @@ const sources = ['daemon', 'schemas', 'shared', 'web', 'tsconfig.json', 'package
 
 /** The oldest Node that the packages run on. */
 const oldestNode = [20, 20]
+
+/** Tried with the whole of the tests. */
+const databaseOf24 = '13.2.0'
 
 const endings = ['SIGINT', 'SIGTERM', 'SIGHUP']
 
@@ -76,16 +80,29 @@ async function install() {
 /**
  * The locked better-sqlite3 12 takes Node 20; compiled with the headers of Node 24.19 or newer it ends the process every
  * few minutes (`daemon/sqlite/not-compiled.ts`). Its next version does not, brings its compiled part along, and takes no
- * Node 20.
+ * Node 20. It comes with what it needs inside of it, so that every other package stays as it is locked.
  */
 async function fitDatabase() {
   if (Number.parseInt(process.versions.node, 10) < 24) return
-  const there = JSON.parse(read(join(root, 'node_modules/better-sqlite3/package.json')) ?? '{}').version
-  if (Number.parseInt(there, 10) >= 13) return
+  const own = join(root, 'node_modules/better-sqlite3')
+  const { version } = JSON.parse(read(join(own, 'package.json')) ?? '{}')
+  if (version === databaseOf24) return
   say('Fetching the database for this Node …')
-  const quietly = ['--no-save', '--no-package-lock', '--no-audit', '--no-fund', '--loglevel=error']
-  if ((await npm(['install', 'better-sqlite3@^13.2.0', ...quietly])) !== 0)
-    refuse('Fetching the database for Node 24 failed. Node 22 takes the one that is locked.')
+  const apart = mkdtempSync(join(root, 'node_modules/.database-')) // on the disk where it is moved
+  try {
+    const quietly = ['--no-audit', '--no-fund', '--loglevel=error']
+    if ((await npm(['install', '--prefix', apart, `better-sqlite3@${databaseOf24}`, ...quietly])) !== 0)
+      refuse('Fetching the database for Node 24 failed. Node 22 takes the one that is locked.')
+    const [all, next] = [join(apart, 'node_modules'), join(apart, 'node_modules/better-sqlite3')]
+    mkdirSync(join(next, 'node_modules'), { recursive: true })
+    for (const name of readdirSync(all))
+      if (name !== 'better-sqlite3' && !name.startsWith('.'))
+        renameSync(join(all, name), join(next, 'node_modules', name))
+    rmSync(own, { recursive: true, force: true })
+    renameSync(next, own)
+  } finally {
+    rmSync(apart, { recursive: true, force: true })
+  }
 }
 
 /** True when somebody ran `npm ci`: npm keeps a copy of the lock in node_modules once every install script has run. */

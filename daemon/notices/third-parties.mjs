@@ -62,19 +62,24 @@ function packagesOfPage() {
 }
 
 function asThirdParty(all, path) {
-  const { version, license, integrity } = all[path]
+  const { license, integrity } = all[path]
   const name = path.slice(path.lastIndexOf('node_modules/') + 'node_modules/'.length)
   const about = JSON.parse(readFileSync(join(root, path, 'package.json'), 'utf8'))
+  // For Node 24 another database is fetched than the lock names (daemon/bootstrap.mjs)
+  const isAsLocked = about.version === all[path].version
   const needs = namesNeeded(all[path]).flatMap((one) => {
     const found = resolved(all, path, one)
     return found === undefined ? [] : [labelOf({ name: one, version: all[found].version })]
   })
   return {
     name,
-    version,
+    version: about.version,
     licence: license ?? '',
     homepage: typeof about.homepage === 'string' ? about.homepage : null,
-    hash: integrity?.startsWith('sha512-') ? Buffer.from(integrity.slice(7), 'base64').toString('hex') : null,
+    hash:
+      isAsLocked && integrity?.startsWith('sha512-')
+        ? Buffer.from(integrity.slice(7), 'base64').toString('hex')
+        : null,
     needs: [...needs, ...(name === 'better-sqlite3' ? [labelOf(sqliteVersion(path))] : [])].sort(byText),
     text: licenceTextIn(join(root, path)),
   }

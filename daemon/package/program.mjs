@@ -13,6 +13,10 @@ export function writePackage(folder, content) {
 
 /** Copies what is built and these packages, without what no running program reads. Ends the process where nothing is built. */
 export function copyProgram(to, packages) {
+  if (Number.parseInt(process.versions.node, 10) >= 24) {
+    process.stderr.write('Make packages with Node 20 or 22: the database in them is compiled for those.\n')
+    process.exit(1)
+  }
   if (!existsSync(join(root, 'dist/web/index.html'))) {
     process.stderr.write('dist/ is missing: run `npm run build` first.\n')
     process.exit(1)
