@@ -1,4 +1,3 @@
-import { AlarmsScreen } from './alarms/alarms-screen.tsx'
 import { Entrance } from './door/entrance.tsx'
 import {
   animalOfPath,
@@ -17,7 +16,6 @@ import { OutOfReach } from './parts/out-of-reach.tsx'
 import { PracticeBanner } from './parts/practice-banner.tsx'
 import { TopBar } from './parts/top-bar.tsx'
 import { UndoBar } from './parts/undo-bar.tsx'
-import { PlaceScreen } from './place/place-screen.tsx'
 import { TonightScreen } from './tonight/tonight-screen.tsx'
 import { say } from '../shared/words/say.ts'
 
@@ -77,6 +75,20 @@ function CurrentScreen() {
       return <TonightScreen />
   }
 }
+
+const PlaceScreen = fetchedLater(
+  say('Place'),
+  async () => {
+    const { PlaceScreen } = await import('./place/place-screen.tsx')
+    return PlaceScreen
+  },
+  'cards',
+)
+
+const AlarmsScreen = fetchedLater(say('Alarms'), async () => {
+  const { AlarmsScreen } = await import('./alarms/alarms-screen.tsx')
+  return AlarmsScreen
+})
 
 const CalibrateScreen = fetchedLater(say('Check a sensor'), async () => {
   const { CalibrateScreen } = await import('./calibrate/calibrate-screen.tsx')
@@ -152,7 +164,7 @@ const JoinScreen = fetchedLater(say('Invitation'), async () => {
   return JoinScreen
 })
 
-const SetUpScreen = fetchedLater('Set-up', async () => {
+const SetUpScreen = fetchedLater(say('Set-up'), async () => {
   const { SetUpScreen } = await import('./set-up/set-up-screen.tsx')
   return SetUpScreen
 })

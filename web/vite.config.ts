@@ -15,7 +15,8 @@ export default defineConfig({
     outDir: here('../dist/web'),
     emptyOutDir: true,
     target: 'es2022',
-    modulePreload: { polyfill: false }, // a browser without it fetches the same files a little later
+    // a browser that cannot preload fetches the same files a little later
+    modulePreload: { polyfill: false, resolveDependencies: notYetHere() },
     assetsInlineLimit: 0, // the content policy allows no data: addresses
   },
   server: { proxy: { '/api': 'http://localhost:8420' } },
@@ -78,6 +79,19 @@ function firstFiles(): Plugin {
       const paths = [...names].map((name) => `/${name}`)
       this.emitFile({ type: 'asset', fileName: 'first-files.json', source: JSON.stringify(paths) })
     },
+  }
+}
+
+/**
+ * What a screen is fetched with, less what the dashboard brought along: else each name would stand in the dashboard's code
+ * once more. The dashboard is asked about before its screens, since it is what imports them.
+ */
+function notYetHere(): (file: string, needed: string[]) => string[] {
+  let here: readonly string[] = []
+  return (file, needed) => {
+    if (file.includes('/dashboard-')) here = needed
+    const isDoor = /\/(?:dashboard|begin)-/.test(file)
+    return isDoor ? needed : needed.filter((one) => !here.includes(one))
   }
 }
 

@@ -141,17 +141,19 @@ export function drawCurves(world: {
       const layout = past()
       const { hemisphere } = layout.household
       const today = localDate(clock.now(), zone)
-      const wanted = season ?? seasonOf(today, hemisphere)
+      const { sensors, loggers } = sourcesOf(p, quantity)
+      const spans = [...sensors, ...loggers].flatMap((s) => spanOf(s, quantity) ?? [])
+      const dateAt = (at: number): string => localDate(at as Instant, zone)
+      const oldest = spans.length === 0 ? today : dateAt(Math.min(...spans.map((one) => one.first)))
+      const newest = spans.length === 0 ? today : dateAt(Math.max(...spans.map((one) => one.last)))
+      const wanted = season ?? seasonOf(earlierDate(newest, today), hemisphere)
       const dates = seasonDates(wanted)
       if (dates === null)
         return noSuch('badSeason', say('A season is named by its years, as 2026 or 2026/27.'))
       const [begins, ends] = [instantOf(dates.first, zone), instantOf(addDays(dates.last, 1), zone)]
       const spec = layout.sensors[sensorsFor(p, quantity, begins, ends)[0] ?? -1]
       const span = spec === undefined ? null : store.span(spec.id, quantity)
-      const { sensors, loggers } = sourcesOf(p, quantity)
-      const firsts = [...sensors, ...loggers].flatMap((s) => spanOf(s, quantity)?.first ?? [])
-      const oldest = firsts.length === 0 ? today : localDate(Math.min(...firsts) as Instant, zone)
-      const seasons = firsts.length === 0 ? [wanted] : seasonsBetween(oldest, today, hemisphere, wanted)
+      const seasons = spans.length === 0 ? [wanted] : seasonsBetween(oldest, today, hemisphere, wanted)
       const empty: Winter = { place, quantity, season: wanted, seasons, nights: [], strip: emptyStrip }
       if (spec === undefined || span === null) return { ok: true, value: empty }
 

@@ -45,6 +45,7 @@ import { openCsv } from './report-csv.ts'
 import { openReports } from './reports.ts'
 import { openTrials } from './trials.ts'
 import { openWhatIf } from './what-if.ts'
+import { guidanceWord } from '../../shared/words/choice-words.ts'
 import { say } from '../../shared/words/say.ts'
 
 /** Lines of the journal shown with the alarms. */
@@ -247,7 +248,7 @@ export function openDesk(world: {
         by,
         say('The house is {house_} now, with {guidance} guidance.', {
           house_: house_.name,
-          guidance: house_.guidance,
+          guidance: guidanceWord[house_.guidance],
         }),
       ),
     savePlace(given, by) {

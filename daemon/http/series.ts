@@ -62,7 +62,7 @@ export const seriesRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
     {
       schema: {
         tags: ['series'],
-        summary: 'Every night of one season; the season now when none is given',
+        summary: 'Every night of one season; the newest with readings when none is given',
         params: PlaceParams,
         querystring: z.strictObject({
           quantity: Measured,

@@ -1,56 +1,19 @@
-import type { Animal, PlanStep } from '../../schemas/animal.ts'
+import type { Animal } from '../../schemas/animal.ts'
 import type { Band, BandLimit, Bands, Limit, LimitName } from '../../schemas/band.ts'
 import type { OwnLimit, Place } from '../../schemas/place.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
-import type { Guidance, Phase, PhaseBand, SourcedLimit, SpeciesProfile } from '../../schemas/species.ts'
-import { minutes, seconds } from '../../schemas/amounts.ts'
+import type { Guidance, PhaseBand, SourcedLimit, SpeciesProfile } from '../../schemas/species.ts'
+import { minutes } from '../../schemas/amounts.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import { foodFigures, limitSource } from '../animals/live-food.ts'
 import { valueWords } from '../telling/words.ts'
 import { nearFreezing } from './guard.ts'
+import { isCritical, isLowSide, usualClearFor, usualDeadband, usualFor } from './limit-names.ts'
+import { type PhaseNow, phaseAt } from './phase-at.ts'
 import { say } from '../words/say.ts'
-
-/** Coming back needs this much: twice the noise of a 1/16 K element, 1 % of a 0–20 °C range is 0.2 K (EEMUA 191, from memory). */
-export const usualDeadband: Partial<Record<Quantity, number>> = { temperature: 0.3, humidity: 3 }
-
-/** Off-delay 60 s, as for temperature in EEMUA 191 (value from memory). */
-export const usualClearFor: Millis = seconds(60)
-
-/** On-delays of a keeper's own limits: critical as soon as a second reading could confirm, else half an hour (derived). */
-export const usualFor = (limit: LimitName): Millis => (isCritical(limit) ? seconds(60) : minutes(30))
 
 /** How often an interpolated band is drawn anew: at 5 K a week it moves by 0.002 K in this time. */
 const interpolationStep: Millis = minutes(5)
-
-export const limitNames = [
-  'lowCritical',
-  'low',
-  'high',
-  'highCritical',
-] as const satisfies readonly LimitName[]
-
-export const isLowSide = (limit: LimitName): boolean => limit === 'lowCritical' || limit === 'low'
-export const isCritical = (limit: LimitName): boolean => limit === 'lowCritical' || limit === 'highCritical'
-
-/** Phase of an animal at an instant, with its stretch; `until` is null while no later step is planned. */
-export interface PhaseNow {
-  readonly phase: Phase
-  readonly from: Instant | null
-  readonly until: Instant | null
-}
-
-export function phaseAt(animal: Animal, at: Instant): PhaseNow {
-  let current: PlanStep | null = null
-  let next: PlanStep | null = null
-  for (const step of animal.plan) {
-    if (step.from <= at) current = step
-    else {
-      next = step
-      break
-    }
-  }
-  return { phase: current?.phase ?? 'awake', from: current?.from ?? null, until: next?.from ?? null }
-}
 
 export interface Tenant {
   readonly animal: Animal

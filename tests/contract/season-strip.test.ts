@@ -2,7 +2,7 @@ import { afterEach, beforeEach, expect, test } from 'vitest'
 import { drawCurves } from '../../daemon/app/curves.ts'
 import type { House } from '../../daemon/app/house.ts'
 import type { Store } from '../../daemon/ports/store.ts'
-import { hours, later, minutes } from '../../schemas/amounts.ts'
+import { days, hours, later, minutes } from '../../schemas/amounts.ts'
 import { Winter } from '../../schemas/api.ts'
 import { Household } from '../../schemas/household.ts'
 import type { PlaceId } from '../../schemas/ids.ts'
@@ -73,9 +73,9 @@ async function passes(ms: number, value: number | null): Promise<void> {
   await time.settle()
 }
 
-function winterNow(): Winter {
+function winterNow(season: string | null = null): Winter {
   const curves = drawCurves({ house, store, clock: time.clock, pause: () => Promise.resolve() })
-  const answer = curves.winter(box, 'temperature', null)
+  const answer = curves.winter(box, 'temperature', season)
   if (!answer.ok) throw new Error(answer.sentence)
   return Winter.parse(answer.value)
 }
@@ -117,4 +117,15 @@ test('X3: each column of the answer is as long as its list of nights, and a plac
   expect(strip.hours).toEqual(['iii.........', 'iiiiiiiiiiii', '............'])
   expect(later(nights[1]?.from ?? midnight, hours(12))).toBe(nights[1]?.to)
   expect(JSON.stringify(strip).length).toBeLessThan(500)
+})
+
+test('whoever asks for no season gets the newest of which there are readings', async () => {
+  expect(winterNow()).toMatchObject({ season: '2025/26', seasons: ['2025/26'] })
+  await passes(hours(26), 5)
+  await time.pass(days(400))
+  const { season, seasons, nights } = winterNow()
+  expect([season, seasons, nights.length]).toEqual(['2025/26', ['2026/27', '2025/26'], 3])
+  expect(winterNow('2026/27').nights).toEqual([])
+  await passes(hours(1), 5)
+  expect(winterNow().season).toBe('2026/27')
 })

@@ -21,7 +21,13 @@ const adapter = (name: string, packages: readonly string[]): Room => ({
   name: `daemon/${name}`,
   holds: (path) => path.startsWith(`daemon/${name}/`),
   // what an adapter says to people goes through the word list like every other text
-  own: ['schemas/', 'shared/words/say.ts', 'daemon/ports/', `daemon/${name}/`],
+  own: [
+    'schemas/',
+    'shared/words/say.ts',
+    'shared/words/choice-words.ts',
+    'daemon/ports/',
+    `daemon/${name}/`,
+  ],
   packages,
   mayUseNode: true,
 })

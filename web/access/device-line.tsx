@@ -9,6 +9,7 @@ import { agoWords } from '../words/ago.ts'
 import { DeviceForm } from './device-form.tsx'
 import { say } from '../../shared/words/say.ts'
 
+/** A login of a device, what it may publish, and its end. */
 export function DeviceLine({
   device,
   onMade,

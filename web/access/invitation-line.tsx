@@ -4,6 +4,7 @@ import { usePage } from '../page/use-page.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { lastsWords } from './seen-words.ts'
+import { roleWord } from '../../shared/words/choice-words.ts'
 import { say } from '../../shared/words/say.ts'
 import { sayWith } from '../parts/say-with.ts'
 
@@ -23,7 +24,11 @@ export function InvitationLine({
       <p>
         <strong>{name}</strong>{' '}
         <span class="soft">
-          {say('as a {role}, by {by}, {lasts}', { role, by, lasts: lastsWords(expiresAt - now.value) })}
+          {say('as a {role}, by {by}, {lasts}', {
+            role: roleWord[role],
+            by,
+            lasts: lastsWords(expiresAt - now.value),
+          })}
         </span>
       </p>
       <div class="thing-acts">

@@ -8,6 +8,7 @@ import { ThingForm } from '../set-up/thing-form.tsx'
 import { roleWords } from '../words/role-words.ts'
 import { say } from '../../shared/words/say.ts'
 
+/** Who is invited, and as what. */
 export function InviteForm({
   onMade,
   onCancel,

@@ -5,6 +5,7 @@ import { usePage } from '../page/use-page.ts'
 import { ProblemNote } from '../parts/problem-note.tsx'
 import { Question } from '../parts/question.tsx'
 import { useAct } from '../parts/use-act.ts'
+import { roleWord } from '../../shared/words/choice-words.ts'
 import { say } from '../../shared/words/say.ts'
 
 /** One person, with the other role and the way out. About oneself nothing can be done here: another keeper does it. */
@@ -41,13 +42,13 @@ export function PersonLine({
       <p>
         <strong>{name}</strong>{' '}
         <span class="soft">
-          {role}
+          {roleWord[role]}
           {isMe && say(', you')}
         </span>
       </p>
       {!isMe && (
         <div class="thing-acts">
-          {toggle('role', say('Make a {other}', { other }), say('of {name}', { name }))}
+          {toggle('role', say('Make a {other}', { other: roleWord[other] }), say('of {name}', { name }))}
           {toggle('remove', 'Remove', name)}
         </div>
       )}
@@ -61,7 +62,7 @@ export function PersonLine({
                   { name },
                 )
           }
-          yes={say('Make {name} a {other}', { name, other })}
+          yes={say('Make {name} a {other}', { name, other: roleWord[other] })}
           isBusy={act.isBusy.value}
           onNo={no}
           onYes={() =>
@@ -69,7 +70,7 @@ export function PersonLine({
               () => ask('PUT', pathTo('people', id, 'role'), { role: other }),
               () => {
                 no()
-                onDone(say('{name} is a {other} now.', { name, other }))
+                onDone(say('{name} is a {other} now.', { name, other: roleWord[other] }))
               },
             )
           }

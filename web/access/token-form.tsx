@@ -7,6 +7,7 @@ import { ThingForm } from '../set-up/thing-form.tsx'
 import { scopeHint, scopeName } from './scope-names.ts'
 import { say } from '../../shared/words/say.ts'
 
+/** A key for a script: its name, what it may do, how long. */
 export function TokenForm({ onMade, onCancel }: { onMade: (made: MadeToken) => void; onCancel: () => void }) {
   const { ask } = usePage()
   const act = useAct()

@@ -2,6 +2,7 @@ import { usePage } from '../page/use-page.ts'
 import { Link } from '../parts/link.tsx'
 import { say } from '../../shared/words/say.ts'
 
+/** A house in which nobody lives yet, and what to do about it. */
 export function NoAnimals() {
   const { person } = usePage()
   const isKeeper = person.value?.role === 'keeper'

@@ -6,6 +6,7 @@ import { say } from '../../shared/words/say.ts'
 
 const options = dangerSigns.map((value) => ({ value, label: signName[value] }))
 
+/** Signs of danger that were seen. */
 export function SignFields({
   before,
   onNote,

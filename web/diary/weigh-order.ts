@@ -1,7 +1,7 @@
 import type { Animal } from '../../schemas/animal.ts'
 import type { DiaryLine } from '../../schemas/diary.ts'
 import { instant } from '../../schemas/amounts.ts'
-import { phaseAt } from '../../shared/judging/band.ts'
+import { phaseAt } from '../../shared/judging/phase-at.ts'
 import { isDown } from '../words/animal-words.ts'
 
 export interface LastMass {

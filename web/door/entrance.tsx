@@ -1,6 +1,6 @@
 import { usePage } from '../page/use-page.ts'
+import { fetchedLater } from '../parts/fetched-later.tsx'
 import { Screen } from '../parts/screen.tsx'
-import { FirstSetUp } from './first-set-up.tsx'
 import { SignIn } from './sign-in.tsx'
 import { say } from '../../shared/words/say.ts'
 
@@ -35,3 +35,9 @@ export function Entrance() {
     </>
   )
 }
+
+/** Seen once in the life of a house. */
+const FirstSetUp = fetchedLater(say('First start'), async () => {
+  const { FirstSetUp } = await import('./first-set-up.tsx')
+  return FirstSetUp
+})

@@ -7,6 +7,7 @@ import { DoorForm } from './door-form.tsx'
 import { say } from '../../shared/words/say.ts'
 import { sayWith } from '../parts/say-with.ts'
 
+/** Name and password. */
 export function SignIn() {
   const page = usePage()
   const name = useSignal('')

@@ -10,6 +10,7 @@ import { PasswordField } from '../parts/password-field.tsx'
 import { Screen } from '../parts/screen.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { roleWords } from '../words/role-words.ts'
+import { roleWord } from '../../shared/words/choice-words.ts'
 import { say } from '../../shared/words/say.ts'
 import { sayWith } from '../parts/say-with.ts'
 
@@ -85,7 +86,7 @@ function Invitation({
   return (
     <Screen
       title={say('Invitation')}
-      heading={say('{household} invites {name} as a {role}', { household, name, role })}
+      heading={say('{household} invites {name} as a {role}', { household, name, role: roleWord[role] })}
     >
       <p class="lead">{roleWords[role]}</p>
       {who !== null && (

@@ -22,24 +22,44 @@ export type Ask = <T>(
 /** Longest wait for an answer, in ms: a winter's list takes well under a second on a small board. */
 const patienceMs = 15_000
 
-/** Answers are trusted as typed: the daemon checks them against the same schemas on their way out. */
+/** What goes with a request: JSON, or a file as it is. */
+export interface Sent {
+  readonly type: string
+  readonly body: Blob | string
+}
+
+export const asJson = (body: object): Sent => ({ type: 'application/json', body: JSON.stringify(body) })
+
 export function createAsk(fetchFrom: typeof fetch): Ask {
-  return async <T>(method: string, path: string, body?: object): Promise<Answer<T>> => {
-    try {
-      const response = await fetchFrom(path, {
-        method,
-        headers: body === undefined ? {} : { 'content-type': 'application/json' },
-        body: body === undefined ? null : JSON.stringify(body),
-        signal: AbortSignal.timeout(patienceMs),
-      })
-      const text = await response.text()
-      if (!response.ok) return { ok: false, problem: problemOf(response.status, text) }
-      const keptAt = response.headers.get(keptAtHeader)
-      const value = (text === '' ? null : JSON.parse(text)) as T
-      return { ok: true, value, ...(keptAt === null ? {} : { keptAt: Number(keptAt) }) }
-    } catch (error) {
-      return { ok: false, problem: unreachable(error) }
-    }
+  return (method, path, body) =>
+    askPatiently(method, path, body === undefined ? null : asJson(body), patienceMs, fetchFrom)
+}
+
+/**
+ * Asks with a wait of its own, in ms: for a large file, or for work that takes a small board longer. Answers are trusted
+ * as typed: the daemon checks them against the same schemas on their way out.
+ */
+export async function askPatiently<T>(
+  method: string,
+  path: string,
+  sent: Sent | null,
+  patienceMs: number,
+  fetchFrom: typeof fetch = fetch,
+): Promise<Answer<T>> {
+  try {
+    const response = await fetchFrom(path, {
+      method,
+      headers: sent === null ? {} : { 'content-type': sent.type },
+      body: sent === null ? null : sent.body,
+      signal: AbortSignal.timeout(patienceMs),
+    })
+    const text = await response.text()
+    if (!response.ok) return { ok: false, problem: problemOf(response.status, text) }
+    const keptAt = response.headers.get(keptAtHeader)
+    const value = (text === '' ? null : JSON.parse(text)) as T
+    return { ok: true, value, ...(keptAt === null ? {} : { keptAt: Number(keptAt) }) }
+  } catch (error) {
+    return { ok: false, problem: unreachable(error, patienceMs) }
   }
 }
 
@@ -73,11 +93,13 @@ function problemOf(status: number, text: string): Problem {
   }
 }
 
-function unreachable(error: unknown): Problem {
+function unreachable(error: unknown, patienceMs: number): Problem {
   const waited = error instanceof DOMException && error.name === 'TimeoutError'
   return {
     type: 'about:blank',
-    title: waited ? say('Brumal did not answer in 15 seconds.') : say('Brumal cannot be reached from here.'),
+    title: waited
+      ? say('Brumal did not answer in {n} seconds.', { n: patienceMs / 1000 })
+      : say('Brumal cannot be reached from here.'),
     status: 0,
     code: 'unreachable',
   }

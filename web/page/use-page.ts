@@ -2,6 +2,7 @@ import { createContext } from 'preact'
 import { useContext } from 'preact/hooks'
 import type { Page } from './page.ts'
 
+/** The page for every part of it. */
 export const PageContext = createContext<Page | null>(null)
 
 export function usePage(): Page {

@@ -1,8 +1,8 @@
 import { signal } from '@preact/signals'
 import type { FunctionComponent } from 'preact'
 import { useEffect } from 'preact/hooks'
-import { Screen } from './screen.tsx'
 import { say } from '../../shared/words/say.ts'
+import { Screen } from './screen.tsx'
 import { type SkeletonShape, WaitingScreen } from './skeleton.tsx'
 
 /** A screen whose code is fetched when it is first wanted, so that Tonight need not wait for it. */

@@ -3,7 +3,7 @@ import { useEffect } from 'preact/hooks'
 import type { Animal } from '../../schemas/animal.ts'
 import type { Household } from '../../schemas/household.ts'
 import type { SpeciesProfile } from '../../schemas/species.ts'
-import { phaseAt } from '../../shared/judging/band.ts'
+import { phaseAt } from '../../shared/judging/phase-at.ts'
 import { instant } from '../../schemas/amounts.ts'
 import { phaseWord } from '../../shared/telling/words.ts'
 import { usePage } from '../page/use-page.ts'
@@ -11,6 +11,7 @@ import { AnimalForm } from './animal-form.tsx'
 import { ThingList } from './thing-list.tsx'
 import { say } from '../../shared/words/say.ts'
 
+/** The animals in Set-up: the list, one form at a time. */
 export function AnimalsPart({ household }: { household: Household }) {
   const page = usePage()
   const species = useSignal<readonly SpeciesProfile[]>([])

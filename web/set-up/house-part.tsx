@@ -8,6 +8,7 @@ import { HoursFields } from '../parts/hours-fields.tsx'
 import { useAct } from '../parts/use-act.ts'
 import { ZoneField } from '../parts/zone-field.tsx'
 import { ThingForm } from './thing-form.tsx'
+import { guidanceWord } from '../../shared/words/choice-words.ts'
 import { say } from '../../shared/words/say.ts'
 
 const fields = ['name', 'timeZone', 'night', 'hemisphere', 'guidance']
@@ -83,10 +84,7 @@ export function HousePart({ household }: { household: Household }) {
           problem={problem}
           value={guidance}
           onValue={(value) => set({ guidance: value as House['guidance'] })}
-          choices={[
-            { value: 'strict', label: say('strict') },
-            { value: 'lenient', label: say('lenient') },
-          ]}
+          choices={Object.entries(guidanceWord).map(([value, label]) => ({ value, label }))}
         />
         <p class="hint" role="status">
           {isSaved.value && say('Saved.')}

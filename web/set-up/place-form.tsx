@@ -17,6 +17,7 @@ import { sayWith } from '../parts/say-with.ts'
 
 const fresh: Place = { id: '' as PlaceId, name: '', kind: 'box', parent: null, ownLimits: [] }
 
+/** A place: what it is, what it stands in, its own limits, what its air is reckoned from. */
 export function PlaceForm({
   place,
   household,

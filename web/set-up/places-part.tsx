@@ -4,6 +4,7 @@ import { PlaceForm } from './place-form.tsx'
 import { ThingList } from './thing-list.tsx'
 import { say } from '../../shared/words/say.ts'
 
+/** The places in Set-up: the list, one form at a time. */
 export function PlacesPart({ household }: { household: Household }) {
   const nameOf = (id: string): string => household.places.find((place) => place.id === id)?.name ?? id
   return (

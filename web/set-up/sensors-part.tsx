@@ -7,6 +7,7 @@ import { ThingList } from './thing-list.tsx'
 import { say } from '../../shared/words/say.ts'
 import { sayWith } from '../parts/say-with.ts'
 
+/** The sensors in Set-up: the list, one form at a time. */
 export function SensorsPart({ household }: { household: Household }) {
   const nameOf = (id: string | null): string =>
     household.places.find((place) => place.id === id)?.name ?? say('no place')

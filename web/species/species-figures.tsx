@@ -7,6 +7,7 @@ import { ruleName } from '../../shared/animals/rule-name.ts'
 import { limitName } from '../words/names.ts'
 import { bothOf, edgeWords, evidenceWord, figureWords } from './figure-words.ts'
 import { held } from '../words/held.ts'
+import { guidanceWord } from '../../shared/words/choice-words.ts'
 import { say } from '../../shared/words/say.ts'
 
 /** Every number of a profile, the one by the chosen guidance first, with where it comes from beside it. */
@@ -128,7 +129,7 @@ function FigureRow({
         {other !== null && (
           <span class="soft">
             {' '}
-            ({other.by}: {tellValue(other.value)})
+            ({guidanceWord[other.by]}: {tellValue(other.value)})
           </span>
         )}
         {more !== undefined && <span class="soft"> {more}</span>}

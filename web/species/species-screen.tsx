@@ -9,6 +9,7 @@ import { Skeleton } from '../parts/skeleton.tsx'
 import { useAnswer } from '../parts/use-answer.ts'
 import { taxonName } from './figure-words.ts'
 import { SpeciesLine } from './species-line.tsx'
+import { guidanceWord } from '../../shared/words/choice-words.ts'
 import { say } from '../../shared/words/say.ts'
 import { sayWith } from '../parts/say-with.ts'
 
@@ -26,7 +27,7 @@ export function SpeciesScreen() {
         {sayWith(
           'What is known of each species, every number with where it comes from. Where sources conflict, the figure by {guidance} guidance stands first.{part}',
           {
-            guidance,
+            guidance: guidanceWord[guidance],
             part: person.value?.role === 'keeper' && (
               <>
                 {' '}

@@ -3,7 +3,7 @@ import type { PlaceId } from '../../schemas/ids.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import type { TriedLimit, TriedPlace, WhatIfAsk, WhatIfBasis } from '../../schemas/what-if.ts'
 import { instant, millis } from '../../schemas/amounts.ts'
-import { limitNames } from '../../shared/judging/band.ts'
+import { limitNames } from '../../shared/judging/limit-names.ts'
 import { addDays, localDate, wallInstant } from '../../shared/time/wall.ts'
 
 /** What the limits are begun from: the plan of then, or one phase all through. */

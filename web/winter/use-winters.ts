@@ -15,7 +15,7 @@ export interface Winters {
 const none: Winters = { winters: [], problem: null, isBusy: true }
 
 /**
- * One place's winters by season; null is the season now. Asked anew when the choice changes, when a night has ended and
+ * One place's winters by season; null is the newest heard. Asked anew when the choice changes, when a night has ended and
  * when the stream is back. What was shown stays until the answer is here.
  */
 export function useWinters(

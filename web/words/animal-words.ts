@@ -2,7 +2,7 @@ import type { Animal, PlanStep } from '../../schemas/animal.ts'
 import type { DiaryKind } from '../../schemas/diary.ts'
 import type { GateCheck, GateItem, ReminderKind, WakingStep } from '../../schemas/season.ts'
 import type { Phase, Taxon } from '../../schemas/species.ts'
-import { phaseAt } from '../../shared/judging/band.ts'
+import { phaseAt } from '../../shared/judging/phase-at.ts'
 import { instant } from '../../schemas/amounts.ts'
 import { say } from '../../shared/words/say.ts'
 

@@ -1,6 +1,7 @@
 import type { ConditionVerdict, MassNow, MassStanding } from '../../schemas/condition.ts'
 import { say } from '../../shared/words/say.ts'
 
+/** How an animal’s condition is judged, in words. */
 export const verdictName: Record<ConditionVerdict, string> = {
   pass: say('well'),
   watch: say('look closer'),

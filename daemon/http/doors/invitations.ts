@@ -16,6 +16,7 @@ import { hashPassword } from './password.ts'
 import { handleOf, hashOf, newToken } from './secret-token.ts'
 import { keyOf } from './try-limit.ts'
 import { busyMs, tooManyTries } from './wrong-tries.ts'
+import { roleWord } from '../../../shared/words/choice-words.ts'
 import { say } from '../../../shared/words/say.ts'
 
 /** A week: long enough to be read on holiday, short enough that a link left lying about is soon worth nothing. */
@@ -83,7 +84,7 @@ export const invitationRoutes: Routes<Doors> = async (app, doors) => {
       const expiresAt = later(clock.now(), invitationLasts)
       const invitation = { id: handleOf(tokenHash), name, role, by: byName(request), expiresAt }
       people.saveInvitation({ ...invitation, tokenHash })
-      note('invited', byName(request), `${name} as a ${role}`)
+      note('invited', byName(request), say('{name} as a {role}', { name, role: roleWord[role] }))
       return { invitation, link: `${address()}/join#${token}` }
     },
   )
@@ -158,7 +159,7 @@ export const invitationRoutes: Routes<Doors> = async (app, doors) => {
       const { name, role, by } = invitation
       const person = { id: freeId(name, idsInUse(doors)) as PersonId, name, role }
       people.savePerson({ ...person, passwordHash })
-      note('joined', name, `as a ${role}, invited by ${by}`)
+      note('joined', name, say('as a {role}, invited by {by}', { role: roleWord[role], by }))
       return openDoor(request, reply, sessions, person)
     },
   )

@@ -10,6 +10,7 @@ import { calendarFeeds } from './calendar-feeds.ts'
 import type { Doors } from './doors.ts'
 import { byName, keepers, signedIn } from './guard.ts'
 import { sessionNow } from './own-sessions.ts'
+import { roleWord } from '../../../shared/words/choice-words.ts'
 import { say } from '../../../shared/words/say.ts'
 
 const params = z.strictObject({ person: PersonId })
@@ -74,7 +75,7 @@ export const peopleRoutes: Routes<Doors> = async (app, doors) => {
       if (isLastKeeper(person)) return lastKeeper(reply)
       people.savePerson({ ...person, role })
       if (role === 'sitter') takeBack(person)
-      note(byName(request), say('{name} is a {role} now.', { name, role }))
+      note(byName(request), say('{name} is a {role} now.', { name, role: roleWord[role] }))
       return { id, name, role }
     },
   )
