@@ -5,6 +5,7 @@ import type { Log } from '../ports/log.ts'
 import type { Outcome } from '../ports/outcome.ts'
 import type { Store } from '../ports/store.ts'
 import type { ImportDesk, ImportRefusal, ImportStore, Scratch } from '../ports/imports.ts'
+import { heldTables } from './held-tables.ts'
 import type { House } from './house.ts'
 import { runImport } from './import-run.ts'
 import { type Targets, targetsOf } from './import-targets.ts'
@@ -13,10 +14,8 @@ import {
   askDayOrder,
   askZone,
   busy,
-  idOf,
   importedWords,
   mostImports,
-  nameOf,
   noSuchImport,
   tooMany,
   wasHalfBack,
@@ -35,9 +34,6 @@ export interface Imports extends ImportDesk {
   settled(): Promise<ImportLine | null>
 }
 
-/** Tables that wait at once (X3): one is being looked at, another chosen anew. */
-const mostHeld = 3
-
 /**
  * Past winters from the tables of any logger. Nothing of them is judged: they go past the watch, straight into the store
  * (L5). One at a time is taken in, or taken back.
@@ -54,14 +50,12 @@ export function openImports(world: {
   readonly pause: Pause
 }): Imports {
   const { house, store, scratch, clock, log, pause } = world
-  const held = new Map<ImportId, HeldTable>()
+  const held = heldTables({ scratch, clock, taken: () => store.imports().map(({ id }) => id) })
   /** Newer than what is stored of it: how far it is, and how it ended where that could not be kept. */
   const newer = new Map<ImportId, ImportLine>()
   let running: Promise<ImportLine> | null = null
   /** Beginning one, or taking one back. */
   let working: Promise<unknown> | null = null
-  /** Tables on their way here. */
-  const incoming = new Set<ImportId>()
   let mustStop = false
   let isClosing = false
   const household = (): Household => house.state().layout.household
@@ -76,18 +70,6 @@ export function openImports(world: {
     return line.state === 'undoing' && working === null
       ? { ...line, state: 'broken', why: wasHalfBack }
       : line
-  }
-
-  function freeId(): ImportId {
-    const taken = new Set<string>([...held.keys(), ...incoming, ...store.imports().map(({ id }) => id)])
-    let at: number = clock.now()
-    while (taken.has(idOf(at))) at++
-    return idOf(at)
-  }
-
-  async function forget(id: ImportId): Promise<void> {
-    held.delete(id)
-    await scratch.remove(id)
   }
 
   const lookWorld = () => ({ zone: household().timeZone, now: clock.now(), pause })
@@ -199,17 +181,11 @@ export function openImports(world: {
     imports,
 
     async holdTable(file, bytes) {
-      if (incoming.size >= mostHeld || isClosing) return busy
-      const id = freeId()
-      incoming.add(id)
-      const kept = await scratch.keep(id, bytes).finally(() => incoming.delete(id))
+      if (isClosing) return busy
+      const kept = await held.keep(file, bytes)
       if (!kept.ok) return kept
-      const table = { id, file: nameOf(file), bytes: kept.value, read: () => scratch.read(id) }
-      const oldest = held.keys().next()
-      if (held.size >= mostHeld && oldest.done !== true) await forget(oldest.value)
-      held.set(id, table)
-      const seen = await lookAt(table, {}, lookWorld())
-      if (!seen.ok) await forget(id)
+      const seen = await lookAt(kept.value, {}, lookWorld())
+      if (!seen.ok) await held.forget(kept.value.id)
       return seen
     },
 
@@ -222,15 +198,15 @@ export function openImports(world: {
       const table = held.get(id)
       if (table === undefined) return noSuchImport
       // Not to be forgotten for a newer one meanwhile
-      held.delete(id)
+      held.letGo(id)
       const begun = await alone(() => begin(table, choice, by))
-      if (!begun.ok) held.set(id, table)
+      if (!begun.ok) held.putBack(table)
       return begun
     },
 
     async undoImport(id, by) {
-      if (held.has(id)) {
-        await forget(id)
+      if (held.get(id) !== undefined) {
+        await held.forget(id)
         return { ok: true, value: { removed: 0, left: 0 } }
       }
       if (newer.get(id)?.state === 'running') await stopRunning()

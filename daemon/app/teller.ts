@@ -7,16 +7,12 @@ import type { Message, MessageKind, Parcel } from '../../schemas/outbox.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import { isConditionOut } from '../../shared/judging/alarm.ts'
 import type { WatchEffect, WatchState } from '../../shared/judging/watch-state.ts'
-import {
-  type Say,
-  stepTelling,
-  type TellingEvent,
-  type TellingRules,
-  type TellingState,
-} from '../../shared/telling/escalation.ts'
+import type { TellingRules } from '../../shared/telling/audience.ts'
 import { jumpTelling } from '../../shared/telling/clock-jump.ts'
+import { stepTelling, type TellingEvent } from '../../shared/telling/escalation.ts'
 import { compose } from '../../shared/telling/message.ts'
 import { lastMorning } from '../../shared/telling/morning.ts'
+import type { Say, TellingState } from '../../shared/telling/telling-state.ts'
 import { channelIn, contactIn } from './contacts.ts'
 import { type MessageSources, messageWorld } from './message-world.ts'
 import { say } from '../../shared/words/say.ts'

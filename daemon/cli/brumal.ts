@@ -4,22 +4,15 @@ import { readFileSync } from 'node:fs'
 import { Command, CommanderError } from 'commander'
 import type { Settings } from '../../schemas/settings.ts'
 import { machineClock } from '../host/clock.ts'
-import type { ReadingsOptions } from './import-choice.ts'
+import { addImport } from './import-command.ts'
 import { lineFor } from './mistakes.ts'
+import { outliveRepeatedSignals } from './repeated-signals.ts'
 import type { LoadedSettings } from './settings.ts'
+import { version } from './version.ts'
 
 /** Exit codes of sysexits.h: wrong use, bad settings. */
 const wrongUse = 64
 const badSettings = 78
-
-/** As long as stopping may take: npm passes its repeat on within milliseconds, or seconds where the machine is busy. */
-const repeatWithinMs = 5000
-
-type ImportOptions = Omit<ReadingsOptions, 'file'> & {
-  readonly readings?: string
-  readonly undo?: string
-  readonly list: boolean
-}
 
 const program = new Command('brumal')
   .description('Watches animals through winter: readings by MQTT, alarms that ring in time, an honest log.')
@@ -123,39 +116,7 @@ program
     })
   })
 
-program
-  .command('import')
-  .description(
-    'while Brumal is stopped: replace the whole household by an exported one, or take in a past winter from a logger’s table',
-  )
-  .argument('[file]', 'household (YAML)')
-  .option('--readings <file>', 'a table of readings from any logger (CSV)')
-  .option('--sensor <id>', 'whose readings they are')
-  .option('--logger <name>', 'or the name of a logger of the past')
-  .option('--place <id>', 'where that logger was')
-  .option('--zone <name>', 'time zone that the logger’s clock ran in, where its times are local')
-  .option('--unit <unit>', 'celsius, fahrenheit or kelvin, where the table does not say it')
-  .option('--day-order <order>', 'dayFirst or monthFirst, where dates may be read both ways')
-  .option('--temperature <column>', 'heading or number of the column, where several may be meant')
-  .option('--humidity <column>', 'the same of the humidity')
-  .option('--list', 'list the tables that were taken in', false)
-  .option('--undo <id>', 'take one back: all that it added, and only that')
-  .action(async (file: string | undefined, options: ImportOptions, command: Command) => {
-    const asked = [file, options.readings, options.undo, options.list || undefined]
-    if (asked.filter((one) => one !== undefined).length !== 1)
-      command.error('error: give exactly one of a household file, --readings, --undo and --list')
-    await withSettings(async ({ data }) => {
-      const world = { clock: machineClock(), out: print, err: complain }
-      if (file !== undefined) return (await import('./household.ts')).importHousehold(data, file, world)
-      const { importReadings, listReadings, undoReadings } = await import('./import-readings.ts')
-      if (options.list) return listReadings(data, print)
-      const progress = process.stderr.isTTY
-        ? (text: string) => void process.stderr.write(`\r\x1b[K${text}`)
-        : null
-      if (options.undo !== undefined) return undoReadings(data, options.undo, { ...world, progress })
-      return importReadings(data, { ...options, file: options.readings ?? '' }, { ...world, progress })
-    })
-  })
+addImport(program, { withSettings, out: print, err: complain })
 
 program
   .command('backup')
@@ -234,23 +195,6 @@ function run(practice: boolean): Promise<void> {
   })
 }
 
-/**
- * npm passes on the signal that the terminal or supervisor has sent to all of us already: the repeat must not cut the
- * stopping short. One that comes later is meant, and ends the program at once.
- */
-function outliveRepeatedSignals(): void {
-  let first: number | null = null
-  for (const [signal, code] of [
-    ['SIGINT', 130],
-    ['SIGTERM', 143],
-  ] as const) {
-    process.on(signal, () => {
-      first ??= performance.now()
-      if (performance.now() - first > repeatWithinMs) process.exit(code)
-    })
-  }
-}
-
 /** Does `work` with good settings and takes its exit code; otherwise lists every mistake. */
 async function withSettings(work: (settings: Settings) => Promise<number>): Promise<void> {
   const loaded = await settings()
@@ -281,19 +225,6 @@ function sentenceOf(error: unknown): string {
   const stack = process.env['BRUMAL_LOG_LEVEL'] === 'debug' ? `\n${error.stack}` : ''
   const because = error.cause === undefined ? '' : `: ${sentenceOf(error.cause)}`
   return `${error.message}${because}${stack}`
-}
-
-function version(): string {
-  // Compiled, this file lies two folders deeper than the package; from source, one fewer.
-  for (const up of ['../../../package.json', '../../package.json']) {
-    try {
-      const found = JSON.parse(readFileSync(new URL(up, import.meta.url), 'utf8')) as Record<string, unknown>
-      if (found['name'] === 'brumal') return String(found['version'])
-    } catch {
-      continue // not there: the other place is tried next
-    }
-  }
-  return 'unknown'
 }
 
 function print(line: string): void {

@@ -5,6 +5,7 @@ import type { Desk } from '../ports/desk.ts'
 import { InstantText } from './query.ts'
 import type { Routes } from './zod.ts'
 
+/** How dry the air of a place was, and how long its coldest surface was wet. */
 export const airRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
   app.get(
     '/places/:place/air',

@@ -21,6 +21,7 @@ const params = z.strictObject({ alarm: AlarmId })
 const NoBody = z.strictObject({}).optional()
 const tags = ['alarms']
 
+/** What stands, and what may be done about it (A1 to A3). */
 export const alarmRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
   app.get(
     '/alarms',

@@ -9,6 +9,7 @@ import type { Routes } from './zod.ts'
 const params = z.strictObject({ animal: AnimalId })
 const tags = ['animals']
 
+/** Animals: made, changed, removed; the gate stands before who goes down (S1). */
 export const animalRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
   app.put(
     '/animals/:animal',

@@ -27,6 +27,7 @@ const statusOf = {
   notNewest: 409,
 } as const satisfies Record<CheckRefusal, number>
 
+/** A sensor that is checked in ice or beside another, and the correction that is found. */
 export const checkRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
   app.post(
     '/sensors/:sensor/check',

@@ -9,6 +9,7 @@ import type { Routes } from './zod.ts'
 
 const tags = ['house']
 
+/** The household as a whole, and its own settings. */
 export const houseRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
   app.get(
     '/household',

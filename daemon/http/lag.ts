@@ -4,6 +4,7 @@ import { PlaceLag } from '../../schemas/lag.ts'
 import type { Desk } from '../ports/desk.ts'
 import type { Routes } from './zod.ts'
 
+/** How fast the animals’ side of a place follows its air. */
 export const lagRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
   app.get(
     '/places/:place/lag',

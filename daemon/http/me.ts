@@ -3,6 +3,7 @@ import { Me } from '../../schemas/door.ts'
 import { signedIn } from './doors/guard.ts'
 import type { Routes } from './zod.ts'
 
+/** Who is asking. */
 export const meRoutes: Routes<Record<never, never>> = async (app) => {
   app.get(
     '/me',

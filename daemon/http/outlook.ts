@@ -4,6 +4,7 @@ import { PlaceOutlook } from '../../schemas/outlook.ts'
 import type { Desk } from '../ports/desk.ts'
 import type { Routes } from './zod.ts'
 
+/** How long a place holds if the power fails now. */
 export const outlookRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
   app.get(
     '/places/:place/outlook',

@@ -12,6 +12,7 @@ import type { Routes } from './zod.ts'
 const params = z.strictObject({ place: PlaceId })
 const tags = ['places']
 
+/** Places: made, changed, removed, and opened by a hand (A3). */
 export const placeRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
   app.put(
     '/places/:place',

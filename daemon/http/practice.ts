@@ -6,6 +6,7 @@ import type { Routes } from './zod.ts'
 
 const tags = ['practice']
 
+/** The way into the practice household and out of it. */
 export const practiceRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
   app.get(
     '/practice',

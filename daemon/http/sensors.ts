@@ -9,6 +9,7 @@ import type { Routes } from './zod.ts'
 const params = z.strictObject({ sensor: SensorId })
 const tags = ['sensors']
 
+/** Sensors: claimed, changed, removed. */
 export const sensorRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
   app.put(
     '/sensors/:sensor',

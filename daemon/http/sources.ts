@@ -5,6 +5,7 @@ import type { Desk } from '../ports/desk.ts'
 import { keepers } from './doors/guard.ts'
 import type { Routes } from './zod.ts'
 
+/** What is heard on the broker and not claimed yet. */
 export const sourceRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
   app.get(
     '/sources',

@@ -10,6 +10,7 @@ import type { Routes } from './zod.ts'
 const params = z.strictObject({ species: SpeciesId })
 const tags = ['species']
 
+/** The catalogue of species and a house’s own profiles. */
 export const speciesRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
   app.get(
     '/species',

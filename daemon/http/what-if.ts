@@ -15,6 +15,7 @@ const statusOfStart = {
   alreadyRuns: 409,
 } as const
 
+/** A past time of a place, judged by other limits. */
 export const whatIfRoutes: Routes<{ desk: Desk }> = async (app, { desk }) => {
   app.get(
     '/places/:place/what-if',

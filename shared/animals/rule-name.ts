@@ -1,6 +1,7 @@
 import type { ConditionRule } from '../../schemas/species.ts'
 import { say } from '../words/say.ts'
 
+/** The published rules of body condition, by name. */
 export const ruleName: Record<ConditionRule, string> = {
   jackson: say('Jackson ratio'),
   hailey: say('Hailey index'),

@@ -1,6 +1,7 @@
 import type { Band, BandLimit, Bands } from '../../schemas/band.ts'
 import type { TriedLimit } from '../../schemas/what-if.ts'
-import { type BandsNow, isCritical, usualClearFor, usualDeadband, usualFor } from './band.ts'
+import type { BandsNow } from './band.ts'
+import { isCritical, usualClearFor, usualDeadband, usualFor } from './limit-names.ts'
 import { nearFreezing } from './guard.ts'
 
 /**

@@ -1,41 +1,24 @@
-import type { Alarm } from '../../schemas/alarm.ts'
 import type { Household } from '../../schemas/household.ts'
-import type { AlarmId, ContactId, PlaceId } from '../../schemas/ids.ts'
+import type { AlarmId, ContactId } from '../../schemas/ids.ts'
 import type { JournalEntry } from '../../schemas/journal.ts'
-import type { Quantity } from '../../schemas/quantity.ts'
-import type { Reading } from '../../schemas/reading.ts'
-import { seconds } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
-import { calibrated } from '../sensing/calibration.ts'
-import { judgeAlone, judgeQuality, noHistory } from '../sensing/quality.ts'
-import { afterCheck, saysNothing } from '../sensing/under-check.ts'
 import type { AlarmEvent } from './alarm.ts'
-import { limitNames } from './band.ts'
-import { judgeBattery } from './battery.ts'
 import { jumpWatch } from './clock-jump.ts'
-import { judgeAgreement } from './disagreement.ts'
 import { layOut, type ProfileOf } from './layout.ts'
-import { startInside } from './limit.ts'
-import { judgeLimits, putSeries, renewRules, renewRulesOf } from './place-rules.ts'
-import { isSuppressible } from './policy.ts'
+import { renewRules } from './place-rules.ts'
 import { applyTo, type Draft, turnAlarm } from './raising.ts'
 import { rehouse } from './rehouse.ts'
-import { noteBelief, noteHeard, passTimeFor, passWatching } from './silence.ts'
-import { settleTaken, takeThermal } from './thermal-judge.ts'
+import { passTimeFor, passWatching } from './silence.ts'
 import { noteStage, passStages, type StageEvent } from './stages.ts'
-import type { SeriesWatch, WatchState, WatchStep } from './watch-state.ts'
+import { type LastKnownEvent, noteLastKnown, type ReadingEvent, takeReading } from './take-reading.ts'
+import { tend, type TendEvent } from './tending.ts'
+import type { WatchState, WatchStep } from './watch-state.ts'
 import { say } from '../words/say.ts'
 
+/** What the judge hears of. */
 export type WatchEvent =
-  /** `heardAt` is the clock when it arrived; a reading without its own time carries it as `at` too. */
-  | { readonly kind: 'reading'; readonly reading: Reading; readonly heardAt: Instant }
-  /** A retained message without its own time (L6). */
-  | {
-      readonly kind: 'lastKnown'
-      readonly sensor: Reading['sensor']
-      readonly quantity: Quantity
-      readonly value: number
-    }
+  | ReadingEvent
+  | LastKnownEvent
   | { readonly kind: 'timePassed'; readonly at: Instant }
   /** The daemon begins to listen after a start: what happened before is a gap (L7). */
   | { readonly kind: 'listening'; readonly at: Instant }
@@ -57,16 +40,7 @@ export type WatchEvent =
   /** The clock was set: what was `was` a moment ago is `at` now (N3). */
   | { readonly kind: 'clockJumped'; readonly was: Instant; readonly at: Instant; readonly text: string }
   | { readonly kind: 'person'; readonly alarm: AlarmId; readonly act: Extract<AlarmEvent, { by: string }> }
-  | {
-      readonly kind: 'tend'
-      readonly place: PlaceId
-      readonly at: Instant
-      readonly until: Instant
-      readonly by: string
-    }
-
-/** A reading may be stamped this far ahead of our clock before it is set aside (L5). */
-const toleratedAhead = seconds(60)
+  | TendEvent
 
 /** An empty watch over a household. */
 export function startWatch(household: Household, profileOf: ProfileOf, at: Instant): WatchState {
@@ -90,7 +64,7 @@ export function stepWatch(state: WatchState, event: WatchEvent): WatchStep {
   const draft: Draft = { state, effects: [] }
   switch (event.kind) {
     case 'reading':
-      takeReading(draft, event.reading, event.heardAt)
+      takeReading(draft, event)
       break
     case 'lastKnown':
       noteLastKnown(draft, event)
@@ -130,67 +104,6 @@ export function stepWatch(state: WatchState, event: WatchEvent): WatchStep {
   return [draft.state, draft.effects]
 }
 
-function takeReading(draft: Draft, given: Reading, heardAt: Instant): void {
-  // Minus nothing is nothing: text keeps no sign for it, and a snapshot must give back what it was given.
-  const reading = Object.is(given.value, -0) ? { ...given, value: 0 } : given
-  const s = draft.state.layout.sensorIndex.get(reading.sensor)
-  const sensor = s === undefined ? undefined : draft.state.sensors[s]
-  const spec = s === undefined ? undefined : draft.state.layout.sensors[s]
-  if (s === undefined || sensor === undefined || spec === undefined) return
-  if (reading.at > heardAt + toleratedAhead) return setAside(draft, s, reading, heardAt)
-
-  const { quantity, at } = reading
-  const known = sensor.series[quantity]
-  if (known !== undefined && at <= known.last.at) {
-    if (at === known.last.at) return
-    const quality = saysNothing(spec, reading) ? 'checking' : judgeAlone(reading, spec.type)
-    draft.effects.push({ kind: 'store', reading, quality, late: true })
-    return
-  }
-  const p = draft.state.layout.placeOfSensor[s] ?? -1
-  const until = draft.state.places[p]?.rules.until ?? null
-  if (until !== null && until <= at) renewRulesOf(draft, p, at)
-  if (known?.good && !known.stale && at >= known.good.at + staleCheckFrom)
-    passTimeFor(draft, s, (at - 1) as Instant)
-
-  const past = known?.history ?? noHistory
-  const [history, quality] = saysNothing(spec, reading)
-    ? ([afterCheck(past), 'checking'] as const)
-    : judgeQuality(past, reading, spec)
-  const believed = quality === 'good'
-  // Believed and stored is what the sensor said; judged is what it means.
-  const value = believed ? calibrated(spec.calibrations, quantity, at, reading.value) : reading.value
-  const now = draft.state.sensors[s] ?? sensor
-  const before = now.series[quantity]
-  const taken = believed ? takeThermal(draft.state, s, p, quantity, before, at, value) : null
-  const thermal = taken?.thermal ?? before?.thermal
-  const series: SeriesWatch = {
-    last: { at, value, quality, heardAt },
-    good: believed ? { at, value } : (before?.good ?? null),
-    history,
-    stale: believed ? false : (before?.stale ?? false),
-    limits: before?.limits ?? insideAll,
-    ...(thermal === undefined ? {} : { thermal }),
-  }
-  putSeries(draft, s, { ...now, heardAt: later(now.heardAt, at), clockAhead: null }, quantity, series)
-  draft.effects.push({ kind: 'store', reading, quality, late: false })
-  if (believed) {
-    judgeLimits(draft, s, quantity, { kind: 'reading', at, value })
-    if (taken !== null) settleTaken(draft, s, p, at, taken)
-    if (quantity === 'temperature') judgeAgreement(draft, s, at)
-    else if (quantity === 'battery' || quantity === 'voltage') judgeBattery(draft, s, quantity, at, value)
-  }
-  if (now.silent) noteHeard(draft, s, at)
-  // What is read elsewhere says nothing about the sensor either, good or bad.
-  const isTelling = quality !== 'checking' && (!believed || before?.last.quality !== 'good')
-  if (quantity === 'temperature' && isTelling) noteBelief(draft, s, series, at)
-}
-
-const insideAll: SeriesWatch['limits'] = limitNames.map(() => startInside)
-
-/** A sensor is never stale sooner than this, so younger values need no look at the timers before a reading. */
-const staleCheckFrom = seconds(60)
-
 function passTime(draft: Draft, at: Instant): void {
   if (at < draft.state.at) return
   renewRules(draft, at)
@@ -228,36 +141,6 @@ function jump(draft: Draft, { was, at, text }: Extract<WatchEvent, { kind: 'cloc
   draft.effects.push({ kind: 'journal', entry: { at, kind: 'clockSet', by: 'brumal', text } })
 }
 
-function setAside(draft: Draft, s: number, reading: Reading, heardAt: Instant): void {
-  const sensor = draft.state.sensors[s]
-  if (sensor === undefined) return
-  const byMs = reading.at - heardAt
-  draft.effects.push({ kind: 'setAside', reading })
-  if (sensor.clockAhead === null) {
-    const entry: JournalEntry = {
-      at: heardAt,
-      kind: 'clockFault',
-      by: 'brumal',
-      sensor: sensor.id,
-      text: say('Its readings are stamped {round} s ahead of this clock and are set aside.', {
-        round: Math.round(byMs / 1000),
-      }),
-      ...(sensor.place === null ? {} : { place: sensor.place }),
-    }
-    draft.effects.push({ kind: 'journal', entry })
-  }
-  const clockAhead = { since: sensor.clockAhead?.since ?? heardAt, byMs }
-  draft.state = { ...draft.state, sensors: draft.state.sensors.with(s, { ...sensor, clockAhead }) }
-}
-
-function noteLastKnown(draft: Draft, event: Extract<WatchEvent, { kind: 'lastKnown' }>): void {
-  const s = draft.state.layout.sensorIndex.get(event.sensor)
-  const sensor = s === undefined ? undefined : draft.state.sensors[s]
-  if (s === undefined || sensor === undefined) return
-  const lastKnown = { ...sensor.lastKnown, [event.quantity]: event.value }
-  draft.state = { ...draft.state, sensors: draft.state.sensors.with(s, { ...sensor, lastKnown }) }
-}
-
 /** A person out of reach is an alarm of its own, about nobody's place. */
 function noteReach(
   draft: Draft,
@@ -277,32 +160,6 @@ function noteReach(
     : ({ kind: 'wentOut', at, value: null, threshold: null, priority: 'medium', text } as const)
   turnAlarm(draft, { ...subject, priority: 'medium' }, change)
 }
-
-function tend(draft: Draft, event: Extract<WatchEvent, { kind: 'tend' }>): void {
-  const i = draft.state.layout.placeIndex.get(event.place)
-  const here = i === undefined ? undefined : draft.state.layout.places[i]
-  if (here === undefined) return
-  const others = draft.state.tendings.filter((tending) => tending.place !== event.place)
-  const ending = event.until <= event.at
-  const { at, until, by, place } = event
-  const tendings = ending ? others : [...others, { place, until, by }]
-  draft.state = { ...draft.state, tendings }
-  const covered = here.within.flatMap((w) => draft.state.layout.places[w]?.place.id ?? [])
-  draft.effects.push({
-    kind: 'journal',
-    entry: { at, kind: ending ? 'tended' : 'tending', by, place, ...(ending ? {} : { until }) },
-  })
-  for (const alarm of draft.state.alarms.values()) {
-    if (alarm.place === null || !covered.includes(alarm.place) || !isSuppressible(alarm)) continue
-    if (ending) applyTo(draft, alarm, { kind: 'unsuppress', at })
-    else if (isShown(alarm)) applyTo(draft, alarm, { kind: 'suppress', at, until, by })
-  }
-}
-
-const isShown = (alarm: Alarm): boolean =>
-  alarm.state.name !== 'normal' && alarm.state.name !== 'outOfService'
-
-const later = (one: Instant | null, other: Instant): Instant => (one !== null && one > other ? one : other)
 
 function sortJournal(draft: Draft): void {
   const at = (effect: Draft['effects'][number]): number =>

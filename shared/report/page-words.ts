@@ -1,7 +1,6 @@
 import { instant } from '../../schemas/amounts.ts'
 import { localDate } from '../time/wall.ts'
-import { clockWords } from '../telling/message.ts'
-import { valueWords } from '../telling/words.ts'
+import { clockWords, valueWords } from '../telling/words.ts'
 import { dateFormat, inReadersDigits } from '../words/reader.ts'
 import { say } from '../words/say.ts'
 

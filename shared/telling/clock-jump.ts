@@ -1,6 +1,6 @@
 import type { Instant } from '../../schemas/units.ts'
 import { moveAlarm, movingBy } from '../judging/clock-jump.ts'
-import type { TellingState, Told } from './escalation.ts'
+import type { TellingState, Told } from './telling-state.ts'
 
 /** The clock was set: what was `was` a moment ago is `at` now. Whatever was said keeps its age, so that nothing rings sooner or later for it (N3). */
 export function jumpTelling(state: TellingState, was: Instant, at: Instant): TellingState {

@@ -1,50 +1,14 @@
 import { hours, minutes } from '../../schemas/amounts.ts'
 import type { Alarm } from '../../schemas/alarm.ts'
-import type { Contact, Telling } from '../../schemas/contact.ts'
 import type { AlarmId, ContactId } from '../../schemas/ids.ts'
 import type { MessageKind } from '../../schemas/outbox.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
-import { isFlood, isFloodOver, noteRaise, type RaiseLog, raisedOften } from './raise-log.ts'
+import { audience, merged, nextContact, type TellingRules, untilReached } from './audience.ts'
+import { beginFlood, handFloodOn, passFlood } from './flood.ts'
+import { isFlood, noteRaise, raisedOften } from './raise-log.ts'
+import type { Say, TellingState, TellingStep, Told } from './telling-state.ts'
 
-/** What has been said about one raising of one alarm. */
-export interface Told {
-  readonly alarm: Alarm
-  /** When people were first to know: the raising, or the end of a flood that had folded it. */
-  readonly since: Instant
-  /** Contacts told so far, in order. */
-  readonly contacts: readonly ContactId[]
-  readonly lastAt: Instant
-  readonly repeats: number
-  /** Somebody acknowledged it: nobody is rung again, and those who were told hear of its end. */
-  readonly isAnswered: boolean
-}
-
-/** Everything that telling remembers. Plain data. */
-export interface TellingState {
-  readonly told: { readonly [alarm in AlarmId]?: Told }
-  /** Low alarms since the last morning. */
-  readonly low: readonly { readonly alarm: Alarm; readonly at: Instant }[]
-  readonly raises: RaiseLog
-  /** A flood in progress (A5), and when it was last told. */
-  readonly flood: {
-    readonly since: Instant
-    readonly lastAt: Instant
-    readonly contacts: readonly ContactId[]
-  } | null
-  /** Alarms found chattering, and when. */
-  readonly chattering: { readonly [alarm in AlarmId]?: Instant }
-  /** The morning whose tasks were told last. Absent: none yet, and the first one seen is only noted. */
-  readonly listedFor?: Instant
-}
-
-export const nothingTold: TellingState = {
-  told: {},
-  low: [],
-  raises: [],
-  flood: null,
-  chattering: {},
-}
-
+/** What telling hears of. */
 export type TellingEvent =
   | { readonly kind: 'raised' | 'returned'; readonly alarm: Alarm; readonly at: Instant }
   /** Somebody acknowledged it. */
@@ -62,24 +26,6 @@ export type TellingEvent =
       readonly tasks?: readonly string[]
     }
 
-/** Say this to that contact by every channel it has. `alarms` has one for most kinds, several for floods and summaries. */
-export interface Say {
-  readonly what: MessageKind
-  readonly contact: ContactId
-  readonly alarms: readonly Alarm[]
-  /** Of a summary: what is to be done today. */
-  readonly tasks?: readonly string[]
-  readonly at: Instant
-}
-
-export interface TellingRules {
-  /** Those that have a channel, in order. */
-  readonly contacts: readonly Contact[]
-  /** Those of whom no channel works just now. They are told too, and so is the next. */
-  readonly outOfReach: ReadonlySet<ContactId>
-  readonly telling: Telling
-}
-
 /** After this long a ringing alarm rings less often: whoever can be woken has been. */
 const ringsOftenFor: Millis = hours(1)
 const ringsSeldom: Millis = minutes(15)
@@ -91,11 +37,7 @@ const chatterQuiet: Millis = minutes(10)
  * wait, until somebody answers; medium is told once and once again; low waits for the morning. What came back is told
  * once, to those who were told of it.
  */
-export function stepTelling(
-  state: TellingState,
-  event: TellingEvent,
-  rules: TellingRules,
-): readonly [TellingState, readonly Say[]] {
+export function stepTelling(state: TellingState, event: TellingEvent, rules: TellingRules): TellingStep {
   switch (event.kind) {
     case 'raised':
       return raised(state, event.alarm, event.at, rules)
@@ -114,9 +56,7 @@ export function stepTelling(
   }
 }
 
-type Step = readonly [TellingState, readonly Say[]]
-
-function raised(before: TellingState, alarm: Alarm, at: Instant, rules: TellingRules): Step {
+function raised(before: TellingState, alarm: Alarm, at: Instant, rules: TellingRules): TellingStep {
   const raises = noteRaise(before.raises, alarm.id, at)
   const state = { ...before, raises }
   if (alarm.priority === 'low') return [{ ...state, low: [...state.low, { alarm, at }] }, []]
@@ -136,24 +76,18 @@ function raised(before: TellingState, alarm: Alarm, at: Instant, rules: TellingR
 }
 
 /** Tells the first contact who can be reached. Without any contact it is remembered as told to nobody. */
-function tell(state: TellingState, alarm: Alarm, at: Instant, rules: TellingRules, what: MessageKind): Step {
+function tell(
+  state: TellingState,
+  alarm: Alarm,
+  at: Instant,
+  rules: TellingRules,
+  what: MessageKind,
+): TellingStep {
   const contacts = untilReached(rules, audience(rules, [alarm]))
   return [
     keep(state, alarm, at, contacts),
     contacts.map((contact): Say => ({ what, contact, alarms: [alarm], at })),
   ]
-}
-
-/** Everybody but the one whom the alarms say is out of reach. */
-const audience = ({ contacts }: TellingRules, alarms: readonly Alarm[]): readonly ContactId[] =>
-  contacts
-    .map(({ id }) => id)
-    .filter((id) => alarms.length === 0 || alarms.some(({ contact }) => contact !== id))
-
-/** The first of them and, as long as those before are out of reach, the next. */
-function untilReached({ outOfReach }: TellingRules, contacts: readonly ContactId[]): readonly ContactId[] {
-  const reached = contacts.findIndex((id) => !outOfReach.has(id))
-  return reached < 0 ? contacts : contacts.slice(0, reached + 1)
 }
 
 function keep(state: TellingState, alarm: Alarm, at: Instant, contacts: readonly ContactId[]): TellingState {
@@ -169,7 +103,7 @@ function keep(state: TellingState, alarm: Alarm, at: Instant, contacts: readonly
   return { ...state, told: { ...state.told, [alarm.id]: told } }
 }
 
-function returned(state: TellingState, alarm: Alarm, at: Instant): Step {
+function returned(state: TellingState, alarm: Alarm, at: Instant): TellingStep {
   const told = state.told[alarm.id]
   if (told === undefined) return [state, []]
   const says = told.contacts.map((contact): Say => ({ what: 'returned', contact, alarms: [alarm], at }))
@@ -184,7 +118,7 @@ function answered(state: TellingState, alarm: AlarmId): TellingState {
 }
 
 /** Whatever waits on the one who cannot be reached goes to the next at once. */
-function outOfReach(before: TellingState, contact: ContactId, at: Instant, rules: TellingRules): Step {
+function outOfReach(before: TellingState, contact: ContactId, at: Instant, rules: TellingRules): TellingStep {
   let state = before
   const says: Say[] = []
   for (const told of Object.values(before.told)) {
@@ -195,24 +129,18 @@ function outOfReach(before: TellingState, contact: ContactId, at: Instant, rules
     state = more
     says.push(...words)
   }
-  if (state.flood === null || state.flood.contacts.at(-1) !== contact) return [state, says]
-  const next = nextContact(state.flood.contacts, audience(rules, []))
-  if (next === undefined) return [state, says]
-  const flood = { ...state.flood, lastAt: at, contacts: [...state.flood.contacts, next] }
-  return [{ ...state, flood }, [...says, ...floodSays(state, [next], at)]]
+  const [handedOn, more] = handFloodOn(state, contact, at, rules)
+  return [handedOn, [...says, ...more]]
 }
-
-const nextContact = (told: readonly ContactId[], all: readonly ContactId[]): ContactId | undefined =>
-  all.find((contact) => !told.includes(contact))
 
 function timePassed(
   before: TellingState,
   { at, morning, tasks }: Extract<TellingEvent, { kind: 'timePassed' }>,
   rules: TellingRules,
-): Step {
+): TellingStep {
   let state = tasks === undefined ? before : { ...before, listedFor: morning }
   const says: Say[] = []
-  const take = ([next, more]: Step) => {
+  const take = ([next, more]: TellingStep) => {
     state = next
     says.push(...more)
   }
@@ -225,7 +153,7 @@ function timePassed(
   return [state, says]
 }
 
-function passTold(state: TellingState, given: Told, at: Instant, rules: TellingRules): Step {
+function passTold(state: TellingState, given: Told, at: Instant, rules: TellingRules): TellingStep {
   const told = setBack(given, at)
   if (told !== given)
     return passTold({ ...state, told: { ...state.told, [told.alarm.id]: told } }, told, at, rules)
@@ -244,7 +172,7 @@ function setBack(told: Told, at: Instant): Told {
   return ahead <= 0 ? told : { ...told, since: (told.since - ahead) as Instant, lastAt: at }
 }
 
-function escalate(state: TellingState, told: Told, at: Instant, rules: TellingRules): Step {
+function escalate(state: TellingState, told: Told, at: Instant, rules: TellingRules): TellingStep {
   const left = audience(rules, [told.alarm]).filter((contact) => !told.contacts.includes(contact))
   const next = untilReached(rules, left)
   const [escalated] = sayTo(state, told, [...told.contacts, ...next], at, 'raised')
@@ -260,7 +188,7 @@ function sayTo(
   contacts: readonly ContactId[],
   at: Instant,
   what: MessageKind,
-): Step {
+): TellingStep {
   const next: Told = {
     ...told,
     contacts: merged(told.contacts, contacts),
@@ -279,53 +207,13 @@ function isEscalationDue(told: Told, at: Instant, rules: TellingRules): boolean 
 const repeatAfter = (told: Told, { telling }: TellingRules): number =>
   told.lastAt - told.since < ringsOftenFor ? telling.repeatEvery : Math.max(ringsSeldom, telling.repeatEvery)
 
-function beginFlood(state: TellingState, at: Instant, rules: TellingRules): Step {
-  const contacts = untilReached(rules, audience(rules, []))
-  return [{ ...state, flood: { since: at, lastAt: at, contacts } }, floodSays(state, contacts, at)]
-}
-
-/** While it lasts one message stands for all; it rings and escalates as its worst alarm would. */
-function passFlood(state: TellingState, at: Instant, rules: TellingRules): Step {
-  const { flood } = state
-  if (flood === null) return [state, []]
-  if (isFloodOver(state.raises, at)) {
-    // What nobody has answered is told on its own from here.
-    const told = Object.fromEntries(
-      Object.entries(state.told).map(([id, one]) => [
-        id,
-        one === undefined
-          ? one
-          : { ...one, since: at, lastAt: at, contacts: merged(one.contacts, flood.contacts) },
-      ]),
-    )
-    const left = Object.values(told).flatMap((one) =>
-      one === undefined || one.isAnswered ? [] : [one.alarm],
-    )
-    const says = flood.contacts.map((contact): Say => ({ what: 'floodOver', contact, alarms: left, at }))
-    return [{ ...state, told, flood: null }, says]
-  }
-  const open = Object.values(state.told).filter((told) => told?.alarm.priority === 'high' && !told.isAnswered)
-  if (open.length === 0 || at < flood.lastAt + rules.telling.repeatEvery) return [state, []]
-  const isNextDue = at >= flood.since + flood.contacts.length * rules.telling.escalateAfter
-  const left = audience(rules, []).filter((contact) => !flood.contacts.includes(contact))
-  const contacts = isNextDue ? [...flood.contacts, ...untilReached(rules, left)] : flood.contacts
-  return [{ ...state, flood: { ...flood, lastAt: at, contacts } }, floodSays(state, contacts, at)]
-}
-
-function floodSays(state: TellingState, contacts: readonly ContactId[], at: Instant): Say[] {
-  const alarms = Object.values(state.told).flatMap((told) =>
-    told === undefined || told.isAnswered ? [] : [told.alarm],
-  )
-  return contacts.map((contact): Say => ({ what: 'flood', contact, alarms, at }))
-}
-
 function sumUp(
   state: TellingState,
   at: Instant,
   morning: Instant,
   tasks: readonly string[],
   rules: TellingRules,
-): Step {
+): TellingStep {
   const [first] = rules.contacts
   const alarms = state.low.filter((low) => low.at < morning).map(({ alarm }) => alarm)
   const rest = { ...state, low: state.low.filter((low) => low.at >= morning) }
@@ -339,8 +227,3 @@ function withoutTold(state: TellingState, alarm: AlarmId): TellingState {
   delete told[alarm]
   return { ...state, told }
 }
-
-const merged = (one: readonly ContactId[], other: readonly ContactId[]): readonly ContactId[] => [
-  ...one,
-  ...other.filter((contact) => !one.includes(contact)),
-]

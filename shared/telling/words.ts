@@ -3,7 +3,8 @@ import type { Phase } from '../../schemas/species.ts'
 import { unitOf } from '../../schemas/unit-of.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import type { Quality } from '../../schemas/reading.ts'
-import { fahrenheit, fahrenheitApart, inReadersDigits, reader, type Units } from '../words/reader.ts'
+import type { Instant } from '../../schemas/units.ts'
+import { clockOf, fahrenheit, fahrenheitApart, inReadersDigits, reader, type Units } from '../words/reader.ts'
 import { say } from '../words/say.ts'
 
 export type { Units }
@@ -68,6 +69,9 @@ export function durationWords(ms: number): string {
   const d = Math.floor(h / 24)
   return h % 24 === 0 ? `${d} d` : `${d} d ${h % 24} h`
 }
+
+/** `03:12`, `3:12 AM`, in the contact's own zone; with the day when it was not today is for screens, not for three in the morning. */
+export const clockWords = (at: Instant, timeZone: string): string => clockOf(at, timeZone)
 
 /** `1.0 °C or below`, `above 8.0 °C`. */
 export function limitWords(

@@ -1,37 +1,18 @@
 import { hours, minutes } from '../../schemas/amounts.ts'
-import type { PlaceKind } from '../../schemas/place.ts'
-import type { TrialAdviceAbout, TrialReport } from '../../schemas/trial-report.ts'
 import { durationWords } from '../telling/words.ts'
+import type { Advice, AdviceAsked } from './trial-advice-asked.ts'
+import { coolingAdvice } from './trial-advice-cooling.ts'
+import { levelAdvice } from './trial-advice-level.ts'
 import { longEnough, goodLength } from './trial-times.ts'
-import { type Judged, kelvin, temperature, type VerdictGiven } from './trial-verdict.ts'
-import type { HoldLimit } from './trial-walk.ts'
+import { kelvin } from './trial-verdict.ts'
 import { say } from '../words/say.ts'
 
-interface Advice {
-  readonly about: TrialAdviceAbout
-  readonly says: string
-}
-
-export interface AdviceAsked {
-  readonly kind: PlaceKind
-  readonly report: Omit<TrialReport, 'advice'>
-  readonly judged: readonly Judged[]
-  /** Of each species that may go down. */
-  readonly given: readonly { readonly limits: readonly HoldLimit[]; readonly verdict: VerdictGiven }[]
-}
-
-/** The middle of the band is missed by less than this without a word, K. A design choice. */
-const offMiddle = 0.5
 /** A swing of the air from trough to crest that water would calm, K. A design choice. */
 const wideSwing = 2.5
 /** Between the shelves of a domestic fridge without a fan a kelvin or so is ordinary (value from memory). */
 const wideGradient = 1.5
-/** From day to night, K. A design choice. */
-const wideDay = 1
 /** Half an hour is as long as tending may last (A3). */
 const slowRecovery = minutes(30)
-/** A compressor that runs for less of the time has hardly anything to cool; for more, hardly anything to spare. */
-const [idle, busy] = [0.08, 0.75]
 /** A sensor less sure than this takes much of a band of a few kelvin, ±, K. A design choice. */
 const unsure = 0.3
 const plugTry = hours(4)
@@ -47,66 +28,6 @@ export function trialAdvice(asked: AdviceAsked): Advice[] {
     ...plugAdvice(asked),
     ...timeAdvice(asked),
   ]
-}
-
-function levelAdvice({ kind, report, judged, given }: AdviceAsked): Advice[] {
-  const { gradient, sensors } = report
-  if (judged.length === 0 || given.length === 0) return []
-  const warmer = Math.max(0, ...given.map(({ verdict }) => verdict.warmer))
-  const colder = Math.max(0, ...given.map(({ verdict }) => verdict.colder))
-  // What helps one spot must not harm another.
-  const mayWarm = Math.min(...given.map(({ verdict }) => verdict.slackHigh ?? Infinity))
-  const mayCool = Math.min(...given.map(({ verdict }) => verdict.slackLow ?? Infinity))
-  if ((warmer > 0 && warmer > mayWarm) || (colder > 0 && colder > mayCool))
-    return [
-      {
-        about: 'spread',
-        says: say(
-          'No setting suits every spot: the coldest and the warmest value lie too far apart. First make the spots more alike and the swing smaller, then run it again.',
-        ),
-      },
-    ]
-  const middle = middleOf(given.map(({ limits }) => limits))
-  const means = judged.map(({ about }) => about.figures.mean)
-  const off = middle === null ? 0 : middle - (Math.min(...means) + Math.max(...means)) / 2
-  const isAsked = warmer > 0 || colder > 0 || Math.abs(off) > offMiddle
-  if (!isAsked) return []
-  const by =
-    warmer > 0
-      ? Math.min(mayWarm, Math.max(warmer, off))
-      : colder > 0
-        ? -Math.min(mayCool, Math.max(colder, -off))
-        : off
-  const isWarmer = by > 0
-  const probe = sensors.find(({ sensor }) => sensor === gradient?.coldest)
-  const why =
-    warmer > 0 && probe !== undefined && gradient !== null && gradient.difference > gradient.allowed
-      ? say(' {probe} lies in the coldest spot: measure there again after the change.', { probe: probe.name })
-      : ''
-  const how = hasThermostat(kind)
-    ? isWarmer
-      ? say('Turn the thermostat warmer by about {kelvin}, wait a day and look again.', {
-          kelvin: kelvin(by),
-        })
-      : say('Turn the thermostat colder by about {kelvin}, wait a day and look again.', {
-          kelvin: kelvin(by),
-        })
-    : isWarmer
-      ? say('It should be warmer by about {kelvin}: insulate it more, or move it to a warmer spot.', {
-          kelvin: kelvin(by),
-        })
-      : say('It should be colder by about {kelvin}: air it more, or move it to a colder spot.', {
-          kelvin: kelvin(by),
-        })
-  return [{ about: 'thermostat', says: how + why }]
-}
-
-/** Between the narrowest low and high of all; null where one is missing or nothing is left between. */
-function middleOf(limits: readonly (readonly HoldLimit[])[]): number | null {
-  const of = (name: 'low' | 'high') =>
-    limits.flatMap((some) => some.filter(({ limit }) => limit === name).map(({ value }) => value))
-  const [low, high] = [Math.max(...of('low')), Math.min(...of('high'))]
-  return Number.isFinite(low) && Number.isFinite(high) && low < high ? (low + high) / 2 : null
 }
 
 function spreadAdvice({ kind, report }: AdviceAsked): Advice[] {
@@ -138,66 +59,6 @@ function spreadAdvice({ kind, report }: AdviceAsked): Advice[] {
             )
           : say(
               'The air swings by {kelvin} in each run. Put some closed bottles of water inside: they calm it.',
-              { kelvin: kelvin(swing) },
-            ),
-    })
-  return out
-}
-
-function coolingAdvice({ kind, report, judged, given }: AdviceAsked): Advice[] {
-  const out: Advice[] = []
-  const { sensors, room } = report
-  const cold = kind === 'fridge' || kind === 'coldRoom'
-  const lows = given.flatMap(({ limits }) => limits.filter(({ limit }) => limit === 'low'))
-  const low = Math.max(...lows.map(({ value }) => value))
-  if (cold && room !== null && Number.isFinite(low) && room.min < low)
-    out.push({
-      about: 'room',
-      says: say(
-        'The room came down to {temperature}. A fridge cannot warm itself: below {temperature2} it follows the room. Put it in a warmer room before the frost.',
-        { temperature: temperature(room.min), temperature2: temperature(low) },
-      ),
-    })
-  const cycle = sensors.find((one) => one.cycle !== null)?.cycle ?? null
-  const air = sensors.filter(({ isAir, figures }) => isAir && figures !== null)
-  if (cold && cycle !== null && cycle.duty > busy)
-    out.push({
-      about: 'cooling',
-      says: say(
-        'It cools for {round} % of the time: nothing is left for a warm day. Look at the door seal and the space behind it, and take a cooler room.',
-        { round: Math.round(cycle.duty * 100) },
-      ),
-    })
-  if (cold && cycle !== null && cycle.duty < idle)
-    out.push({
-      about: 'room',
-      says: say(
-        'It cools for only {round} % of the time: the room is nearly as cold as it should be inside.',
-        { round: Math.round(cycle.duty * 100) },
-      ),
-    })
-  if (kind === 'fridge' && cycle === null && air.length > 0 && report.counted >= hours(24))
-    out.push({
-      about: 'cooling',
-      says: say(
-        'No compressor was seen to start and stop. Either it never stops, or the room does the cooling, or water and a slow probe hide it: listen to it.',
-      ),
-    })
-  const swings = judged.map(({ about: { figures } }) =>
-    figures.day === null || figures.night === null ? 0 : figures.day - figures.night,
-  )
-  const swing = swings.toSorted((one, other) => Math.abs(other) - Math.abs(one))[0] ?? 0
-  if (Math.abs(swing) > wideDay)
-    out.push({
-      about: 'room',
-      says:
-        swing > 0
-          ? say(
-              'By day it is warmer than by night by {kelvin}: it follows the room. A steadier room, or more insulation and water, helps.',
-              { kelvin: kelvin(swing) },
-            )
-          : say(
-              'By day it is colder than by night by {kelvin}: it follows the room. A steadier room, or more insulation and water, helps.',
               { kelvin: kelvin(swing) },
             ),
     })
@@ -287,20 +148,4 @@ function timeAdvice({ report }: AdviceAsked): Advice[] {
   return [
     { about: 'time', says: say('Let it run for a week: warm days and a weekend show what two days do not.') },
   ]
-}
-
-const hasThermostat = (kind: PlaceKind): boolean => {
-  switch (kind) {
-    case 'fridge':
-    case 'coldRoom':
-    case 'box':
-    case 'enclosure':
-      return true
-    case 'frame':
-    case 'culture':
-    case 'room':
-      return false
-    default:
-      return kind satisfies never
-  }
 }

@@ -1,5 +1,5 @@
 import type { TriedPlace } from '../../schemas/what-if.ts'
-import { limitNames } from '../judging/band.ts'
+import { limitNames } from '../judging/limit-names.ts'
 import { say } from '../words/say.ts'
 
 /** Why limits cannot be tried; null where they can. They are in order from the coldest to the warmest. */

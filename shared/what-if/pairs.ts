@@ -1,6 +1,6 @@
 import type { Spell, SpellPair, WhatIfResult } from '../../schemas/what-if.ts'
 import { hours } from '../../schemas/amounts.ts'
-import { isLowSide } from '../judging/band.ts'
+import { isLowSide } from '../judging/limit-names.ts'
 
 /** Apart by no more than this, an alarm that rang and one that would have are about the same danger. Derived: a fridge's hour. */
 const nearby = hours(1)
