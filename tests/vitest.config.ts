@@ -6,8 +6,11 @@ const isLong = process.env['BRUMAL_LONG'] === '1'
 for (const name of Object.keys(process.env))
   if (name.startsWith('BRUMAL_') && name !== 'BRUMAL_REQUIRE_PEERS') delete process.env[name]
 
-/** Only computes: leaves nothing behind in its process, so that the next file need not begin with another. */
-const pure = ['tests/core/**/*.test.ts', 'tests/core/**/*.test.tsx']
+/** Only computes, so that the next file need not begin with another process. */
+const pure = ['tests/core/**/*.test.ts', 'tests/core/**/*.test.tsx', 'tests/published/**/*.test.ts']
+
+/** Cleans up after itself: in one process for many files, the daemon's modules are loaded once. */
+const parts = ['tests/contract/**/*.test.ts']
 
 /**
  * Real browsers, brokers and daemons on two busy cores: where nobody sits at the keyboard a test may try once more. Which
@@ -32,12 +35,13 @@ export default defineConfig({
   test: {
     projects: [
       { extends: true, test: { name: 'pure', include: pure, isolate: false } },
+      { extends: true, test: { name: 'parts', include: parts, isolate: false, retry } },
       {
         extends: true,
         test: {
           name: 'whole',
           include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
-          exclude: [...pure, ...(isLong ? [] : long)],
+          exclude: [...pure, ...parts, ...(isLong ? [] : long)],
           retry,
         },
       },
@@ -45,8 +49,8 @@ export default defineConfig({
     // tests that run in both, and longer where there is time
     env: isLong ? { RUN_LONG: '1' } : {},
     pool: 'forks',
-    // the default leaves one core free, which on two cores is half the machine
-    maxWorkers: Math.max(2, availableParallelism()),
+    // one more than there are cores: some wait for minutes
+    maxWorkers: availableParallelism() + 1,
     testTimeout: 20_000,
     hookTimeout: 60_000,
   },

@@ -1,43 +1,21 @@
-import type { Browser } from 'playwright-core'
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { describe, expect, test } from 'vitest'
 import type { DiaryLine } from '../../schemas/diary.ts'
-import { openChromium } from '../support/chromium.ts'
-import { type Daemon, startDaemon, tortoiseHouse } from '../support/daemon.ts'
+import { complaintsOf } from '../support/complaints.ts'
+import { tortoiseHouse } from '../support/daemon.ts'
+import { pagesOnDaemon } from '../support/pages-on-daemon.ts'
 import { until } from '../support/until.ts'
 import { isChromiumHere } from '../support/web-fixture-visit.ts'
 
 describe.skipIf(!isChromiumHere)('an animal on the running daemon', () => {
-  let browser: Browser
-  let daemon: Daemon
-  beforeAll(async () => {
-    browser = await openChromium()
-    daemon = await startDaemon()
-    await tortoiseHouse(daemon)
-  })
-  afterAll(async () => {
-    await browser.close()
-    await daemon.stop()
-  })
+  const { daemon, openPage } = pagesOnDaemon(tortoiseHouse)
 
   test('is weighed, taken back, weighed again, and gets its photo as portrait', async () => {
-    const context = await browser.newContext({
-      viewport: { width: 390, height: 740 },
-      locale: 'en-GB',
-      reducedMotion: 'reduce',
-    })
-    const [name = '', value = ''] = daemon.cookie().split('=')
-    await context.addCookies([{ name, value, url: daemon.url }])
-    const page = await context.newPage()
-    page.setDefaultTimeout(20_000)
-    const complaints: string[] = []
-    page.on('pageerror', (error) => complaints.push(error.message))
-    page.on('console', (message) => {
-      if (message.type() === 'error') complaints.push(message.text())
-    })
+    const page = await openPage({ width: 390, height: 740 })
+    const complaints = complaintsOf(page, { answers: true })
     const press = (button: string) => page.getByRole('button', { name: button, exact: true }).click()
-    const diary = () => daemon.call<DiaryLine[]>('GET', '/api/diary?animal=juno&kind=weighed')
+    const diary = () => daemon().call<DiaryLine[]>('GET', '/api/diary?animal=juno&kind=weighed')
 
-    await page.goto(`${daemon.url}/weigh`)
+    await page.goto(`${daemon().url}/weigh`)
     await page.getByLabel(/^Juno/).fill('812,5')
     await press('Save')
     await page.getByText(/^Juno: 812\.5.g noted\./).waitFor()
@@ -48,7 +26,7 @@ describe.skipIf(!isChromiumHere)('an animal on the running daemon', () => {
     await press('Save')
     await page.getByText(/^Juno: 811.g noted\./).waitFor()
 
-    await page.goto(`${daemon.url}/animals/juno/note/photographed`)
+    await page.goto(`${daemon().url}/animals/juno/note/photographed`)
     const icon = new URL('../../web/public/icon-512.png', import.meta.url).pathname
     await page.locator('input[type=file]').setInputFiles(icon)
     await page.getByRole('img', { name: 'The photo as it will be kept' }).waitFor()
@@ -65,6 +43,5 @@ describe.skipIf(!isChromiumHere)('an animal on the running daemon', () => {
     await page.locator('.animal-head img.portrait').waitFor()
     await page.getByRole('region', { name: 'Condition' }).waitFor()
     expect(complaints).toEqual([])
-    await context.close()
   }, 60_000)
 })

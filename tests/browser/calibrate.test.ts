@@ -1,19 +1,14 @@
-import type { Browser } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
+import { afterEach, describe, expect, test } from 'vitest'
 import { later, minutes } from '../../schemas/amounts.ts'
 import { atRest, type CheckBench, checkBench, intoTheIce, longWait } from '../support/check-bench.ts'
-import { openChromium } from '../support/chromium.ts'
 import { isTooWide, violationsOn } from '../support/look-at.ts'
+import { oneChromium } from '../support/one-chromium.ts'
 import { until } from '../support/until.ts'
 import { isChromiumHere } from '../support/web-fixture-visit.ts'
 
 describe.skipIf(!isChromiumHere)('a sensor is checked', () => {
-  let browser: Browser
+  const browser = oneChromium()
   let bench: CheckBench
-  beforeAll(async () => {
-    browser = await openChromium()
-  })
-  afterAll(async () => browser.close())
   afterEach(async () => bench.close())
 
   const button = (name: string | RegExp) => bench.page.getByRole('button', { name })
@@ -25,7 +20,7 @@ describe.skipIf(!isChromiumHere)('a sensor is checked', () => {
   }
 
   test('S6: the whole ice point, from the cautions to the probe back in its place', async () => {
-    bench = await checkBench(browser)
+    bench = await checkBench(browser())
     const { page } = bench
     await text(
       'Mains and water do not mix: nothing that hangs on the mains may come near the bath.',
@@ -69,7 +64,7 @@ describe.skipIf(!isChromiumHere)('a sensor is checked', () => {
   }, 30_000)
 
   test('L7: loading the page anew in the middle loses nothing', async () => {
-    bench = await checkBench(browser)
+    bench = await checkBench(browser())
     await begin()
     bench.reads(...intoTheIce)
     await text(/^Still falling/)
@@ -89,7 +84,7 @@ describe.skipIf(!isChromiumHere)('a sensor is checked', () => {
   }, 30_000)
 
   test('what goes wrong is said: nothing comes, the probe leaves the bath, the bath warms', async () => {
-    bench = await checkBench(browser)
+    bench = await checkBench(browser())
     await begin()
     bench.waits(longWait)
     await bench.page
@@ -108,7 +103,7 @@ describe.skipIf(!isChromiumHere)('a sensor is checked', () => {
   }, 30_000)
 
   test('what is not in ice at all is not corrected, and may be begun again', async () => {
-    bench = await checkBench(browser)
+    bench = await checkBench(browser())
     await begin()
     bench.reads(...Array.from({ length: 13 }, (_, i) => 4 + (i % 2) / 16))
     await text(/^The probe shows 4\.0.°C where ice stands at 0.°C\./).waitFor()
@@ -117,7 +112,7 @@ describe.skipIf(!isChromiumHere)('a sensor is checked', () => {
   }, 30_000)
 
   test('two points by keyboard: one in ice, one beside a checked thermometer', async () => {
-    bench = await checkBench(browser)
+    bench = await checkBench(browser())
     const { page } = bench
     await page.getByRole('radio', { name: /^At two points/ }).focus()
     await page.keyboard.press('Space')
@@ -141,7 +136,7 @@ describe.skipIf(!isChromiumHere)('a sensor is checked', () => {
   }, 30_000)
 
   test('a bare board is offered no bath of its own: beside a reference in its place, which stays watched', async () => {
-    bench = await checkBench(browser, { sensor: { type: 'sht3x' } })
+    bench = await checkBench(browser(), { sensor: { type: 'sht3x' } })
     const { page } = bench
     await page.getByRole('radio', { name: /^Beside a checked thermometer/ }).waitFor()
     expect(await page.getByRole('radio', { name: /waterproof/ }).count()).toBe(0)
@@ -161,7 +156,7 @@ describe.skipIf(!isChromiumHere)('a sensor is checked', () => {
   }, 30_000)
 
   test('a certificate is entered, taken back and put again; what cannot be is refused in words', async () => {
-    bench = await checkBench(browser)
+    bench = await checkBench(browser())
     const { page } = bench
     const enter = async (offset: string): Promise<void> => {
       await page.getByLabel(/^Correction,/).fill(offset)
@@ -192,7 +187,7 @@ describe.skipIf(!isChromiumHere)('a sensor is checked', () => {
   }, 30_000)
 
   test('X1: a sitter sees how sure it is, and can change nothing', async () => {
-    bench = await checkBench(browser, { role: 'sitter' })
+    bench = await checkBench(browser(), { role: 'sitter' })
     await text('Only a keeper checks a sensor. You can see how sure it is, and what was found.').waitFor()
     await text(/^Temperature: right within ±/).waitFor()
     expect(await bench.page.getByRole('main').getByRole('button').count()).toBe(0)
@@ -201,7 +196,7 @@ describe.skipIf(!isChromiumHere)('a sensor is checked', () => {
   }, 30_000)
 
   test('Set-up leads to it, and saving there keeps what was found', async () => {
-    bench = await checkBench(browser, { path: '/set-up', width: 1280 })
+    bench = await checkBench(browser(), { path: '/set-up', width: 1280 })
     const { page } = bench
     await page.getByRole('button', { name: 'Change Probe one' }).click()
     await bench.house.as(await bench.house.signedIn('keeper'), 'POST', '/api/sensors/probe-1/check', {
@@ -223,7 +218,7 @@ describe.skipIf(!isChromiumHere)('a sensor is checked', () => {
   ] as const)(
     'axe finds nothing wrong at %i px, %s, and nothing is too wide (WCAG 2.2 AA)',
     async (width, light) => {
-      bench = await checkBench(browser, { width, light })
+      bench = await checkBench(browser(), { width, light })
       const { page } = bench
       const looks = async (stage: string): Promise<void> => {
         const folder = process.env['BRUMAL_LOOKS']

@@ -1,12 +1,14 @@
 import { existsSync } from 'node:fs'
-import { AxeBuilder } from '@axe-core/playwright'
-import type { Browser, BrowserContext, Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
+import type { BrowserContext, Page } from 'playwright-core'
+import { afterEach, describe, expect, test } from 'vitest'
 import type { TellingNow } from '../../schemas/telling-now.ts'
 import { openChromium } from '../support/chromium.ts'
+import { complaintsOf } from '../support/complaints.ts'
 import { keeper, startDaemon } from '../support/daemon.ts'
 import { goTo } from '../support/go-to.ts'
 import { startHttpReceiver } from '../support/http-receiver.ts'
+import { isTooWide, violationsOn } from '../support/look-at.ts'
+import { oneChromium } from '../support/one-chromium.ts'
 import { until } from '../support/until.ts'
 import type { Scene } from '../support/web-fixture-scene.ts'
 import { startWebFixture, type WebFixture } from '../support/web-fixture-server.ts'
@@ -16,16 +18,12 @@ const webRoot = new URL('../../dist/web/', import.meta.url).pathname
 
 // The built page and its worker in a real browser, over invented answers
 describe.skipIf(!isHere)('telling people, by the screen', () => {
-  let browser: Browser
+  const browser = oneChromium()
   let context: BrowserContext
   let fixture: WebFixture
   let page: Page
-  let complaints: string[]
+  let complaints: readonly string[]
 
-  beforeAll(async () => {
-    browser = await openChromium()
-  })
-  afterAll(async () => browser.close())
   afterEach(async () => {
     await context.close()
     await fixture.close()
@@ -33,19 +31,14 @@ describe.skipIf(!isHere)('telling people, by the screen', () => {
 
   async function open(scene: Scene, path = '/contacts', width = 360): Promise<void> {
     fixture = await startWebFixture(webRoot, scene, 0)
-    context = await browser.newContext({
+    context = await browser().newContext({
       viewport: { width, height: 740 },
       locale: 'en-GB',
       reducedMotion: 'reduce',
     })
     page = await context.newPage()
     page.setDefaultTimeout(15_000)
-    complaints = []
-    page.on('console', (message) => {
-      const isAnswer = message.text().startsWith('Failed to load resource')
-      if (message.type() === 'error' && !isAnswer) complaints.push(message.text())
-    })
-    page.on('pageerror', (error) => complaints.push(error.message))
+    complaints = complaintsOf(page)
     await page.goto(fixture.url + path)
     await page.getByRole('heading', { level: 1 }).waitFor()
   }
@@ -196,7 +189,7 @@ describe.skipIf(!isHere)('telling people, by the screen', () => {
   test('over plain http the page says that a phone needs https', async () => {
     await open('safe')
     // A name that is not this machine's own makes http insecure (Secure Contexts §3.1)
-    const context2 = await browser.newContext()
+    const context2 = await browser().newContext()
     const insecure = await context2.newPage()
     await insecure.route('http://brumal.house.example/**', async (route) => {
       const { pathname, search } = new URL(route.request().url())
@@ -220,11 +213,8 @@ describe.skipIf(!isHere)('telling people, by the screen', () => {
     await button('Add a header').click()
     await button('Ring it by Android phone').click()
     await page.getByText('Did it ring?').waitFor()
-    const found = await new AxeBuilder({ page })
-      .withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'])
-      .analyze()
-    expect(found.violations.map((one) => `${one.id}: ${one.help}`)).toEqual([])
-    expect(await page.evaluate(() => document.documentElement.scrollWidth > innerWidth)).toBe(false)
+    expect(await violationsOn(page)).toEqual([])
+    expect(await isTooWide(page)).toBe(false)
   })
 })
 

@@ -1,35 +1,31 @@
 import { existsSync } from 'node:fs'
 import { createServer } from 'node:net'
-import { AxeBuilder } from '@axe-core/playwright'
-import type { Browser, Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
+import type { Page } from 'playwright-core'
+import { afterEach, describe, expect, test } from 'vitest'
 import type { NightCurve } from '../../schemas/api.ts'
-import { openChromium } from '../support/chromium.ts'
+import { complaintsOf } from '../support/complaints.ts'
 import { type Daemon, keeper, senml, startDaemon, tortoiseHouse } from '../support/daemon.ts'
 import { goTo } from '../support/go-to.ts'
+import { isTooWide, violationsOn } from '../support/look-at.ts'
+import { oneChromium } from '../support/one-chromium.ts'
 import { until } from '../support/until.ts'
 
 const isHere = existsSync('/usr/bin/chromium') || process.env['BRUMAL_REQUIRE_PEERS'] === '1'
 const patience = { timeout: 15_000 }
 
 describe.skipIf(!isHere)('the dashboard on the running daemon', () => {
-  let browser: Browser
+  const browser = oneChromium()
   let daemon: Daemon
   let page: Page
-  /** What the browser's console complained of, refused styles and scripts among it. */
-  let complaints: string[]
+  let complaints: readonly string[]
 
-  beforeAll(async () => {
-    browser = await openChromium()
-  })
-  afterAll(async () => browser.close())
   afterEach(async () => {
     await page.context().close()
     await daemon.stop()
   })
 
   async function open(width: number, hasTouch = false): Promise<void> {
-    const context = await browser.newContext({
+    const context = await browser().newContext({
       viewport: { width, height: 800 },
       locale: 'en-GB',
       // The daemon's: in another one the first steps would ask about that first
@@ -39,12 +35,7 @@ describe.skipIf(!isHere)('the dashboard on the running daemon', () => {
     })
     page = await context.newPage()
     page.setDefaultTimeout(patience.timeout)
-    complaints = []
-    page.on('console', (message) => {
-      const isAnswer = message.text().startsWith('Failed to load resource')
-      if (message.type() === 'error' && !isAnswer) complaints.push(message.text())
-    })
-    page.on('pageerror', (error) => complaints.push(error.message))
+    complaints = complaintsOf(page)
     await page.goto(daemon.url)
     await page.getByLabel('Name').fill(keeper.name)
     await page.getByLabel('Password').fill(keeper.password)
@@ -59,7 +50,7 @@ describe.skipIf(!isHere)('the dashboard on the running daemon', () => {
   test('a wrong password gets one clear sentence and nothing is shown (X1)', async () => {
     daemon = await startDaemon()
     await tortoiseHouse(daemon)
-    const context = await browser.newContext()
+    const context = await browser().newContext()
     page = await context.newPage()
     await page.goto(`${daemon.url}/alarms`)
     await page.getByLabel('Name').fill(keeper.name)
@@ -260,12 +251,8 @@ describe.skipIf(!isHere)('the dashboard on the running daemon', () => {
       for (const screen of ['Tonight', 'Winter', 'Alarms', 'Contacts', 'Set-up']) {
         await go(screen)
         await page.waitForFunction((name) => document.title.includes(name), screen)
-        const found = await new AxeBuilder({ page })
-          .withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'])
-          .analyze()
-        expect.soft(found.violations.map((one) => `${screen}: ${one.id}: ${one.help}`)).toEqual([])
-        const isTooWide = await page.evaluate(() => document.documentElement.scrollWidth > innerWidth)
-        expect.soft(isTooWide, `${screen} is wider than its window`).toBe(false)
+        expect.soft(await violationsOn(page), screen).toEqual([])
+        expect.soft(await isTooWide(page), `${screen} is wider than its window`).toBe(false)
       }
       expect(complaints).toEqual([])
     },

@@ -1,30 +1,14 @@
-import type { Browser } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
+import { describe, expect, test } from 'vitest'
 import { accessLooks, linkLooks } from '../pictures/door-looks.ts'
 import type { Look } from '../pictures/take.ts'
-import { openChromium } from '../support/chromium.ts'
 import { goTo } from '../support/go-to.ts'
 import { contrastOn, isTooWide, violationsOn } from '../support/look-at.ts'
 import type { Scene } from '../support/web-fixture-scene.ts'
-import { isChromiumHere, visit, type Visit } from '../support/web-fixture-visit.ts'
+import { visits } from '../support/visits.ts'
+import { isChromiumHere } from '../support/web-fixture-visit.ts'
 
 describe.skipIf(!isChromiumHere)('the doors', () => {
-  let browser: Browser
-  let seen: Visit | null = null
-
-  beforeAll(async () => {
-    browser = await openChromium()
-  })
-  afterAll(async () => browser.close())
-  afterEach(async () => {
-    await seen?.close()
-    seen = null
-  })
-
-  async function open(...where: [scene: Scene, path: string, width?: number]): Promise<Visit> {
-    seen = await visit(browser, ...where)
-    return seen
-  }
+  const open = visits()
 
   describe('an invitation', () => {
     test('says who invites whom as what, takes a password, and leads to Tonight', async () => {
@@ -221,7 +205,7 @@ describe.skipIf(!isChromiumHere)('the doors', () => {
         ['sitter', [{ name: 'set-up', path: '/set-up' }]],
       ]
       for (const [scene, looks] of doors) {
-        const { page, context, fixture, complaints, close } = await visit(browser, scene, '/', width)
+        const { page, context, fixture, complaints, close } = await open(scene, '/', width)
         await page.emulateMedia({ colorScheme: light })
         for (const look of looks) {
           await page.goto('about:blank')

@@ -1,12 +1,12 @@
-import { AxeBuilder } from '@axe-core/playwright'
 import mqtt from 'mqtt'
-import type { Browser, Locator, Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
+import type { Locator, Page } from 'playwright-core'
+import { afterEach, describe, expect, test } from 'vitest'
 import type { Connection } from '../../schemas/api.ts'
-import { openChromium } from '../support/chromium.ts'
 import { type Daemon, keeper, senml, startDaemon } from '../support/daemon.ts'
 import { goTo } from '../support/go-to.ts'
 import { startHttpReceiver } from '../support/http-receiver.ts'
+import { violationsOnPhoneAndDesk } from '../support/look-at.ts'
+import { oneChromium } from '../support/one-chromium.ts'
 import { until } from '../support/until.ts'
 import { isChromiumHere } from '../support/web-fixture-visit.ts'
 
@@ -15,20 +15,16 @@ const mostPresses = 18
 const mostFields = 9
 
 describe.skipIf(!isChromiumHere)('the first steps, on the running daemon', () => {
-  let browser: Browser
+  const browser = oneChromium()
   let daemon: Daemon
   let page: Page
-  beforeAll(async () => {
-    browser = await openChromium()
-  })
-  afterAll(async () => browser.close())
   afterEach(async () => {
     await page.context().close()
     await daemon.stop()
   })
 
   async function open(width: number): Promise<void> {
-    const context = await browser.newContext({
+    const context = await browser().newContext({
       viewport: { width, height: 800 },
       locale: 'en-GB',
       timezoneId: 'Europe/Vienna',
@@ -151,16 +147,7 @@ describe.skipIf(!isChromiumHere)('the first steps, on the running daemon', () =>
     await page.getByLabel('Password').fill(keeper.password)
     await page.getByRole('button', { name: 'Sign in' }).click()
     await isAt('First sensor')
-    for (const [width, colorScheme] of [
-      [360, 'light'],
-      [1280, 'dark'],
-    ] as const) {
-      await page.setViewportSize({ width, height: 800 })
-      await page.emulateMedia({ colorScheme })
-      const found = await new AxeBuilder({ page }).analyze()
-      expect(found.violations.map((one) => `${one.id}: ${one.help}`)).toEqual([])
-      expect(await page.evaluate(() => document.documentElement.scrollWidth > innerWidth)).toBe(false)
-    }
+    expect(await violationsOnPhoneAndDesk(page, part())).toEqual([])
 
     await page.getByRole('button', { name: 'Put these steps away' }).click()
     await page.reload()

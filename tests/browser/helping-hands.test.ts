@@ -1,24 +1,20 @@
 import { existsSync } from 'node:fs'
-import type { Browser, BrowserContext, Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
-import { openChromium } from '../support/chromium.ts'
+import type { BrowserContext, Page } from 'playwright-core'
+import { afterEach, describe, expect, test } from 'vitest'
 import { addContact, answerToken, relayTo } from '../support/contacts.ts'
 import { type Daemon, keeper, senml, startDaemon, tortoiseHouse } from '../support/daemon.ts'
 import { type HttpReceiver, startHttpReceiver } from '../support/http-receiver.ts'
+import { oneChromium } from '../support/one-chromium.ts'
 import { until } from '../support/until.ts'
 
 const isHere = existsSync('/usr/bin/chromium') || process.env['BRUMAL_REQUIRE_PEERS'] === '1'
 
 describe.skipIf(!isHere)('two people and a phone, on the running daemon', () => {
-  let browser: Browser
+  const browser = oneChromium()
   let daemon: Daemon
   let relay: HttpReceiver
   const contexts: BrowserContext[] = []
 
-  beforeAll(async () => {
-    browser = await openChromium()
-  })
-  afterAll(async () => browser.close())
   afterEach(async () => {
     for (const context of contexts.splice(0)) await context.close()
     await daemon.stop()
@@ -26,7 +22,7 @@ describe.skipIf(!isHere)('two people and a phone, on the running daemon', () => 
   })
 
   async function aPhone(): Promise<Page> {
-    const context = await browser.newContext({ viewport: { width: 390, height: 800 }, locale: 'en-GB' })
+    const context = await browser().newContext({ viewport: { width: 390, height: 800 }, locale: 'en-GB' })
     contexts.push(context)
     const page = await context.newPage()
     page.setDefaultTimeout(15_000)

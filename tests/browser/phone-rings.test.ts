@@ -1,11 +1,11 @@
 import { existsSync } from 'node:fs'
-import type { Browser, BrowserContext, CDPSession, Page, Worker } from 'playwright-core'
+import type { BrowserContext, CDPSession, Page, Worker } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
 import type { TellingNow } from '../../schemas/telling-now.ts'
 import { type CertificateFolder, certificateFolder } from '../support/channel-world.ts'
-import { openChromium } from '../support/chromium.ts'
 import { type Daemon, keeper, senml, startDaemon, tortoiseHouse } from '../support/daemon.ts'
 import { goTo } from '../support/go-to.ts'
+import { oneChromium } from '../support/one-chromium.ts'
 import { type PushService, startPushService } from '../support/push-service.ts'
 import { hasShown, noteShown } from '../support/shown-notices.ts'
 import { until } from '../support/until.ts'
@@ -18,21 +18,17 @@ const isHere = existsSync('/usr/bin/chromium') || process.env['BRUMAL_REQUIRE_PE
  * decryption with the subscription's keys, the push event in the worker, and the notification.
  */
 describe.skipIf(!isHere)('the installed page on a phone', () => {
-  let browser: Browser
+  const browser = oneChromium()
   let certificates: CertificateFolder
   let service: PushService
   let daemon: Daemon
   let context: BrowserContext
   let page: Page
 
-  beforeAll(async () => {
+  beforeAll(() => {
     certificates = certificateFolder()
-    browser = await openChromium()
   })
-  afterAll(async () => {
-    await browser.close()
-    certificates.remove()
-  })
+  afterAll(() => certificates.remove())
   afterEach(async () => {
     await context.close()
     await daemon.stop()
@@ -43,7 +39,7 @@ describe.skipIf(!isHere)('the installed page on a phone', () => {
     service = await startPushService(certificates.good)
     daemon = await startDaemon({ env: { NODE_EXTRA_CA_CERTS: certificates.ca } })
     await tortoiseHouse(daemon)
-    context = await browser.newContext({ viewport: { width: 390, height: 800 }, locale: 'en-GB' })
+    context = await browser().newContext({ viewport: { width: 390, height: 800 }, locale: 'en-GB' })
     await context.grantPermissions(['notifications'], { origin: daemon.url })
     page = await context.newPage()
     await page.goto(daemon.url)
@@ -71,6 +67,7 @@ describe.skipIf(!isHere)('the installed page on a phone', () => {
       async () => (await daemon.call<TellingNow>('GET', '/api/telling')).contacts.length === 1,
       'the phone to be a channel',
     )
+    await until(() => context.serviceWorkers().length > 0, 'the service worker')
     return phone
   }
 
@@ -160,13 +157,7 @@ describe.skipIf(!isHere)('the installed page on a phone', () => {
     await signIn()
     await daemon.publish('brumal/in/probe', senml(5.2))
     await page.getByText('5.2').first().waitFor()
-    await worker()
-      .evaluate(async () => {
-        await (self as unknown as { registration: ServiceWorkerRegistration }).registration.update()
-      })
-      .catch(() => {})
-    await page.reload()
-    await page.getByText('Juno is safe tonight').waitFor()
+    // It comes some seconds after the first answer, and keeps what is asked for from the next visit on
     await page.evaluate(async () => void (await navigator.serviceWorker.ready))
     await page.reload()
     await page.getByText('Juno is safe tonight').waitFor()

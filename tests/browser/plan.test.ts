@@ -1,11 +1,12 @@
 import { existsSync } from 'node:fs'
-import type { Browser, BrowserContext, Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, describe, expect, test, vi } from 'vitest'
+import type { Page } from 'playwright-core'
+import { afterEach, describe, expect, test, vi } from 'vitest'
 import type { Household } from '../../schemas/household.ts'
 import { addDays } from '../../shared/time/wall.ts'
-import { openChromium } from '../support/chromium.ts'
-import { type Daemon, startDaemon, tortoiseHouse } from '../support/daemon.ts'
+import { complaintsOf } from '../support/complaints.ts'
+import { tortoiseHouse } from '../support/daemon.ts'
 import { isTooWide, violationsOn } from '../support/look-at.ts'
+import { pagesOnDaemon } from '../support/pages-on-daemon.ts'
 import { until } from '../support/until.ts'
 
 // A daemon, a browser and a house to fill: more than the usual 20 s where others work too
@@ -14,16 +15,9 @@ vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 })
 const isHere = existsSync('/usr/bin/chromium') || process.env['BRUMAL_REQUIRE_PEERS'] === '1'
 
 describe.skipIf(!isHere)('planning a winter, on the running daemon', () => {
-  let browser: Browser
-  let daemon: Daemon
-  let context: BrowserContext
-  const complaints: string[] = []
-
-  beforeAll(async () => {
-    browser = await openChromium()
-    daemon = await startDaemon()
-    await tortoiseHouse(daemon)
-    await daemon.call('PUT', '/api/animals/fennel', {
+  const { daemon, openPage } = pagesOnDaemon(async (empty) => {
+    await tortoiseHouse(empty)
+    await empty.call('PUT', '/api/animals/fennel', {
       id: 'fennel',
       name: 'Fennel',
       species: 'testudo-hermanni',
@@ -33,38 +27,24 @@ describe.skipIf(!isHere)('planning a winter, on the running daemon', () => {
       hasWintered: true,
     })
   })
-  afterAll(async () => {
-    await browser.close()
-    await daemon.stop()
-  })
+  const seen: { page: Page; complaints: readonly string[] }[] = []
   afterEach(async () => {
-    await context.close()
-    expect(complaints.splice(0)).toEqual([])
+    for (const { page, complaints } of seen.splice(0)) {
+      await page.context().close()
+      expect(complaints).toEqual([])
+    }
   })
 
   async function planOn(width: number, colorScheme: 'light' | 'dark', path = '/plan'): Promise<Page> {
-    context = await browser.newContext({
-      viewport: { width, height: 800 },
-      locale: 'en-GB',
-      colorScheme,
-      reducedMotion: 'reduce',
-    })
-    const [name = '', value = ''] = daemon.cookie().split('=')
-    await context.addCookies([{ name, value, url: daemon.url }])
-    const page = await context.newPage()
-    page.setDefaultTimeout(20_000)
-    page.on('pageerror', (error) => complaints.push(error.message))
-    page.on('console', (message) => {
-      const isAnswer = message.text().startsWith('Failed to load resource')
-      if (message.type() === 'error' && !isAnswer) complaints.push(message.text())
-    })
-    await page.goto(daemon.url + path)
+    const page = await openPage({ width, height: 800 }, colorScheme)
+    seen.push({ page, complaints: complaintsOf(page) })
+    await page.goto(daemon().url + path)
     await page.getByRole('heading', { level: 1, name: /^Plan, winter/ }).waitFor()
     return page
   }
 
   const fennel = async () =>
-    (await daemon.call<Household>('GET', '/api/household')).animals.find(({ id }) => id === 'fennel')
+    (await daemon().call<Household>('GET', '/api/household')).animals.find(({ id }) => id === 'fennel')
 
   test('S3: a draft is reckoned from a wish and moved by the arrow keys, by a drag and by its dates', async () => {
     const page = await planOn(1280, 'light')
@@ -135,12 +115,12 @@ describe.skipIf(!isHere)('planning a winter, on the running daemon', () => {
 
   test('S1: the gate lists what is missing; begun all the same with a reason, it cools, and warming ends it', async () => {
     const today = new Date().toISOString().slice(0, 10)
-    const proposal = await daemon.call<{ steps: object[] }>('POST', '/api/animals/fennel/proposal', {
+    const proposal = await daemon().call<{ steps: object[] }>('POST', '/api/animals/fennel/proposal', {
       by: 'hold',
       on: addDays(today, 21),
       weeks: 8,
     })
-    await daemon.call('PUT', '/api/animals/fennel/draft?anyway=a+test', {
+    await daemon().call('PUT', '/api/animals/fennel/draft?anyway=a+test', {
       steps: proposal.steps,
       wish: { by: 'hold', on: addDays(today, 21), weeks: 8 },
     })
@@ -158,7 +138,7 @@ describe.skipIf(!isHere)('planning a winter, on the running daemon', () => {
     await page.getByLabel('Why now').fill('it will not settle')
     await page.getByRole('button', { name: 'Begin warming', exact: true }).click()
     await page.getByText('Fennel is warming up.').waitFor()
-    const journal = await daemon.call<{ kind: string; text?: string }[]>('GET', '/api/journal?limit=20')
+    const journal = await daemon().call<{ kind: string; text?: string }[]>('GET', '/api/journal?limit=20')
     expect(journal.map(({ kind }) => kind)).toEqual(expect.arrayContaining(['coolingBegan', 'warmingBegan']))
     expect(journal.find(({ kind }) => kind === 'coolingBegan')?.text).toContain(
       'weighed by the vet this morning',
@@ -167,7 +147,7 @@ describe.skipIf(!isHere)('planning a winter, on the running daemon', () => {
 
   test('a keeper’s own table is shown before it is taken in, and Undo takes it back', async () => {
     const page = await planOn(390, 'light')
-    await page.goto(`${daemon.url}/set-up`)
+    await page.goto(`${daemon().url}/set-up`)
     const part = page.getByRole('region', { name: 'Files' })
     const file = part.getByLabel('A CSV file')
     const table = (text: string) => ({ name: 'masses.csv', mimeType: 'text/csv', buffer: Buffer.from(text) })
@@ -178,7 +158,7 @@ describe.skipIf(!isHere)('planning a winter, on the running daemon', () => {
     await file.setInputFiles(table('date,animal,weight (g)\n2026-09-01,Juno,811\n2026-09-08,Juno,812.5\n'))
     await part.getByText('2 entries found.').waitFor()
     await part.getByText('Weighed: 812.5 g').waitFor()
-    const noted = () => daemon.call<object[]>('GET', '/api/diary?animal=juno&kind=weighed')
+    const noted = () => daemon().call<object[]>('GET', '/api/diary?animal=juno&kind=weighed')
     expect(await noted()).toEqual([])
     await part.getByRole('button', { name: 'Take it in' }).click()
     await page.getByText('Took in 2 entries.').waitFor()
@@ -197,14 +177,14 @@ describe.skipIf(!isHere)('planning a winter, on the running daemon', () => {
       await page.getByRole('heading', { level: 2, name: /Fennel/ }).waitFor()
       expect(await violationsOn(page)).toEqual([])
       expect(await isTooWide(page)).toBe(false)
-      await page.goto(`${daemon.url}/animals/juno/winter`)
+      await page.goto(`${daemon().url}/animals/juno/winter`)
       await page
         .frameLocator('iframe')
         .getByRole('heading', { level: 1, name: /^Juno, winter/ })
         .waitFor()
       expect(await violationsOn(page)).toEqual([])
       expect(await isTooWide(page)).toBe(false)
-      if (width === 360) await context.close()
+      if (width === 360) await page.context().close()
     }
   })
 })

@@ -1,6 +1,6 @@
-import type { Browser, BrowserContextOptions, Page, Request } from 'playwright-core'
+import type { BrowserContextOptions, Page, Request } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
-import { openChromium } from '../support/chromium.ts'
+import { oneChromium } from '../support/one-chromium.ts'
 import { cutOn, movingOn, smallOn, unseenFocusOn } from '../support/reach-measures.ts'
 import { until } from '../support/until.ts'
 import { startWebFixture, type WebFixture } from '../support/web-fixture-server.ts'
@@ -28,22 +28,22 @@ const paths = [
 ] as const
 
 describe.skipIf(!isChromiumHere)('who can reach and read it', () => {
-  let browser: Browser
+  const browser = oneChromium()
   let fixture: WebFixture
   let page: Page
   beforeAll(async () => {
-    browser = await openChromium()
     fixture = await startWebFixture(new URL('../../dist/web/', import.meta.url).pathname, 'alarm', 0)
   })
-  afterAll(async () => {
-    await browser.close()
-    await fixture.close()
-  })
+  afterAll(() => fixture.close())
   afterEach(async () => page.context().close())
 
   const underWay = new Set<Request>()
   async function open(options: BrowserContextOptions, path = '/'): Promise<void> {
-    const context = await browser.newContext({ serviceWorkers: 'block', reducedMotion: 'reduce', ...options })
+    const context = await browser().newContext({
+      serviceWorkers: 'block',
+      reducedMotion: 'reduce',
+      ...options,
+    })
     page = await context.newPage()
     page.setDefaultTimeout(10_000)
     underWay.clear()
@@ -102,7 +102,7 @@ describe.skipIf(!isChromiumHere)('who can reach and read it', () => {
   }, 60_000)
 
   test('what measures it finds each fault on a page that has them all', async () => {
-    page = await browser.newPage({ viewport: { width: 320, height: 740 } })
+    page = await browser().newPage({ viewport: { width: 320, height: 740 } })
     await page.setContent(`<style>
       * { margin: 0 } body { background: white; width: 320px }
       .wide { width: 400px } .short { width: 60px; overflow: hidden; white-space: nowrap }

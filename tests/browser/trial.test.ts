@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { isTooWide, lights, violationsOn, widths } from '../support/look-at.ts'
+import { isTooWide, violationsOn, violationsOnPhoneAndDesk } from '../support/look-at.ts'
 import { until } from '../support/until.ts'
 import { isChromiumHere, type Visit } from '../support/web-fixture-visit.ts'
 import { visits } from '../support/visits.ts'
@@ -118,16 +118,7 @@ describe.skipIf(!isChromiumHere)('the trial run of a place', () => {
   test('axe finds nothing on a phone by day nor on a desk by night, and nothing is too wide (WCAG 2.2 AA)', async () => {
     open = await visit('safe', '/places/larder-fridge/trial')
     const { page } = open
-    for (const [width, colorScheme] of [
-      [widths[0], lights[0]],
-      [widths[2], lights[1]],
-    ] as const) {
-      await page.setViewportSize({ width, height: 800 })
-      await page.emulateMedia({ colorScheme })
-      await open.part('The spots').waitFor()
-      await until(async () => !(await isTooWide(page)), 'the page to fit its window')
-      expect(await violationsOn(page)).toEqual([])
-    }
+    expect(await violationsOnPhoneAndDesk(page, open.part('The spots'))).toEqual([])
     await open.button('Throw it away').click()
     expect(await violationsOn(page)).toEqual([])
   })

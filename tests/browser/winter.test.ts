@@ -1,18 +1,13 @@
-import type { Browser, Locator } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
-import { openChromium } from '../support/chromium.ts'
+import type { Locator } from 'playwright-core'
+import { describe, expect, test } from 'vitest'
 import { isTooWide, violationsOn } from '../support/look-at.ts'
 import { until } from '../support/until.ts'
-import { isChromiumHere, type Visit, visit } from '../support/web-fixture-visit.ts'
+import { visits } from '../support/visits.ts'
+import { isChromiumHere, type Visit } from '../support/web-fixture-visit.ts'
 
 describe.skipIf(!isChromiumHere)('the strip of a winter', () => {
-  let browser: Browser
+  const visit = visits()
   let open: Visit
-  beforeAll(async () => {
-    browser = await openChromium()
-  })
-  afterAll(async () => browser.close())
-  afterEach(async () => open.close())
 
   const strip = (season: string): Locator =>
     open.page.getByRole('listbox', { name: new RegExp(`nights of ${season}`) })
@@ -24,7 +19,7 @@ describe.skipIf(!isChromiumHere)('the strip of a winter', () => {
   const path = (): string => new URL(open.page.url()).pathname
 
   test('each night is read out, arrows move, Enter opens one from near, and Back has the focus where it was', async () => {
-    open = await visit(browser, 'safe', '/winter/top-box', 1280)
+    open = await visit('safe', '/winter/top-box', 1280)
     const { page } = open
     await open.heading('Winter').waitFor()
     await page
@@ -73,7 +68,7 @@ describe.skipIf(!isChromiumHere)('the strip of a winter', () => {
   })
 
   test('what the marks mean stands beside them in words, each priority with its own shape', async () => {
-    open = await visit(browser, 'safe', '/winter/top-box', 1280)
+    open = await visit('safe', '/winter/top-box', 1280)
     const key = open.page.getByRole('list', { name: 'What the marks mean' })
     await key.waitFor()
     expect(await key.getByRole('listitem').allInnerTexts()).toEqual([
@@ -95,7 +90,7 @@ describe.skipIf(!isChromiumHere)('the strip of a winter', () => {
   })
 
   test('two seasons lie over each other by the date, their numbers side by side, the same as tables', async () => {
-    open = await visit(browser, 'safe', '/winter/top-box', 1280)
+    open = await visit('safe', '/winter/top-box', 1280)
     const { page } = open
     await page.getByLabel('Compare with').selectOption('2025/26')
     await strip('2025/26').waitFor()
@@ -126,7 +121,7 @@ describe.skipIf(!isChromiumHere)('the strip of a winter', () => {
   })
 
   test('on a phone each night is a row; a tap opens it in place of the list, and back has the row in sight', async () => {
-    open = await visit(browser, 'safe', '/winter/top-box', 360)
+    open = await visit('safe', '/winter/top-box', 360)
     const { page } = open
     await page.getByLabel('Compare with').selectOption('2025/26')
     await page.getByText('In each row above 2026/27, below 2025/26.').waitFor()
@@ -151,13 +146,13 @@ describe.skipIf(!isChromiumHere)('the strip of a winter', () => {
   })
 
   test('a place that was never heard, and a house without places, say what to do', async () => {
-    open = await visit(browser, 'empty', '/winter', 390)
+    open = await visit('empty', '/winter', 390)
     await open.page
       .getByText('There is no place yet. Make one, and each of its nights is kept here.')
       .waitFor()
     await open.page.getByRole('link', { name: 'To Set-up' }).waitFor()
     await open.close()
-    open = await visit(browser, 'safe', '/winter/attic', 390)
+    open = await visit('safe', '/winter/attic', 390)
     await open.page.getByText('There is no such place here. It may have been removed.').waitFor()
   })
 })

@@ -1,11 +1,11 @@
 import { existsSync } from 'node:fs'
-import type { Browser, BrowserContext, CDPSession, Page, Worker } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import type { BrowserContext, CDPSession, Page, Worker } from 'playwright-core'
+import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import { pushPayload } from '../../daemon/notify/push-payload.ts'
 import type { TellingNow } from '../../schemas/telling-now.ts'
 import { aParcel, type Change } from '../support/channel-world.ts'
-import { openChromium } from '../support/chromium.ts'
 import { goTo } from '../support/go-to.ts'
+import { oneChromium } from '../support/one-chromium.ts'
 import { hasShown, noteShown } from '../support/shown-notices.ts'
 import { until } from '../support/until.ts'
 import { startWebFixture, type WebFixture } from '../support/web-fixture-server.ts'
@@ -22,20 +22,16 @@ interface Shown {
 
 // The built service worker in a real browser: push messages are handed to it by the browser's own inspector
 describe.skipIf(!isHere)('the installed page', () => {
-  let browser: Browser
+  const browser = oneChromium()
   let context: BrowserContext
   let fixture: WebFixture
   let page: Page
   let inspector: CDPSession
   let registrationId: string
 
-  beforeAll(async () => {
-    browser = await openChromium()
-  })
-  afterAll(async () => browser.close())
   beforeEach(async () => {
     fixture = await startWebFixture(webRoot, 'alarm', 0)
-    context = await browser.newContext({ viewport: { width: 360, height: 740 }, locale: 'en-GB' })
+    context = await browser().newContext({ viewport: { width: 360, height: 740 }, locale: 'en-GB' })
     await context.grantPermissions(['notifications'], { origin: fixture.url })
     page = await context.newPage()
     page.setDefaultTimeout(15_000)

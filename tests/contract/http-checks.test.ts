@@ -1,4 +1,4 @@
-import { afterEach, beforeEach, describe, expect, test } from 'vitest'
+import { describe, expect, test } from 'vitest'
 import { puttingBack } from '../../daemon/app/checks.ts'
 import { Problem } from '../../schemas/api.ts'
 import type { Calibration } from '../../schemas/calibration.ts'
@@ -6,22 +6,14 @@ import type { SensorId } from '../../schemas/ids.ts'
 import { hours, later, minutes, seconds } from '../../schemas/amounts.ts'
 import { Sensor } from '../../schemas/sensor.ts'
 import { mostRaw, RawReadings } from '../../schemas/sensor-check.ts'
-import { type HttpHouse, httpHouse, type Method } from '../support/http-house.ts'
+import { eachInAHouse, type Method } from '../support/http-house.ts'
 
 const probe = '/api/sensors/probe-1'
 const sensorId = 'probe-1' as SensorId
 
-let house: HttpHouse
-let keeper: string
-let sitter: string
-beforeEach(async () => {
-  house = await httpHouse()
-  keeper = await house.signedIn('keeper')
-  sitter = await house.signedIn('sitter')
-})
-afterEach(() => house.close())
+const house = eachInAHouse('keeper', 'sitter')
 
-const ask = (method: Method, url: string, body?: unknown) => house.as(keeper, method, url, body)
+const ask = (method: Method, url: string, body?: unknown) => house.as(house.keeper, method, url, body)
 const refusalOf = ({ statusCode, body }: { statusCode: number; body: string }) => {
   const { code, detail } = Problem.parse(JSON.parse(body))
   return [statusCode, code, detail] as const
@@ -48,7 +40,7 @@ const icePoint = (raw: number, more: object = {}) => ({
   references: [{ raw, true: 0, uncertainty: 0.07 }],
   ...more,
 })
-const correct = (body: object, by = keeper) => house.as(by, 'POST', `${probe}/calibrations`, body)
+const correct = (body: object, by = house.keeper) => house.as(by, 'POST', `${probe}/calibrations`, body)
 
 describe('a check begins and ends', () => {
   test('A1: by the keeper, with a line in the journal by name; again moves its end, and zero ends it', async () => {
@@ -119,14 +111,14 @@ describe('a check begins and ends', () => {
 describe('X1: a sitter may look and not act', () => {
   test('reads what it says, and is refused each change', async () => {
     hear(0.3)
-    const raw = await house.as(sitter, 'GET', `${probe}/raw?since=0`)
+    const raw = await house.as(house.sitter, 'GET', `${probe}/raw?since=0`)
     expect(RawReadings.parse(raw.json()).readings).toHaveLength(1)
     for (const [method, path, body] of [
       ['POST', 'check', { minutes: 5 }],
       ['POST', 'calibrations', icePoint(0.3)],
       ['DELETE', 'calibrations/temperature/5', undefined],
     ] as const)
-      expect((await house.as(sitter, method, `${probe}/${path}`, body)).statusCode, path).toBe(403)
+      expect((await house.as(house.sitter, method, `${probe}/${path}`, body)).statusCode, path).toBe(403)
     expect(inHouse()).not.toHaveProperty('check')
     expect(inHouse()?.calibrations).toEqual([])
   })

@@ -1,23 +1,19 @@
 import type { AddressInfo } from 'node:net'
-import { afterAll, beforeAll, expect, test } from 'vitest'
+import { beforeAll, expect, test } from 'vitest'
 import { Problem } from '../../schemas/api.ts'
-import { type HttpHouse, httpHouse } from '../support/http-house.ts'
+import { allInAHouse } from '../support/http-house.ts'
 
-let house: HttpHouse
-let keeper: string
+const house = allInAHouse('keeper')
 let address: string
 beforeAll(async () => {
-  house = await httpHouse()
-  keeper = await house.signedIn('keeper')
   await house.app.listen({ port: 0, host: '127.0.0.1' })
   address = `127.0.0.1:${(house.app.server.address() as AddressInfo).port}`
 })
-afterAll(() => house.close())
 
 const tend = async (headers: Record<string, string>) => {
   const answer = await fetch(`http://${address}/api/places/fridge/tend`, {
     method: 'POST',
-    headers: { cookie: keeper, 'content-type': 'application/json', ...headers },
+    headers: { cookie: house.keeper, 'content-type': 'application/json', ...headers },
     body: '{"minutes":5}',
   })
   return { status: answer.status, body: await answer.text() }
@@ -58,11 +54,14 @@ test('X1: our own page and a program that is no browser can', async () => {
 test('X1: a form of another site cannot post: it cannot send JSON', async () => {
   const answer = await fetch(`http://${address}/api/places/fridge/tend`, {
     method: 'POST',
-    headers: { cookie: keeper, 'content-type': 'text/plain' },
+    headers: { cookie: house.keeper, 'content-type': 'text/plain' },
     body: '{"minutes":5}',
   })
   expect(answer.status).toBe(415)
-  const empty = await fetch(`http://${address}/api/sign-out`, { method: 'POST', headers: { cookie: keeper } })
+  const empty = await fetch(`http://${address}/api/sign-out`, {
+    method: 'POST',
+    headers: { cookie: house.keeper },
+  })
   expect(empty.status).toBe(415)
 })
 
@@ -77,7 +76,7 @@ test('X1: behind a proxy the page is known by the name that the proxy was asked 
 
 test('X1: no answer lets another site read it', async () => {
   const answer = await fetch(`http://${address}/api/me`, {
-    headers: { cookie: keeper, origin: 'https://elsewhere.example' },
+    headers: { cookie: house.keeper, origin: 'https://elsewhere.example' },
   })
   expect(answer.headers.get('access-control-allow-origin')).toBeNull()
   expect(answer.headers.get('cross-origin-resource-policy')).toBe('same-origin')
@@ -94,7 +93,7 @@ test('X1: whatever changes anything is refused to another site, the public ones 
   expect(changing.length).toBeGreaterThan(40)
   expect(changing.filter(({ isPublic }) => isPublic).length).toBe(9)
   const ask = (method: string, url: string, headers: Record<string, string>, payload: string) =>
-    house.app.inject({ method: method, url, headers: { cookie: keeper, ...headers }, payload })
+    house.app.inject({ method: method, url, headers: { cookie: house.keeper, ...headers }, payload })
   for (const { method, url } of changing) {
     const path = url.replace(/:\w+/g, 'x')
     for (const foreign of [{ origin: 'https://elsewhere.example' }, { 'sec-fetch-site': 'cross-site' }]) {

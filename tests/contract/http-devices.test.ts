@@ -1,18 +1,12 @@
-import { afterEach, beforeEach, expect, test } from 'vitest'
+import { expect, test } from 'vitest'
 import { mostDevices } from '../../daemon/http/devices.ts'
 import { DevicesNow, MadeDevice } from '../../schemas/access.ts'
 import { Problem } from '../../schemas/api.ts'
-import { type HttpHouse, httpHouse, type Method } from '../support/http-house.ts'
+import { eachInAHouse, type Method } from '../support/http-house.ts'
 
-let house: HttpHouse
-let keeper: string
-beforeEach(async () => {
-  house = await httpHouse()
-  keeper = await house.signedIn('keeper')
-})
-afterEach(() => house.close())
+const house = eachInAHouse('keeper')
 
-const ask = (method: Method, url: string, body?: unknown) => house.as(keeper, method, url, body)
+const ask = (method: Method, url: string, body?: unknown) => house.as(house.keeper, method, url, body)
 const refusal = async (method: Method, url: string, body?: unknown) => {
   const answer = await ask(method, url, body)
   return [answer.statusCode, Problem.parse(answer.json()).code] as const

@@ -1,15 +1,11 @@
 import { parse } from 'csv-parse/sync'
-import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { Problem } from '../../schemas/api.ts'
 import { DiaryLine, ImportedDiary } from '../../schemas/diary.ts'
-import { type HttpHouse, httpHouse, type Method } from '../support/http-house.ts'
+import { allInAHouse, type Method } from '../support/http-house.ts'
 
-let house: HttpHouse
-let keeper: string
-let sitter: string
+const house = allInAHouse('keeper', 'sitter')
 beforeAll(async () => {
-  house = await httpHouse()
-  ;[keeper, sitter] = [await house.signedIn('keeper'), await house.signedIn('sitter')]
   await keep('PUT', '/api/animals/willow', {
     id: 'willow',
     name: 'Willow',
@@ -18,14 +14,13 @@ beforeAll(async () => {
     mode: 'staysAwake',
   })
 })
-afterAll(() => house.close())
 beforeEach(async () => {
   const lines = DiaryLine.array().parse((await keep('GET', '/api/diary')).json())
   if (lines.length > 0) await keep('POST', '/api/diary/removals', { entries: lines.map(({ id }) => id) })
 })
 
-const keep = (method: Method, url: string, body?: unknown) => house.as(keeper, method, url, body)
-const sit = (method: Method, url: string, body?: unknown) => house.as(sitter, method, url, body)
+const keep = (method: Method, url: string, body?: unknown) => house.as(house.keeper, method, url, body)
+const sit = (method: Method, url: string, body?: unknown) => house.as(house.sitter, method, url, body)
 /** The clock of `httpHouse`. */
 const now = Date.parse('2026-12-24T21:00:00Z')
 const entry = (id: string, more: object = {}) => ({

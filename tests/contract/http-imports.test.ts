@@ -1,22 +1,15 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { describe, expect, test } from 'vitest'
 import { Problem } from '../../schemas/api.ts'
 import { ImportLine, tableBytes, TableLook, UndoneImport } from '../../schemas/import.ts'
-import { type HttpHouse, httpHouse, type Method } from '../support/http-house.ts'
+import { allInAHouse, type Method } from '../support/http-house.ts'
 import { until } from '../support/until.ts'
 
-let house: HttpHouse
-let keeper: string
-let sitter: string
-beforeAll(async () => {
-  house = await httpHouse()
-  ;[keeper, sitter] = [await house.signedIn('keeper'), await house.signedIn('sitter')]
-})
-afterAll(() => house.close())
+const house = allInAHouse('keeper', 'sitter')
 
-const keep = (method: Method, url: string, body?: unknown) => house.as(keeper, method, url, body)
+const keep = (method: Method, url: string, body?: unknown) => house.as(house.keeper, method, url, body)
 const send = (
   payload: string,
-  { cookie = keeper, type = 'text/csv', file = 'winter.csv', length = payload.length } = {},
+  { cookie = house.keeper, type = 'text/csv', file = 'winter.csv', length = payload.length } = {},
 ) =>
   house.app.inject({
     method: 'POST',
@@ -70,17 +63,16 @@ describe('a past winter over HTTP', () => {
   })
 
   test('X1: is for keepers alone', async () => {
-    expect(refusalOf(await send(table, { cookie: sitter }))).toEqual([403, 'keeperOnly'])
+    expect(refusalOf(await send(table, { cookie: house.sitter }))).toEqual([403, 'keeperOnly'])
     for (const [method, url] of [
       ['GET', '/api/imports'],
       ['POST', '/api/imports/t00000000/look'],
       ['POST', '/api/imports/t00000000'],
       ['DELETE', '/api/imports/t00000000'],
     ] as const)
-      expect(refusalOf(await house.as(sitter, method, url, method === 'POST' ? {} : undefined))).toEqual([
-        403,
-        'keeperOnly',
-      ])
+      expect(
+        refusalOf(await house.as(house.sitter, method, url, method === 'POST' ? {} : undefined)),
+      ).toEqual([403, 'keeperOnly'])
   })
 
   test('what it is not is refused with the right status', async () => {

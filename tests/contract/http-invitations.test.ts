@@ -1,24 +1,19 @@
-import { afterEach, beforeEach, expect, test, vi } from 'vitest'
+import { expect, test, vi } from 'vitest'
 import { invitationLasts, mostInvitations } from '../../daemon/http/doors/invitations.ts'
 import { AccessNow, InvitationFor, Invited } from '../../schemas/access.ts'
 import { Problem } from '../../schemas/api.ts'
 import { Me } from '../../schemas/door.ts'
 import type { PersonId } from '../../schemas/ids.ts'
-import { cookieOf, type HttpHouse, httpHouse } from '../support/http-house.ts'
+import { cookieOf, eachInAHouse } from '../support/http-house.ts'
 import { until } from '../support/until.ts'
 
-let house: HttpHouse
-let keeper: string
-beforeEach(async () => {
-  house = await httpHouse()
-  keeper = await house.signedIn('keeper')
-})
-afterEach(() => house.close())
+const house = eachInAHouse('keeper')
 
 const chosen = 'a hedgehog in the leaves'
 const refusalOf = (answer: { statusCode: number; body: string }) =>
   [answer.statusCode, Problem.parse(JSON.parse(answer.body)).code] as const
-const invite = (name: string, role = 'sitter') => house.as(keeper, 'POST', '/api/invitations', { name, role })
+const invite = (name: string, role = 'sitter') =>
+  house.as(house.keeper, 'POST', '/api/invitations', { name, role })
 async function tokenFor(name: string, role = 'sitter'): Promise<string> {
   const { link } = Invited.parse((await invite(name, role)).json())
   expect(link).toMatch(/^https:\/\/brumal\.home\.example\/join#[\w-]{43}$/)
@@ -26,7 +21,7 @@ async function tokenFor(name: string, role = 'sitter'): Promise<string> {
 }
 const look = (token: string) => house.as('', 'POST', '/api/invitation', { token })
 const join = (token: string, password = chosen) => house.as('', 'POST', '/api/join', { token, password })
-const access = async () => AccessNow.parse((await house.as(keeper, 'GET', '/api/access')).json())
+const access = async () => AccessNow.parse((await house.as(house.keeper, 'GET', '/api/access')).json())
 
 test('X1: whoever opens the link sees whom it is for, chooses a password and is in, as what they were invited', async () => {
   const token = await tokenFor(' Cleo ')
@@ -85,11 +80,11 @@ test('X1: what a keeper withdraws is over, also for whoever is choosing a passwo
   const looked = vi.spyOn(house.people, 'invitations')
   const joining = Promise.resolve(join(token)) // begun: inject alone waits for an await
   await until(() => looked.mock.calls.length > 0, 'the link to be looked at')
-  expect((await house.as(keeper, 'DELETE', `/api/invitations/${id}`)).statusCode).toBe(204)
+  expect((await house.as(house.keeper, 'DELETE', `/api/invitations/${id}`)).statusCode).toBe(204)
   const late = await joining
   expect(refusalOf(late)).toEqual([403, 'badLink'])
   expect(late.json()).toMatchObject({ detail: 'This invitation has just been used or withdrawn.' })
-  expect(refusalOf(await house.as(keeper, 'DELETE', `/api/invitations/${id}`))).toEqual([
+  expect(refusalOf(await house.as(house.keeper, 'DELETE', `/api/invitations/${id}`))).toEqual([
     404,
     'noSuchInvitation',
   ])
@@ -118,7 +113,11 @@ test('X1: two people whose names slug alike are two people', async () => {
 
 test('X1: whoever comes later does not become the person of a contact that outlived its own', async () => {
   await join(await tokenFor('Cleo'))
-  await house.as(keeper, 'PUT', '/api/contacts/sister', { id: 'sister', name: 'Sister', person: 'cleo' })
+  await house.as(house.keeper, 'PUT', '/api/contacts/sister', {
+    id: 'sister',
+    name: 'Sister',
+    person: 'cleo',
+  })
   house.people.removePerson('cleo' as PersonId) // past the desk, as a tool at the database would
   expect(house.desk.household().contacts.map(({ person }) => person)).toEqual(['cleo'])
   const joined = await join(await tokenFor('Cleo'))
@@ -129,7 +128,7 @@ test(`X3: ${mostInvitations} may be open, one more is refused, and one that has 
   for (let i = 0; i < mostInvitations; i++) expect((await invite(`guest ${i}`)).statusCode).toBe(200)
   expect(refusalOf(await invite('one more'))).toEqual([409, 'tooMany'])
   const [{ id } = { id: '' }] = (await access()).invitations
-  await house.as(keeper, 'DELETE', `/api/invitations/${id}`)
+  await house.as(house.keeper, 'DELETE', `/api/invitations/${id}`)
   expect((await invite('one more')).statusCode).toBe(200)
 })
 
@@ -165,14 +164,16 @@ test('X1: a keeper who is no longer one cannot come back by an invitation that t
   const back = await house.as(cleo, 'POST', '/api/invitations', { name: 'Cleo again', role: 'keeper' })
   const token = Invited.parse(back.json()).link.split('#')[1] ?? ''
   const others = await tokenFor('Dora')
-  expect((await house.as(keeper, 'PUT', '/api/people/cleo/role', { role: 'sitter' })).statusCode).toBe(200)
+  expect((await house.as(house.keeper, 'PUT', '/api/people/cleo/role', { role: 'sitter' })).statusCode).toBe(
+    200,
+  )
   expect(refusalOf(await join(token))).toEqual([403, 'badLink'])
   expect((await join(others)).statusCode).toBe(200)
 })
 
 test('X1: the browser that joins is signed out as whoever it was', async () => {
   const token = await tokenFor('Cleo')
-  const answer = await house.as(keeper, 'POST', '/api/join', { token, password: chosen })
+  const answer = await house.as(house.keeper, 'POST', '/api/join', { token, password: chosen })
   expect(answer.statusCode).toBe(200)
-  expect((await house.as(keeper, 'GET', '/api/me')).statusCode).toBe(401)
+  expect((await house.as(house.keeper, 'GET', '/api/me')).statusCode).toBe(401)
 })

@@ -1,28 +1,24 @@
-import { afterEach, beforeEach, describe, expect, test } from 'vitest'
+import { beforeEach, describe, expect, test } from 'vitest'
 import { z } from 'zod'
 import { JournalLine, Problem } from '../../schemas/api.ts'
 import { JournalKind } from '../../schemas/journal.ts'
 import { hours, later } from '../../schemas/amounts.ts'
-import { type HttpHouse, httpHouse } from '../support/http-house.ts'
+import { eachInAHouse } from '../support/http-house.ts'
 
-let house: HttpHouse
-let keeper: string
+const house = eachInAHouse('keeper')
 beforeEach(async () => {
-  house = await httpHouse()
-  keeper = await house.signedIn('keeper')
-  await house.as(keeper, 'POST', '/api/places/fridge/tend', { minutes: 5 })
+  await house.as(house.keeper, 'POST', '/api/places/fridge/tend', { minutes: 5 })
   house.clock.move(hours(2))
-  await house.as(keeper, 'POST', '/api/places/fridge/tend', { minutes: 0 })
+  await house.as(house.keeper, 'POST', '/api/places/fridge/tend', { minutes: 0 })
 })
-afterEach(() => house.close())
 
-const kinds = async (query: string, by = keeper) =>
+const kinds = async (query: string, by = house.keeper) =>
   z
     .array(JournalLine)
     .parse((await house.as(by, 'GET', `/api/journal${query}`)).json())
     .map(({ kind, place }) => [kind, place])
 const refusal = async (query: string) => {
-  const answer = await house.as(keeper, 'GET', `/api/journal${query}`)
+  const answer = await house.as(house.keeper, 'GET', `/api/journal${query}`)
   return [answer.statusCode, Problem.parse(answer.json()).errors?.map(({ path }) => path)]
 }
 

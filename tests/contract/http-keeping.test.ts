@@ -1,19 +1,13 @@
-import { afterEach, beforeEach, expect, test } from 'vitest'
+import { expect, test } from 'vitest'
 import { Health } from '../../schemas/acts.ts'
 import { Problem } from '../../schemas/api.ts'
 import { BackupLine, KeepingNow } from '../../schemas/keeping.ts'
-import { type HttpHouse, httpHouse } from '../support/http-house.ts'
+import { eachInAHouse } from '../support/http-house.ts'
 
-let house: HttpHouse
-let keeper: string
-beforeEach(async () => {
-  house = await httpHouse()
-  keeper = await house.signedIn('keeper')
-})
-afterEach(() => house.close())
+const house = eachInAHouse('keeper')
 
-const backUp = (body: unknown = {}) => house.as(keeper, 'POST', '/api/backups', body)
-const keeping = async () => KeepingNow.parse((await house.as(keeper, 'GET', '/api/keeping')).json())
+const backUp = (body: unknown = {}) => house.as(house.keeper, 'POST', '/api/backups', body)
+const keeping = async () => KeepingNow.parse((await house.as(house.keeper, 'GET', '/api/keeping')).json())
 const problemOf = (answer: { statusCode: number; body: string }) => {
   const { code, detail } = Problem.parse(JSON.parse(answer.body))
   return [answer.statusCode, code, detail]
@@ -42,7 +36,7 @@ test('a backup that runs already is refused as true now, one that fails in its o
 test('X4: no path leads to a backup itself', async () => {
   const { name } = BackupLine.parse((await backUp()).json())
   for (const path of [`/api/backups/${name}`, '/api/backups', `/backups/${name}`, `/api/keeping/${name}`]) {
-    const { statusCode } = await house.as(keeper, 'GET', path)
+    const { statusCode } = await house.as(house.keeper, 'GET', path)
     expect([path, [404, 405].includes(statusCode)]).toEqual([path, true])
   }
   const paths = house.app.knownRoutes.filter(({ url }) => /backup|keeping/.test(url))

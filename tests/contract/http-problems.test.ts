@@ -1,17 +1,11 @@
 import { connect } from 'node:net'
 import type { AddressInfo } from 'node:net'
-import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
+import { beforeAll, describe, expect, test, vi } from 'vitest'
 import { depthOf, deepestJson } from '../../daemon/http/json-body.ts'
 import { Problem } from '../../schemas/api.ts'
-import { type HttpHouse, httpHouse, type Method } from '../support/http-house.ts'
+import { allInAHouse, type Method } from '../support/http-house.ts'
 
-let house: HttpHouse
-let keeper: string
-beforeAll(async () => {
-  house = await httpHouse()
-  keeper = await house.signedIn('keeper')
-})
-afterAll(() => house.close())
+const house = allInAHouse('keeper')
 
 /** A problem as RFC 9457 §3 has it: the media type, and the status said twice. */
 function problemIn(answer: { statusCode: number; headers: object; body: string }): Problem {
@@ -27,17 +21,17 @@ const raw = (method: Method, url: string, payload: string, headers: Record<strin
     method,
     url,
     payload,
-    headers: { cookie: keeper, 'content-type': 'application/json', ...headers },
+    headers: { cookie: house.keeper, 'content-type': 'application/json', ...headers },
   })
 
 describe('RFC 9457: what is refused says why', () => {
   test('an unknown path is 404, a wrong method on a known one 405 with what is allowed', async () => {
-    const unknown = await house.as(keeper, 'GET', '/api/nothing')
+    const unknown = await house.as(house.keeper, 'GET', '/api/nothing')
     expect([unknown.statusCode, problemIn(unknown).code]).toEqual([404, 'noSuchPath'])
-    const wrong = await house.as(keeper, 'DELETE', '/api/tonight')
+    const wrong = await house.as(house.keeper, 'DELETE', '/api/tonight')
     expect([wrong.statusCode, problemIn(wrong).code]).toEqual([405, 'wrongMethod'])
     expect(wrong.headers.allow?.split(', ').sort()).toEqual(['GET', 'HEAD'])
-    const place = await house.as(keeper, 'GET', '/api/places/fridge')
+    const place = await house.as(house.keeper, 'GET', '/api/places/fridge')
     expect([place.statusCode, place.headers.allow]).toEqual([405, 'PUT, DELETE'])
   })
 
@@ -103,7 +97,7 @@ describe('RFC 9457: what is refused says why', () => {
       ownLimits: [{ value: 'x' }],
       colour: 1,
     }
-    const body = problemIn(await house.as(keeper, 'PUT', '/api/places/fridge', place))
+    const body = problemIn(await house.as(house.keeper, 'PUT', '/api/places/fridge', place))
     expect([body.status, body.code]).toEqual([400, 'invalid'])
     expect(body.errors?.map(({ path }) => path).sort()).toEqual([
       'body',
@@ -115,7 +109,7 @@ describe('RFC 9457: what is refused says why', () => {
     ])
     expect(body.errors?.every(({ message }) => message.length > 3)).toBe(true)
     const query = await house.as(
-      keeper,
+      house.keeper,
       'GET',
       '/api/sensors/probe-1/series?from=x&to=2026-02-30T00:00:00Z&columns=1',
     )
@@ -124,7 +118,7 @@ describe('RFC 9457: what is refused says why', () => {
       'query/to',
       'query/columns',
     ])
-    const params = problemIn(await house.as(keeper, 'DELETE', '/api/places/NOT-AN-ID'))
+    const params = problemIn(await house.as(house.keeper, 'DELETE', '/api/places/NOT-AN-ID'))
     expect(params.errors?.map(({ path }) => path)).toEqual(['params/place'])
   })
 
@@ -140,24 +134,24 @@ describe('RFC 9457: what is refused says why', () => {
       plan,
       ...hostile,
     }
-    const answer = await house.as(keeper, 'PUT', '/api/animals/x', animal)
+    const answer = await house.as(house.keeper, 'PUT', '/api/animals/x', animal)
     expect(answer.statusCode).toBe(400)
     expect(problemIn(answer).errors?.length).toBe(50)
     expect(answer.body.length).toBeLessThan(20_000)
   })
 
   test('paths that cannot be decoded and ids that are too long are refused', async () => {
-    const broken = await house.as(keeper, 'GET', '/api/places/%zz/night')
+    const broken = await house.as(house.keeper, 'GET', '/api/places/%zz/night')
     expect([broken.statusCode, problemIn(broken).code]).toEqual([400, 'badPath'])
-    const long = await house.as(keeper, 'DELETE', `/api/places/${'x'.repeat(201)}`)
+    const long = await house.as(house.keeper, 'DELETE', `/api/places/${'x'.repeat(201)}`)
     expect([long.statusCode, problemIn(long).code]).toEqual([414, 'pathTooLong'])
-    expect((await house.as(keeper, 'DELETE', `/api/places/${'x'.repeat(200)}`)).statusCode).toBe(400)
+    expect((await house.as(house.keeper, 'DELETE', `/api/places/${'x'.repeat(200)}`)).statusCode).toBe(400)
   })
 
   test('X4: what breaks inside is logged in full and told in one plain sentence', async () => {
     const cause = new Error('disk I/O error at /var/data/secret-folder')
     house.desk.breakOnce(new Error('reading the night', { cause }))
-    const answer = await house.as(keeper, 'GET', '/api/tonight')
+    const answer = await house.as(house.keeper, 'GET', '/api/tonight')
     expect(answer.statusCode).toBe(500)
     expect(problemIn(answer)).toEqual({
       type: 'about:blank',
@@ -175,7 +169,7 @@ describe('RFC 9457: what is refused says why', () => {
   test('an answer that does not fit its own schema is never sent', async () => {
     const wrong = { ...house.desk.tonight(), sentence: 7 as unknown as string }
     vi.spyOn(house.desk, 'tonight').mockReturnValueOnce(wrong)
-    const answer = await house.as(keeper, 'GET', '/api/tonight')
+    const answer = await house.as(house.keeper, 'GET', '/api/tonight')
     expect([answer.statusCode, problemIn(answer).code]).toEqual([500, 'unexpected'])
     expect(house.log.lines.at(-1)).toContain("Response doesn't match the schema")
   })

@@ -1,4 +1,4 @@
-import { afterEach, beforeEach, describe, expect, test } from 'vitest'
+import { describe, expect, test } from 'vitest'
 import { z } from 'zod'
 import { notStored } from '../../daemon/app/not-stored.ts'
 import { Health, Practice } from '../../schemas/acts.ts'
@@ -20,19 +20,13 @@ import type { AlarmId, SensorId } from '../../schemas/ids.ts'
 import { Source } from '../../schemas/source.ts'
 import { SpeciesProfile } from '../../schemas/species.ts'
 import { instant, minutes } from '../../schemas/amounts.ts'
-import { type HttpHouse, httpHouse, type Method } from '../support/http-house.ts'
+import { eachInAHouse, type Method } from '../support/http-house.ts'
 
 const cold = 'limit:fridge:temperature:lowCritical' as AlarmId
 
-let house: HttpHouse
-let keeper: string
-beforeEach(async () => {
-  house = await httpHouse()
-  keeper = await house.signedIn('keeper')
-})
-afterEach(() => house.close())
+const house = eachInAHouse('keeper')
 
-const ask = (method: Method, url: string, body?: unknown) => house.as(keeper, method, url, body)
+const ask = (method: Method, url: string, body?: unknown) => house.as(house.keeper, method, url, body)
 /** The body of a right answer, checked. */
 async function get<Schema extends z.ZodType>(url: string, schema: Schema): Promise<z.output<Schema>> {
   const answer = await ask('GET', url)

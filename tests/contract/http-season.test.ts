@@ -1,16 +1,11 @@
-import { afterEach, beforeEach, expect, test } from 'vitest'
+import { beforeEach, expect, test } from 'vitest'
 import { Animal } from '../../schemas/animal.ts'
 import { AnimalStanding, PlanProposal, SeasonNow } from '../../schemas/season.ts'
 import { localDate } from '../../shared/time/wall.ts'
-import { type HttpHouse, httpHouse, type Method } from '../support/http-house.ts'
+import { eachInAHouse, type Method } from '../support/http-house.ts'
 
-let house: HttpHouse
-let keeper: string
-let sitter: string
+const house = eachInAHouse('keeper', 'sitter')
 beforeEach(async () => {
-  house = await httpHouse()
-  keeper = await house.signedIn('keeper')
-  sitter = await house.signedIn('sitter')
   const willow = {
     id: 'willow',
     name: 'Willow',
@@ -21,10 +16,15 @@ beforeEach(async () => {
   }
   expect((await ask('PUT', '/api/animals/willow', willow)).statusCode).toBe(200)
 })
-afterEach(() => house.close())
 
-const ask = (method: Method, path: string, body?: object, who = keeper) => house.as(who, method, path, body)
-async function refusal(method: Method, path: string, body?: object, who = keeper): Promise<[number, string]> {
+const ask = (method: Method, path: string, body?: object, who = house.keeper) =>
+  house.as(who, method, path, body)
+async function refusal(
+  method: Method,
+  path: string,
+  body?: object,
+  who = house.keeper,
+): Promise<[number, string]> {
   const answer = await ask(method, path, body, who)
   return [answer.statusCode, answer.json<{ code: string }>().code]
 }
@@ -89,16 +89,19 @@ test('of an animal that is not there each answers 404', async () => {
 })
 
 test('X1: a sitter sees and reckons, and changes nothing; nobody else is let in', async () => {
-  expect((await ask('GET', '/api/season', undefined, sitter)).statusCode).toBe(200)
-  expect((await ask('GET', '/api/animals/willow/standing', undefined, sitter)).statusCode).toBe(200)
-  expect((await ask('POST', '/api/animals/willow/proposal', wish, sitter)).statusCode).toBe(200)
+  expect((await ask('GET', '/api/season', undefined, house.sitter)).statusCode).toBe(200)
+  expect((await ask('GET', '/api/animals/willow/standing', undefined, house.sitter)).statusCode).toBe(200)
+  expect((await ask('POST', '/api/animals/willow/proposal', wish, house.sitter)).statusCode).toBe(200)
   const { steps } = await proposed()
   for (const [method, path, body] of [
     ['PUT', 'draft', { steps, wish: null }],
     ['POST', 'cooling', { anyway: 'x' }],
     ['POST', 'warming', { why: 'x' }],
   ] as const)
-    expect(await refusal(method, `/api/animals/willow/${path}`, body, sitter)).toEqual([403, 'keeperOnly'])
+    expect(await refusal(method, `/api/animals/willow/${path}`, body, house.sitter)).toEqual([
+      403,
+      'keeperOnly',
+    ])
   const look = await house.token('look')
   expect((await house.bearing(look, 'POST', '/api/animals/willow/proposal', wish)).statusCode).toBe(200)
   expect((await house.bearing(look, 'POST', '/api/animals/willow/cooling', { anyway: 'x' })).statusCode).toBe(

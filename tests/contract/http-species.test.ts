@@ -1,19 +1,11 @@
-import { afterEach, beforeEach, describe, expect, test } from 'vitest'
+import { describe, expect, test } from 'vitest'
 import { Problem } from '../../schemas/api.ts'
 import { SpeciesId } from '../../schemas/ids.ts'
 import { SpeciesProfile } from '../../schemas/species.ts'
 import { profileOf } from '../../shared/species/catalogue.ts'
-import { type HttpHouse, httpHouse } from '../support/http-house.ts'
+import { eachInAHouse } from '../support/http-house.ts'
 
-let house: HttpHouse
-let keeper: string
-let sitter: string
-beforeEach(async () => {
-  house = await httpHouse()
-  keeper = await house.signedIn('keeper')
-  sitter = await house.signedIn('sitter')
-})
-afterEach(() => house.close())
+const house = eachInAHouse('keeper', 'sitter')
 
 const toad = profileOf(SpeciesId.parse('bufo-bufo'))
 if (toad === undefined) throw new Error('no toad')
@@ -25,13 +17,13 @@ const mine = {
 }
 const path = '/api/species/own-cellar-toad'
 
-const put = (body: object = mine, url = path, by = keeper) => house.as(by, 'PUT', url, body)
+const put = (body: object = mine, url = path, by = house.keeper) => house.as(by, 'PUT', url, body)
 const refusalOf = ({ statusCode, body }: { statusCode: number; body: string }) => {
   const { code, detail } = Problem.parse(JSON.parse(body))
   return [statusCode, code, detail] as const
 }
 const ids = async (): Promise<string[]> =>
-  (await house.as(sitter, 'GET', '/api/species')).json<SpeciesProfile[]>().map(({ id }) => id)
+  (await house.as(house.sitter, 'GET', '/api/species')).json<SpeciesProfile[]>().map(({ id }) => id)
 
 describe('own profiles over HTTP', () => {
   test('stand in the list after the catalogue, are written over, and go; each in the journal by name', async () => {
@@ -39,7 +31,7 @@ describe('own profiles over HTTP', () => {
     expect(await ids()).toEqual(['bufo-bufo', 'own-cellar-toad'])
     expect((await put({ ...mine, common: 'Alpine toad' })).statusCode).toBe(200)
     expect(await ids()).toEqual(['bufo-bufo', 'own-cellar-toad'])
-    expect((await house.as(keeper, 'DELETE', path)).statusCode).toBe(204)
+    expect((await house.as(house.keeper, 'DELETE', path)).statusCode).toBe(204)
     expect(await ids()).toEqual(['bufo-bufo'])
     expect(house.desk.journalled.map(({ by, text }) => `${by}: ${text}`)).toEqual(
       expect.arrayContaining([
@@ -51,10 +43,10 @@ describe('own profiles over HTTP', () => {
   })
 
   test('X1: a sitter reads them and changes none', async () => {
-    expect(refusalOf(await put(mine, path, sitter)).slice(0, 2)).toEqual([403, 'keeperOnly'])
+    expect(refusalOf(await put(mine, path, house.sitter)).slice(0, 2)).toEqual([403, 'keeperOnly'])
     await put()
     expect(await ids()).toContain('own-cellar-toad')
-    expect(refusalOf(await house.as(sitter, 'DELETE', path)).slice(0, 2)).toEqual([403, 'keeperOnly'])
+    expect(refusalOf(await house.as(house.sitter, 'DELETE', path)).slice(0, 2)).toEqual([403, 'keeperOnly'])
   })
 
   test('what cannot stand is refused with a status, a code and a sentence', async () => {
@@ -88,12 +80,12 @@ describe('own profiles over HTTP', () => {
       ],
     ] as const)
       expect(refusalOf(await put(body, url))).toEqual(expected)
-    expect(refusalOf(await house.as(keeper, 'DELETE', '/api/species/own-nobody'))).toEqual([
+    expect(refusalOf(await house.as(house.keeper, 'DELETE', '/api/species/own-nobody'))).toEqual([
       404,
       'noSuchSpecies',
       'There is no such profile.',
     ])
-    expect(refusalOf(await house.as(keeper, 'DELETE', '/api/species/bufo-bufo'))).toEqual([
+    expect(refusalOf(await house.as(house.keeper, 'DELETE', '/api/species/bufo-bufo'))).toEqual([
       409,
       'catalogued',
       'What stands in the catalogue cannot be removed.',

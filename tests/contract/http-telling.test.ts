@@ -1,23 +1,15 @@
-import { afterEach, beforeEach, describe, expect, test } from 'vitest'
+import { describe, expect, test } from 'vitest'
 import { z } from 'zod'
 import { Problem } from '../../schemas/api.ts'
 import { Household } from '../../schemas/household.ts'
 import type { ChannelId } from '../../schemas/ids.ts'
 import { ThisPhone } from '../../schemas/phone.ts'
 import { MessageLine, TellingNow } from '../../schemas/telling-now.ts'
-import { type HttpHouse, httpHouse, type Method } from '../support/http-house.ts'
+import { eachInAHouse, type Method } from '../support/http-house.ts'
 
-let house: HttpHouse
-let keeper: string
-let sitter: string
-beforeEach(async () => {
-  house = await httpHouse()
-  keeper = await house.signedIn('keeper')
-  sitter = await house.signedIn('sitter')
-})
-afterEach(() => house.close())
+const house = eachInAHouse('keeper', 'sitter')
 
-const ask = (method: Method, url: string, body?: unknown) => house.as(keeper, method, url, body)
+const ask = (method: Method, url: string, body?: unknown) => house.as(house.keeper, method, url, body)
 const refusalOf = (answer: { statusCode: number; body: string }) =>
   [answer.statusCode, Problem.parse(JSON.parse(answer.body)).code] as const
 const refusal = async (method: Method, url: string, body?: unknown) => refusalOf(await ask(method, url, body))
@@ -120,12 +112,12 @@ describe('contacts and channels', () => {
     await ask('PUT', '/api/contacts/ada/channels/mail', {
       channel: { id: 'mail', kind: 'mail', label: 'Mail', address: 'ada@house.example' },
     })
-    const seen = await house.as(sitter, 'GET', '/api/household')
+    const seen = await house.as(house.sitter, 'GET', '/api/household')
     expect(Household.parse(seen.json()).contacts).toMatchObject([{ name: 'ADA', channels: [] }])
     expect(seen.body).not.toMatch(/relay\.example|ada@house/)
     const full = await ask('GET', '/api/household')
     expect(full.body).toMatch(/relay\.example.*ada@house/)
-    expect(refusalOf(await house.as(sitter, 'GET', '/api/telling'))).toEqual([403, 'keeperOnly'])
+    expect(refusalOf(await house.as(house.sitter, 'GET', '/api/telling'))).toEqual([403, 'keeperOnly'])
   })
 })
 
@@ -135,7 +127,7 @@ describe('messages', () => {
     await ask('PUT', '/api/contacts/ada/channels/relay', relay('relay'))
     for (let i = 0; i < 60; i++) await ask('POST', '/api/contacts/ada/channels/relay/ring', {})
     const lines = async (query: string) =>
-      z.array(MessageLine).parse((await house.as(sitter, 'GET', `/api/messages${query}`)).json())
+      z.array(MessageLine).parse((await house.as(house.sitter, 'GET', `/api/messages${query}`)).json())
     expect((await lines('')).length).toBe(50)
     expect((await lines('?limit=2')).map(({ key }) => key)).toEqual(['ring:relay:60', 'ring:relay:59'])
     expect((await lines('?limit=200')).length).toBe(60)
@@ -156,12 +148,12 @@ describe('ring this phone', () => {
   const phone = async (cookie: string, body: unknown) => ThisPhone.parse((await ring(cookie, body)).json())
 
   test('A4: a sitter too is given the key that their browser subscribes with', async () => {
-    const answer = await house.as(sitter, 'GET', '/api/me/phone')
+    const answer = await house.as(house.sitter, 'GET', '/api/me/phone')
     expect(answer.json()).toEqual({ pushKey: (await telling()).pushKey })
   })
 
   test('A4: whoever has no contact yet becomes one, in their own name', async () => {
-    const made = await phone(sitter, subscription())
+    const made = await phone(house.sitter, subscription())
     expect(made).toMatchObject({
       contact: { id: 'bo', name: 'Bo', person: 'bo', channels: [made.channel] },
       channel: { kind: 'push', label: 'My phone' },
@@ -177,17 +169,23 @@ describe('ring this phone', () => {
 
   test('A4: the same phone again is replaced, another is added, at the contact that there is', async () => {
     await ask('PUT', '/api/contacts/sister', contact('sister', { person: 'bo' }))
-    const first = await phone(sitter, subscription())
-    const again = await phone(sitter, subscription(undefined, { label: 'Renamed', auth: 'b'.repeat(22) }))
+    const first = await phone(house.sitter, subscription())
+    const again = await phone(
+      house.sitter,
+      subscription(undefined, { label: 'Renamed', auth: 'b'.repeat(22) }),
+    )
     expect(again.contact.id).toBe('sister')
     expect(again.contact.channels).toEqual([{ ...first.channel, label: 'Renamed' }])
     expect(house.desk.channelSecrets.get(first.channel.id)).toMatchObject({ auth: 'b'.repeat(22) })
-    const other = await phone(sitter, subscription('https://push.example/two'))
+    const other = await phone(house.sitter, subscription('https://push.example/two'))
     expect(other.contact.channels.map(({ label }) => label)).toEqual(['Renamed', 'My phone'])
   })
 
   test('A4: two people who share a tablet are both rung by it', async () => {
-    const [ofAda, ofBo] = [await phone(keeper, subscription()), await phone(sitter, subscription())]
+    const [ofAda, ofBo] = [
+      await phone(house.keeper, subscription()),
+      await phone(house.sitter, subscription()),
+    ]
     expect(ofAda.channel.id).not.toBe(ofBo.channel.id)
     expect([ofAda.contact.id, ofBo.contact.id]).toEqual(['ada', 'bo'])
     expect(house.desk.channelSecrets.size).toBe(2)
@@ -195,16 +193,19 @@ describe('ring this phone', () => {
 
   test('A4: a contact of another person who has the same name is left alone', async () => {
     await ask('PUT', '/api/contacts/bo', contact('bo'))
-    expect((await phone(sitter, subscription())).contact).toMatchObject({ id: 'bo-2', person: 'bo' })
+    expect((await phone(house.sitter, subscription())).contact).toMatchObject({ id: 'bo-2', person: 'bo' })
     expect(house.desk.household().contacts[0]).toMatchObject({ id: 'bo', person: null, channels: [] })
   })
 
   test('X3: the eleventh phone is refused; a contact made for one that is refused does not stay', async () => {
-    for (let i = 0; i < 10; i++) await phone(sitter, subscription(`https://push.example/${i}`))
-    expect(refusalOf(await ring(sitter, subscription('https://push.example/10')))).toEqual([409, 'tooMany'])
+    for (let i = 0; i < 10; i++) await phone(house.sitter, subscription(`https://push.example/${i}`))
+    expect(refusalOf(await ring(house.sitter, subscription('https://push.example/10')))).toEqual([
+      409,
+      'tooMany',
+    ])
     const real = house.desk.saveChannel.bind(house.desk)
     house.desk.saveChannel = () => ({ ok: false, error: 'badChannel', sentence: 'Not that one.' })
-    expect(refusalOf(await ring(keeper, subscription()))).toEqual([422, 'badChannel'])
+    expect(refusalOf(await ring(house.keeper, subscription()))).toEqual([422, 'badChannel'])
     house.desk.saveChannel = real
     expect(house.desk.household().contacts.map(({ id }) => id)).toEqual(['bo'])
   })
@@ -222,7 +223,7 @@ describe('ring this phone', () => {
       { person: 'ada' },
     ]
     for (const more of wrong)
-      expect([more, refusalOf(await ring(sitter, subscription(undefined, more)))]).toEqual([
+      expect([more, refusalOf(await ring(house.sitter, subscription(undefined, more)))]).toEqual([
         more,
         [400, 'invalid'],
       ])

@@ -1,27 +1,19 @@
-import { afterEach, beforeEach, describe, expect, test } from 'vitest'
+import { describe, expect, test } from 'vitest'
 import { Problem } from '../../schemas/api.ts'
 import { days, hours, later } from '../../schemas/amounts.ts'
 import { TrialKept, TrialNow } from '../../schemas/trial-report.ts'
-import { type HttpHouse, httpHouse } from '../support/http-house.ts'
+import { eachInAHouse } from '../support/http-house.ts'
 
 const path = '/api/places/fridge/trial'
 
-let house: HttpHouse
-let keeper: string
-let sitter: string
-beforeEach(async () => {
-  house = await httpHouse()
-  keeper = await house.signedIn('keeper')
-  sitter = await house.signedIn('sitter')
-})
-afterEach(() => house.close())
+const house = eachInAHouse('keeper', 'sitter')
 
-const does = (body: object, url = path) => house.as(keeper, 'POST', url, body)
+const does = (body: object, url = path) => house.as(house.keeper, 'POST', url, body)
 const refusalOf = ({ statusCode, body }: { statusCode: number; body: string }) => {
   const { code, detail } = Problem.parse(JSON.parse(body))
   return [statusCode, code, detail] as const
 }
-const trialNow = async (query = '', by = keeper) =>
+const trialNow = async (query = '', by = house.keeper) =>
   TrialNow.parse((await house.as(by, 'GET', path + query)).json())
 
 describe('a trial run over HTTP', () => {
@@ -71,7 +63,7 @@ describe('a trial run over HTTP', () => {
     expect(refusalOf(await does({ act: 'plugOut' })).slice(0, 2)).toEqual([409, 'plugIsOut'])
     const nowhere = '/api/places/attic/trial'
     expect(refusalOf(await does({ act: 'begin' }, nowhere)).slice(0, 2)).toEqual([404, 'noSuchPlace'])
-    expect(refusalOf(await house.as(keeper, 'GET', nowhere)).slice(0, 2)).toEqual([404, 'noSuchPlace'])
+    expect(refusalOf(await house.as(house.keeper, 'GET', nowhere)).slice(0, 2)).toEqual([404, 'noSuchPlace'])
   })
 
   test('X3: water of no amount, an unknown act and more than it asks for do not fit', async () => {
@@ -89,9 +81,9 @@ describe('a trial run over HTTP', () => {
 
   test('X1: a sitter sees the report and changes nothing', async () => {
     await does({ act: 'begin', litres: 0 })
-    expect((await trialNow('', sitter)).trial?.by).toBe('Ada')
+    expect((await trialNow('', house.sitter)).trial?.by).toBe('Ada')
     for (const act of ['begin', 'end', 'plugOut', 'plugIn', 'forget'])
-      expect((await house.as(sitter, 'POST', path, { act })).statusCode).toBe(403)
+      expect((await house.as(house.sitter, 'POST', path, { act })).statusCode).toBe(403)
     expect((await trialNow()).trial?.until).toBeNull()
     expect((await house.app.inject({ method: 'GET', url: path })).statusCode).toBe(401)
   })
@@ -103,11 +95,10 @@ describe('a trial run over HTTP', () => {
       ['bufo-bufo', 'notKnownYet'],
       ['python-regius', 'notFit'],
     ])
-    expect(refusalOf(await house.as(keeper, 'GET', `${path}?species=draco-volans`)).slice(0, 2)).toEqual([
-      404,
-      'noSuchSpecies',
-    ])
+    expect(
+      refusalOf(await house.as(house.keeper, 'GET', `${path}?species=draco-volans`)).slice(0, 2),
+    ).toEqual([404, 'noSuchSpecies'])
     for (const species of ['', ',', 'a'.repeat(501)])
-      expect((await house.as(keeper, 'GET', `${path}?species=${species}`)).statusCode).toBe(400)
+      expect((await house.as(house.keeper, 'GET', `${path}?species=${species}`)).statusCode).toBe(400)
   })
 })

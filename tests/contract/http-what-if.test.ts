@@ -1,22 +1,14 @@
-import { afterEach, beforeEach, describe, expect, test } from 'vitest'
+import { describe, expect, test } from 'vitest'
 import { Problem } from '../../schemas/api.ts'
 import { WhatIfBasis, WhatIfNow } from '../../schemas/what-if.ts'
-import { type HttpHouse, httpHouse } from '../support/http-house.ts'
+import { eachInAHouse } from '../support/http-house.ts'
 
 const path = '/api/what-if'
 const ask = { place: 'fridge', over: { season: '2025/26' }, tried: [] }
 
-let house: HttpHouse
-let keeper: string
-let sitter: string
-beforeEach(async () => {
-  house = await httpHouse()
-  keeper = await house.signedIn('keeper')
-  sitter = await house.signedIn('sitter')
-})
-afterEach(() => house.close())
+const house = eachInAHouse('keeper', 'sitter')
 
-const posts = (body: object, by = keeper) => house.as(by, 'POST', path, body)
+const posts = (body: object, by = house.keeper) => house.as(by, 'POST', path, body)
 const codeOf = ({ statusCode, body }: { statusCode: number; body: string }) =>
   [statusCode, Problem.parse(JSON.parse(body)).code] as const
 
@@ -27,14 +19,14 @@ describe('a look back over HTTP', () => {
     const { id, state } = WhatIfNow.parse(begun.json())
     expect(state).toBe('running')
     const stateNow = async () =>
-      WhatIfNow.parse((await house.as(keeper, 'GET', `${path}/${id}`)).json()).state
+      WhatIfNow.parse((await house.as(house.keeper, 'GET', `${path}/${id}`)).json()).state
     expect(await stateNow()).toBe('running')
     expect(codeOf(await posts(ask))).toEqual([409, 'alreadyRuns'])
-    expect((await house.as(keeper, 'DELETE', `${path}/${id}`)).statusCode).toBe(204)
+    expect((await house.as(house.keeper, 'DELETE', `${path}/${id}`)).statusCode).toBe(204)
     expect(await stateNow()).toBe('cancelled')
-    expect((await house.as(keeper, 'DELETE', `${path}/${id}`)).statusCode).toBe(204)
-    expect(codeOf(await house.as(keeper, 'GET', `${path}/${id}`))).toEqual([404, 'noSuchRun'])
-    expect(codeOf(await house.as(keeper, 'DELETE', `${path}/${id}`))).toEqual([404, 'noSuchRun'])
+    expect((await house.as(house.keeper, 'DELETE', `${path}/${id}`)).statusCode).toBe(204)
+    expect(codeOf(await house.as(house.keeper, 'GET', `${path}/${id}`))).toEqual([404, 'noSuchRun'])
+    expect(codeOf(await house.as(house.keeper, 'DELETE', `${path}/${id}`))).toEqual([404, 'noSuchRun'])
   })
 
   test('what does not fit is refused with a sentence', async () => {
@@ -45,8 +37,11 @@ describe('a look back over HTTP', () => {
       422,
       'badLimits',
     ])
-    expect(codeOf(await house.as(keeper, 'GET', '/api/places/attic/what-if'))).toEqual([404, 'noSuchPlace'])
-    expect(codeOf(await house.as(keeper, 'GET', '/api/places/fridge/what-if?season=winter'))).toEqual([
+    expect(codeOf(await house.as(house.keeper, 'GET', '/api/places/attic/what-if'))).toEqual([
+      404,
+      'noSuchPlace',
+    ])
+    expect(codeOf(await house.as(house.keeper, 'GET', '/api/places/fridge/what-if?season=winter'))).toEqual([
       400,
       'badSeason',
     ])
@@ -72,7 +67,7 @@ describe('a look back over HTTP', () => {
       { ...ask, tried: Array.from({ length: 101 }, () => ({ place: 'fridge' })) },
     ]
     for (const body of bodies) expect((await posts(body)).statusCode, JSON.stringify(body)).toBe(400)
-    expect((await house.as(keeper, 'GET', `${path}/..%2F..`)).statusCode).toBe(400)
+    expect((await house.as(house.keeper, 'GET', `${path}/..%2F..`)).statusCode).toBe(400)
     expect(
       (await posts(tried([{ ...low, value: null, for: 0, clearFor: 0, deadband: 0 }], { guard: 'off' })))
         .statusCode,
@@ -80,11 +75,11 @@ describe('a look back over HTTP', () => {
   })
 
   test('X1: a sitter may look and begins nothing, nor ends what a keeper began', async () => {
-    expect(codeOf(await posts(ask, sitter))).toEqual([403, 'keeperOnly'])
+    expect(codeOf(await posts(ask, house.sitter))).toEqual([403, 'keeperOnly'])
     const { id } = WhatIfNow.parse((await posts(ask)).json())
-    expect((await house.as(sitter, 'GET', `${path}/${id}`)).statusCode).toBe(200)
-    expect(codeOf(await house.as(sitter, 'DELETE', `${path}/${id}`))).toEqual([403, 'keeperOnly'])
-    const basis = await house.as(sitter, 'GET', '/api/places/fridge/what-if')
+    expect((await house.as(house.sitter, 'GET', `${path}/${id}`)).statusCode).toBe(200)
+    expect(codeOf(await house.as(house.sitter, 'DELETE', `${path}/${id}`))).toEqual([403, 'keeperOnly'])
+    const basis = await house.as(house.sitter, 'GET', '/api/places/fridge/what-if')
     expect(WhatIfBasis.parse(basis.json())).toMatchObject({ place: 'fridge', running: id })
   })
 })

@@ -5,10 +5,9 @@ import type { ReadingsOptions } from '../../daemon/cli/import-choice.ts'
 import { importReadings, listReadings, undoReadings } from '../../daemon/cli/import-readings.ts'
 import { lockFolder } from '../../daemon/sqlite/lock-folder.ts'
 import { SensorId } from '../../schemas/ids.ts'
-import { Household } from '../../schemas/household.ts'
 import { millis } from '../../schemas/amounts.ts'
 import { quickFolder } from '../support/kept-house.ts'
-import { knownWinter, withOffsets, withSemicolons } from '../support/logger-tables.ts'
+import { fridgeWith, knownWinter, withOffsets, withSemicolons } from '../support/logger-tables.ts'
 import { clock as at, openStore } from '../support/store-world.ts'
 
 const winter = knownWinter(3, 60).slice(0, 200)
@@ -19,14 +18,7 @@ beforeEach(() => {
   folder = quickFolder()
   said = []
   const { store } = openStore(folder.path)
-  const household = Household.parse({
-    version: 1,
-    name: 'The house',
-    timeZone: 'Europe/Vienna',
-    places: [{ id: 'fridge', name: 'Fridge', kind: 'fridge', parent: null }],
-    sensors: [{ id: 'shelf', name: 'Shelf', place: 'fridge', topic: 'a/b' }],
-  })
-  store.commit({ readings: [], journal: [], household })
+  store.commit({ readings: [], journal: [], household: fridgeWith('shelf') })
   store.close()
 })
 afterEach(() => folder.remove())

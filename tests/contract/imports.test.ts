@@ -23,12 +23,13 @@ import {
   type TableLook,
 } from '../../schemas/import.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
-import { Household } from '../../schemas/household.ts'
 import { importsOver, silent } from '../support/imports-for-http.ts'
 import {
+  choiceOf,
+  fridgeWith,
   inFahrenheit,
   knownWinter,
-  loggerZone,
+  valuesIn,
   type WinterRow,
   withOffsets,
   withSemicolons,
@@ -43,14 +44,6 @@ const probe = SensorId.parse('probe-1')
 const fridge = PlaceId.parse('fridge')
 const from = winter[0]?.at as Instant
 const to = later(winter.at(-1)?.at as Instant, 1)
-
-const household = Household.parse({
-  version: 1,
-  name: 'The house',
-  timeZone: 'Europe/Vienna',
-  places: [{ id: 'fridge', name: 'Fridge', kind: 'fridge', parent: null }],
-  sensors: [{ id: 'probe-1', name: 'Shelf', place: 'fridge', topic: 'a/b' }],
-})
 
 const unable = noSmallDisk()
 
@@ -76,7 +69,7 @@ function openHere(around: (store: Store) => Store = (one) => one) {
     log: silent,
     profileOf: () => undefined,
     commitEvery: seconds(0),
-    newHousehold: () => household,
+    newHousehold: () => fridgeWith(probe),
     messages: { seal: hmacSeal(new Uint8Array(32)), address: () => 'http://localhost', isPractice: false },
   })
   return { house, store, db, imports: importsOver(house, store, clock) }
@@ -101,22 +94,9 @@ async function held(bytes: Uint8Array, imports: Imports = open.imports): Promise
   return outcome.value
 }
 
-const toProbe = (look: TableLook): ImportChoice => ({
-  zone: loggerZone,
-  columns: look.columns.flatMap(({ index, quantity, unit }) =>
-    quantity === null
-      ? []
-      : [{ column: index, quantity, unit: unit ?? 'celsius', to: { kind: 'known', sensor: probe } }],
-  ),
-})
-
-const toLogger = (look: TableLook, name = 'Old logger'): ImportChoice => ({
-  ...toProbe(look),
-  columns: toProbe(look).columns.map((column) => ({
-    ...column,
-    to: { kind: 'newLogger', name, place: fridge },
-  })),
-})
+const toProbe = (look: TableLook) => choiceOf(look, { kind: 'known', sensor: probe })
+const toLogger = (look: TableLook, name = 'Old logger') =>
+  choiceOf(look, { kind: 'newLogger', name, place: fridge })
 
 async function taken(
   bytes: Uint8Array,
@@ -136,9 +116,6 @@ async function undone(id: ImportId) {
 
 const readingsOf = (sensor: SensorId, quantity: 'temperature' | 'humidity') =>
   open.store.readings(sensor, quantity, from, to).map(({ at, value }) => [at, value])
-
-const expected = (rows: readonly WinterRow[], quantity: 'temperature' | 'humidity') =>
-  rows.flatMap((row) => (row[quantity] === null ? [] : [[row.at, row[quantity]]]))
 
 /** Own readings of the probe, folded: between the instants of the winter, and at some with values of their own. */
 function ownReadings(alsoAt = 100): void {
@@ -277,7 +254,7 @@ describe('an end before its end', () => {
     const [found] = open.imports.imports()
     expect(found).toMatchObject({ state: 'broken', added: line.added })
     const rest = await taken(withOffsets(winter))
-    expect(readingsOf(probe, 'temperature').length).toBeGreaterThan(expected(winter, 'temperature').length)
+    expect(readingsOf(probe, 'temperature').length).toBeGreaterThan(valuesIn(winter, 'temperature').length)
     await undone(line.id)
     await undone(rest.id)
     expect(kept(open.db)).toEqual(before)

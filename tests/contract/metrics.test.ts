@@ -1,17 +1,11 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { describe, expect, test } from 'vitest'
 import { later } from '../../schemas/amounts.ts'
 import type { AlarmId } from '../../schemas/ids.ts'
 import type { Sensor } from '../../schemas/sensor.ts'
-import { type HttpHouse, httpHouse } from '../support/http-house.ts'
+import { allInAHouse } from '../support/http-house.ts'
 import { type ReadFamily, readOpenMetrics } from '../support/open-metrics.ts'
 
-let house: HttpHouse
-let keeper: string
-beforeAll(async () => {
-  house = await httpHouse()
-  keeper = await house.signedIn('keeper')
-})
-afterAll(() => house.close())
+const house = allInAHouse('keeper')
 
 const openType = 'application/openmetrics-text; version=1.0.0; charset=utf-8'
 const textType = 'text/plain; version=0.0.4; charset=utf-8'
@@ -20,7 +14,7 @@ const asked = (accept?: string) =>
   house.app.inject({
     method: 'GET',
     url: '/metrics',
-    headers: { cookie: keeper, ...(accept === undefined ? {} : { accept }) },
+    headers: { cookie: house.keeper, ...(accept === undefined ? {} : { accept }) },
   })
 const scraped = async () => readOpenMetrics((await asked('application/openmetrics-text')).body)
 const family = (families: readonly ReadFamily[], name: string): ReadFamily => {
@@ -54,7 +48,7 @@ describe('who may scrape', () => {
     expect((await house.as(await house.signedIn('sitter'), 'GET', '/metrics')).statusCode).toBe(200)
     const answer = await house.bearing(await house.token('look'), 'GET', '/metrics')
     expect([answer.statusCode, answer.headers['content-type']]).toEqual([200, openType])
-    expect((await house.as(keeper, 'POST', '/metrics', {})).statusCode).toBe(405)
+    expect((await house.as(house.keeper, 'POST', '/metrics', {})).statusCode).toBe(405)
   })
 
   test('X4: no secret is among what is measured, nor a folder, nor the name of a person', async () => {
@@ -151,7 +145,7 @@ describe('what is measured', () => {
 
   test('N1: a store that takes nothing, its room and its newest backup are there', async () => {
     house.desk.keepAs({ isOnDisk: false })
-    await house.as(keeper, 'POST', '/api/backups', {})
+    await house.as(house.keeper, 'POST', '/api/backups', {})
     house.clock.move(7000)
     const families = await scraped()
     expect(valueOf(families, 'brumal_store_working')).toBe(0)

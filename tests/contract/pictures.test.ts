@@ -1,10 +1,10 @@
-import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { beforeEach, describe, expect, test } from 'vitest'
 import { pictureBounds } from '../../daemon/app/pictures.ts'
 import { pictureBytes } from '../../daemon/http/pictures.ts'
 import { Problem } from '../../schemas/api.ts'
 import { EntryId, PictureId } from '../../schemas/ids.ts'
 import { type DiaryWorldForTest, diaryWorld, entryOf } from '../support/diary-world.ts'
-import { type HttpHouse, httpHouse } from '../support/http-house.ts'
+import { allInAHouse } from '../support/http-house.ts'
 
 const heads = {
   'image/jpeg': [0xff, 0xd8, 0xff, 0xe0],
@@ -21,20 +21,13 @@ function pictureOf(type: Type, length = 40, fill = 7): Buffer {
 }
 
 describe('pictures over HTTP', () => {
-  let house: HttpHouse
-  let keeper: string
-  let sitter: string
-  beforeAll(async () => {
-    house = await httpHouse()
-    ;[keeper, sitter] = [await house.signedIn('keeper'), await house.signedIn('sitter')]
-  })
-  afterAll(() => house.close())
+  const house = allInAHouse('keeper', 'sitter')
 
   const send = (
     id: string,
     type: string,
     payload: Buffer | string,
-    more: Record<string, string> = { cookie: sitter },
+    more: Record<string, string> = { cookie: house.sitter },
   ) =>
     house.app.inject({
       method: 'PUT',
@@ -42,7 +35,7 @@ describe('pictures over HTTP', () => {
       headers: { 'content-type': type, ...more },
       payload,
     })
-  const see = (id: string, cookie = keeper) => house.as(cookie, 'GET', `/api/pictures/${id}`)
+  const see = (id: string, cookie = house.keeper) => house.as(cookie, 'GET', `/api/pictures/${id}`)
   const refusalOf = (answer: Awaited<ReturnType<typeof send>>) => {
     const { status, code } = Problem.parse(answer.json())
     return [status, code]
@@ -106,9 +99,9 @@ describe('pictures over HTTP', () => {
     const bytes = pictureOf('image/png')
     await send('seen', 'image/png', bytes)
     expect((await see('seen', '')).statusCode).toBe(401)
-    expect((await see('seen', sitter)).statusCode).toBe(200)
+    expect((await see('seen', house.sitter)).statusCode).toBe(200)
     expect((await send('strange', 'image/png', bytes, {})).statusCode).toBe(401)
-    const across = { cookie: keeper, origin: 'https://elsewhere.example' }
+    const across = { cookie: house.keeper, origin: 'https://elsewhere.example' }
     expect(refusalOf(await send('strange', 'image/png', bytes, across))).toEqual([403, 'crossSite'])
     const [look, act] = [await house.token('look'), await house.token('act')]
     expect((await send('strange', 'image/png', bytes, { authorization: `Bearer ${look}` })).statusCode).toBe(
@@ -121,7 +114,7 @@ describe('pictures over HTTP', () => {
   })
 
   test('no other route takes a picture for its body', async () => {
-    const headers = { 'content-type': 'image/png', cookie: keeper }
+    const headers = { 'content-type': 'image/png', cookie: house.keeper }
     const payload = pictureOf('image/png')
     const answer = await house.app.inject({ method: 'PUT', url: '/api/animals/x', headers, payload })
     expect(refusalOf(answer)).toEqual([415, 'notJson'])

@@ -9,7 +9,8 @@ import { startWatch, stepWatch, type WatchEvent } from '../../shared/judging/wat
 import type { WatchEffect, WatchState } from '../../shared/judging/watch-state.ts'
 import { profileOf } from '../../shared/species/catalogue.ts'
 import { jumpTelling } from '../../shared/telling/clock-jump.ts'
-import { nothingTold, stepTelling, type TellingState } from '../../shared/telling/escalation.ts'
+import { stepTelling } from '../../shared/telling/escalation.ts'
+import { nothingTold, type TellingState } from '../../shared/telling/telling-state.ts'
 import { nightNamed } from '../../shared/time/night.ts'
 import { aHousehold, dusk, tortoiseBox } from '../support/story.ts'
 

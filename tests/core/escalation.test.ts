@@ -5,13 +5,9 @@ import type { Priority } from '../../schemas/band.ts'
 import { Contact, usualTelling } from '../../schemas/contact.ts'
 import type { AlarmId, ContactId } from '../../schemas/ids.ts'
 import type { Instant } from '../../schemas/units.ts'
-import {
-  nothingTold,
-  type Say,
-  stepTelling,
-  type TellingEvent,
-  type TellingRules,
-} from '../../shared/telling/escalation.ts'
+import type { TellingRules } from '../../shared/telling/audience.ts'
+import { stepTelling, type TellingEvent } from '../../shared/telling/escalation.ts'
+import { nothingTold, type Say } from '../../shared/telling/telling-state.ts'
 
 const people = ['ada', 'bela', 'cleo'].map((id) =>
   Contact.parse({

@@ -6,7 +6,7 @@ import { hours, minutes } from '../../schemas/amounts.ts'
 import type { AlarmId, AnimalId, ContactId, PlaceId, SensorId } from '../../schemas/ids.ts'
 import type { MessageKind } from '../../schemas/outbox.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
-import type { MessageWorld } from '../../shared/telling/message.ts'
+import type { MessageWorld } from '../../shared/telling/message-world.ts'
 
 /*
  * What is read at three in the morning, as a whole: a text that is right key by key may still not be a German sentence

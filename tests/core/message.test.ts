@@ -6,7 +6,8 @@ import type { AlarmId, ContactId, PlaceId } from '../../schemas/ids.ts'
 import { Message, MessageKind } from '../../schemas/outbox.ts'
 import type { Instant, Millis } from '../../schemas/units.ts'
 import { caution } from '../../shared/telling/first-thing.ts'
-import { compose, type MessageWorld } from '../../shared/telling/message.ts'
+import { compose } from '../../shared/telling/message.ts'
+import type { MessageWorld } from '../../shared/telling/message-world.ts'
 
 /** 2026-01-11 02:12 UTC: 03:12 in Vienna, 20:12 of the evening before in Winnipeg. */
 const raisedAt = Date.UTC(2026, 0, 11, 2, 12) as Instant

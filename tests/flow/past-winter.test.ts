@@ -1,13 +1,14 @@
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import type { Winter } from '../../schemas/api.ts'
-import type { ImportChoice, ImportLine, TableLook, UndoneImport } from '../../schemas/import.ts'
+import type { ImportLine, TableLook, UndoneImport } from '../../schemas/import.ts'
 import { days } from '../../schemas/amounts.ts'
-import { type Daemon, startDaemon } from '../support/daemon.ts'
+import { PlaceId } from '../../schemas/ids.ts'
+import { type Daemon, emptyFridge, startDaemon } from '../support/daemon.ts'
 import {
+  choiceOf,
   inFahrenheit,
   knownWinter,
-  loggerZone,
-  type WinterRow,
+  valuesIn,
   withOffsets,
   withSemicolons,
 } from '../support/logger-tables.ts'
@@ -22,12 +23,7 @@ const winter = knownWinter(11, 30).filter(
 let daemon: Daemon
 beforeAll(async () => {
   daemon = await startDaemon()
-  await daemon.call('PUT', '/api/places/fridge', {
-    id: 'fridge',
-    name: 'Fridge',
-    kind: 'fridge',
-    parent: null,
-  })
+  await emptyFridge(daemon)
 })
 afterAll(() => daemon.stop())
 
@@ -41,28 +37,15 @@ async function sent(bytes: Buffer, file: string): Promise<TableLook> {
   return (await answer.json()) as TableLook
 }
 
-const choiceOf = (look: TableLook, name: string): Omit<ImportChoice, 'columns'> & { columns: object[] } => ({
-  zone: loggerZone,
-  columns: look.columns.flatMap(({ index, quantity, unit }) =>
-    quantity === null
-      ? []
-      : [
-          {
-            column: index,
-            quantity,
-            unit: unit ?? 'celsius',
-            to: { kind: 'newLogger', name, place: 'fridge' },
-          },
-        ],
-  ),
-})
+const toLogger = (look: TableLook, name: string) =>
+  choiceOf(look, { kind: 'newLogger', name, place: PlaceId.parse('fridge') })
 
 const lineOf = async (id: string): Promise<ImportLine | undefined> =>
   (await daemon.call<ImportLine[]>('GET', '/api/imports')).find((line) => line.id === id)
 
 async function takenIn(bytes: Buffer, name: string): Promise<ImportLine> {
   const look = await sent(bytes, `${name}.csv`)
-  await daemon.call('POST', `/api/imports/${look.id}`, choiceOf(look, name))
+  await daemon.call('POST', `/api/imports/${look.id}`, toLogger(look, name))
   await until(async () => (await lineOf(look.id))?.state !== 'running', 'the table to be taken in')
   return (await lineOf(look.id)) as ImportLine
 }
@@ -82,10 +65,8 @@ async function exported(sensor: string, quantity: string): Promise<[at: string, 
   return found
 }
 
-const asExported = (rows: readonly WinterRow[], quantity: 'temperature' | 'humidity') =>
-  rows.flatMap((row) =>
-    row[quantity] === null ? [] : [[new Date(row.at).toISOString(), String(row[quantity])]],
-  )
+const asExported = (quantity: 'temperature' | 'humidity') =>
+  valuesIn(winter, quantity).map(([at, value]) => [new Date(at).toISOString(), String(value)])
 
 test.each([
   ['semicolons', withSemicolons],
@@ -97,7 +78,7 @@ test.each([
     const line = await takenIn(write(winter), name)
     expect(line).toMatchObject({ state: 'done', bad: 0, known: 0, rows: winter.length, by: 'Ada' })
     for (const quantity of ['temperature', 'humidity'] as const)
-      expect(await exported(name, quantity)).toEqual(asExported(winter, quantity))
+      expect(await exported(name, quantity)).toEqual(asExported(quantity))
 
     const { nights, seasons } = await daemon.call<Winter>('GET', '/api/places/fridge/winter?season=2024/25')
     expect(seasons).toContain('2024/25')
@@ -120,7 +101,7 @@ test.each([
 
 test('L7: killed in the middle, what came in is listed and taken back whole', async () => {
   const look = await sent(withOffsets(knownWinter(3, 10)), 'long.csv')
-  await daemon.call('POST', `/api/imports/${look.id}`, choiceOf(look, 'Long'))
+  await daemon.call('POST', `/api/imports/${look.id}`, toLogger(look, 'Long'))
   await until(async () => ((await lineOf(look.id))?.added ?? 0) > 500, 'some of it to be in')
   await daemon.kill('SIGKILL')
   await daemon.again()

@@ -16,7 +16,7 @@ import type { PlaceId } from '../../schemas/ids.ts'
 import type { Found } from '../../schemas/source.ts'
 import { days, hours, instant, later, millis, minutes, seconds } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
-import { phaseAt } from '../../shared/judging/band.ts'
+import { phaseAt } from '../../shared/judging/phase-at.ts'
 import { startWatch, stepWatch, type WatchEvent } from '../../shared/judging/watch.ts'
 import { profileOf } from '../../shared/species/catalogue.ts'
 

@@ -112,8 +112,11 @@ test(`10,000 spoilt payloads and topics through the broker, then spoilt requests
       if (answer.status >= 400) Problem.parse(JSON.parse(text))
     }
 
-    await daemon.publish('brumal/in/probe', senml(4.75))
-    const box = (await daemon.tonight()).places.find((place) => place.id === 'box')
+    const boxNow = async () => (await daemon.tonight()).places.find((place) => place.id === 'box')
+    // A spoilt time may lie a little ahead, as that of a fast clock does; the newest by its time is shown
+    const newest = Math.max(Date.now(), ...((await boxNow())?.values.map(({ at }) => at + 1) ?? []))
+    await daemon.publish('brumal/in/probe', senml(4.75, newest))
+    const box = await boxNow()
     expect(box?.values.some((value) => value.value === 4.75)).toBe(true)
     expect(daemon.printed()).not.toMatch(/"level":(?:50|60)/)
   } finally {

@@ -50,7 +50,7 @@ export async function take(context: BrowserContext, look: Look, taking: Taking):
     await page.evaluate(() => document.fonts.ready)
     const window = page.viewportSize() ?? { width: 360, height: 740 }
     // Held open to its full height, the page has its bar at its foot and not across its middle
-    if (taking.kind !== null) await page.setViewportSize({ ...window, height: await heightOf(page) })
+    if (taking.kind !== null) await holdOpen(page, window)
     await page.screenshot({ path: join(taking.folder, `${name}.png`), fullPage: taking.kind !== null })
     await page.setViewportSize(window)
     const violations = await (taking.axe === 'all' ? violationsOn(page) : contrastOn(page))
@@ -68,6 +68,20 @@ export async function take(context: BrowserContext, look: Look, taking: Taking):
   }
   console.log(`${faults.length === 0 ? 'well ' : 'FAULT'}  ${name}`)
   return { name, faults }
+}
+
+/** Some parts grow once they are in sight, and the page with them. Two frames on, the new height is drawn. */
+async function holdOpen(page: Page, window: { width: number; height: number }): Promise<void> {
+  for (let held = 0; held < (await heightOf(page)); ) {
+    held = await heightOf(page)
+    await page.setViewportSize({ ...window, height: held })
+    await page.evaluate(
+      () =>
+        new Promise((resolve) =>
+          setTimeout(() => requestAnimationFrame(() => requestAnimationFrame(resolve)), 200),
+        ),
+    )
+  }
 }
 
 /** Whether every question but the live stream has had its answer for a while. */

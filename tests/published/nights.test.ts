@@ -40,8 +40,7 @@ const transitions: readonly [zone: string, at: string, before: number, after: nu
   ['Africa/Casablanca', '2025-04-06T02:00Z', 0, 1],
   ['Africa/Casablanca', '2026-02-15T02:00Z', 1, 0],
   ['Africa/Casablanca', '2026-03-22T02:00Z', 0, 1],
-  ['Africa/Casablanca', '2027-02-07T02:00Z', 1, 0],
-  ['Africa/Casablanca', '2027-03-14T02:00Z', 0, 1],
+  // None of 2027: by tzdata 2026c, which newer Nodes bring along, Morocco stays at UTC from 2026-09-20 on
 ]
 
 const offsetHours = (ms: number, zone: string): number => {

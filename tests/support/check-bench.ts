@@ -4,6 +4,7 @@ import type { PlaceId, SensorId } from '../../schemas/ids.ts'
 import { House } from '../../schemas/api.ts'
 import { Sensor } from '../../schemas/sensor.ts'
 import type { Role } from '../../schemas/person.ts'
+import { complaintsOf } from './complaints.ts'
 import { type HttpHouse, httpHouse } from './http-house.ts'
 
 /** A sensor on the bench: the real routes and the real page, and a clock that moves as the bath does. */
@@ -57,12 +58,7 @@ export async function checkBench(
   await context.addCookies([{ name, value, url }])
   const page = await context.newPage()
   page.setDefaultTimeout(10_000)
-  const complaints: string[] = []
-  page.on('pageerror', (error) => complaints.push(error.message))
-  page.on('console', (message) => {
-    const isAnswer = message.text().startsWith('Failed to load resource')
-    if (message.type() === 'error' && !isAnswer) complaints.push(message.text())
-  })
+  const complaints = complaintsOf(page)
   await page.goto(url + (given.path ?? '/sensors/probe-1/check'))
 
   const hears = (celsius: number): void =>

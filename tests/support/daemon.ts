@@ -149,6 +149,10 @@ export async function startDaemon(
   return daemon
 }
 
+/** A fridge with nobody in it, and no sensor. */
+export const emptyFridge = (daemon: Daemon): Promise<unknown> =>
+  daemon.call('PUT', '/api/places/fridge', { id: 'fridge', name: 'Fridge', kind: 'fridge', parent: null })
+
 /** A tortoise in hold in a box in a fridge, its probe listening to `brumal/in/probe`. */
 export async function tortoiseHouse(daemon: Daemon, sensor: object = {}): Promise<void> {
   await daemon.call('PUT', '/api/places/fridge', { id: 'fridge', name: 'Cellar fridge', kind: 'fridge' })

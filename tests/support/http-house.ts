@@ -1,9 +1,9 @@
-import { randomBytes } from 'node:crypto'
+import { randomBytes, scryptSync } from 'node:crypto'
 import { mkdtemp, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { FastifyInstance, InjectOptions, LightMyRequestResponse } from 'fastify'
-import { hashPassword } from '../../daemon/http/doors/password.ts'
+import { afterAll, afterEach, beforeAll, beforeEach } from 'vitest'
 import { buildServer, type ServerOptions } from '../../daemon/http/server.ts'
 import type { Log } from '../../daemon/ports/log.ts'
 import type { PeopleStore } from '../../daemon/ports/people.ts'
@@ -41,8 +41,15 @@ export type Method = NonNullable<InjectOptions['method']>
 
 export const password = { keeper: 'toads in the cellar', sitter: 'watering the newts' } as const
 
-/** Hashed once: 0.2 s each, and no test here is about the salt. */
-const hashes: Partial<Record<Role, Promise<string>>> = {}
+/**
+ * Cheap to check: the cost stands in the hash, and at the daemon's own each sign-in of some hundred tests would take
+ * 0.2 s of a core. What the daemon itself hashes is as dear as ever.
+ */
+function cheapHash(secret: string): string {
+  const salt = randomBytes(16)
+  const unpadded = (bytes: Buffer): string => bytes.toString('base64').replace(/=+$/, '')
+  return `$scrypt$ln=6,r=8,p=1$${unpadded(salt)}$${unpadded(scryptSync(secret, salt, 32, { N: 64, r: 8, p: 1 }))}`
+}
 
 export async function httpHouse(
   options: Partial<Pick<ServerOptions, 'webRoot' | 'trustProxy' | 'pingEvery' | 'tls'>> & {
@@ -73,7 +80,7 @@ export async function httpHouse(
       ['ada', 'keeper'],
       ['bo', 'sitter'],
     ] as const) {
-      const passwordHash = await (hashes[role] ??= hashPassword(password[role], randomBytes))
+      const passwordHash = cheapHash(password[role])
       people.savePerson({ id: id as PersonId, name: id === 'ada' ? 'Ada' : 'Bo', role, passwordHash })
     }
   }
@@ -134,6 +141,31 @@ export async function httpHouse(
       await removeFolder()
     },
   }
+}
+
+/** A house with the cookies of who is signed in there. */
+type LivedIn<Who extends Role> = HttpHouse & Readonly<Record<Who, string>>
+
+/** A new house for each test. What is given is the house of the running test: read it there. */
+export const eachInAHouse = <Who extends Role>(...who: Who[]): LivedIn<Who> =>
+  inAHouse(who, beforeEach, afterEach)
+
+/** One house for all tests of the file or group. */
+export const allInAHouse = <Who extends Role>(...who: Who[]): LivedIn<Who> =>
+  inAHouse(who, beforeAll, afterAll)
+
+function inAHouse<Who extends Role>(
+  who: readonly Who[],
+  before: typeof beforeEach | typeof beforeAll,
+  after: typeof afterEach | typeof afterAll,
+): LivedIn<Who> {
+  const house = {} as LivedIn<Who>
+  before(async () => {
+    Object.assign(house, await httpHouse())
+    for (const role of who) Object.assign(house, { [role]: await house.signedIn(role) })
+  })
+  after(() => house.close())
+  return house
 }
 
 /** `name=value` of the first cookie in a `Set-Cookie` header. */

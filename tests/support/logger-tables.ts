@@ -1,6 +1,7 @@
 import { localParts } from '../../shared/time/wall.ts'
 import { instant, minutes } from '../../schemas/amounts.ts'
-import { ImportLine } from '../../schemas/import.ts'
+import { type ColumnTarget, type ImportChoice, ImportLine, type TableLook } from '../../schemas/import.ts'
+import { Household } from '../../schemas/household.ts'
 import type { Instant } from '../../schemas/units.ts'
 
 /** One line of a logger that wrote a whole winter: °C and %RH, null where it had no value. */
@@ -10,7 +11,7 @@ export interface WinterRow {
   readonly humidity: number | null
 }
 
-export const loggerZone = 'Europe/Berlin'
+const loggerZone = 'Europe/Berlin'
 
 /** A winter of a fridge by seed, every `every` minutes, over both nights in which the clocks of Berlin change. */
 export function knownWinter(seed: number, every = 15): readonly WinterRow[] {
@@ -27,6 +28,28 @@ export function knownWinter(seed: number, every = 15): readonly WinterRow[] {
   }
   return rows
 }
+
+/** What of them is one quantity's, without the gaps. */
+export const valuesIn = (rows: readonly WinterRow[], quantity: 'temperature' | 'humidity') =>
+  rows.flatMap((row) => (row[quantity] === null ? [] : [[row.at, row[quantity]] as const]))
+
+/** A fridge with one sensor, into which a past winter comes. */
+export const fridgeWith = (sensor: string): Household =>
+  Household.parse({
+    version: 1,
+    name: 'The house',
+    timeZone: 'Europe/Vienna',
+    places: [{ id: 'fridge', name: 'Fridge', kind: 'fridge', parent: null }],
+    sensors: [{ id: sensor, name: 'Shelf', place: 'fridge', topic: 'a/b' }],
+  })
+
+/** Takes in each column that holds a quantity, as it was looked at. */
+export const choiceOf = (look: TableLook, to: ColumnTarget): ImportChoice => ({
+  zone: loggerZone,
+  columns: look.columns.flatMap(({ index, quantity, unit }) =>
+    quantity === null ? [] : [{ column: index, quantity, unit: unit ?? 'celsius', to }],
+  ),
+})
 
 /** The line of an import that is done, before anything came in. */
 export const anImport: ImportLine = ImportLine.parse({

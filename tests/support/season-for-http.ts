@@ -11,7 +11,7 @@ import { conflictsOf, proposePlan } from '../../shared/animals/plan.ts'
 import { marksOf } from '../../shared/animals/plan-marks.ts'
 import type { Subject } from '../../shared/animals/subject.ts'
 import { isColdAt } from '../../shared/animals/cold-ahead.ts'
-import { phaseAt } from '../../shared/judging/band.ts'
+import { phaseAt } from '../../shared/judging/phase-at.ts'
 import { aTortoise } from './season-profiles.ts'
 
 export interface SeasonForHttpWorld {

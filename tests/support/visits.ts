@@ -1,17 +1,13 @@
-import type { Browser, Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll } from 'vitest'
-import { openChromium } from './chromium.ts'
+import type { Page } from 'playwright-core'
+import { afterEach } from 'vitest'
+import { oneChromium } from './one-chromium.ts'
 import type { Scene } from './web-fixture-scene.ts'
 import { type Visit, visit } from './web-fixture-visit.ts'
 
 /** One browser for all tests of the file; what a test visits is closed after it. */
 export function visits() {
-  let browser: Browser
+  const browser = oneChromium()
   const open: Visit[] = []
-  beforeAll(async () => {
-    browser = await openChromium()
-  })
-  afterAll(async () => browser.close())
   afterEach(async () => {
     // a test may have closed its own, to see what is left
     for (const one of open.splice(0)) if (!one.page.isClosed()) await one.close()
@@ -22,7 +18,7 @@ export function visits() {
     width?: number,
     first?: (page: Page) => Promise<unknown>,
   ): Promise<Visit> => {
-    const seen = await visit(browser, scene, path, width, first)
+    const seen = await visit(browser(), scene, path, width, first)
     open.push(seen)
     return seen
   }

@@ -6,7 +6,7 @@ import { AnimalStanding, DayList, type Reminder, SeasonNow, type WakeNow } from 
 import type { LiveEvent } from '../../schemas/api.ts'
 import { days, hours, later } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
-import { phaseAt } from '../../shared/judging/band.ts'
+import { phaseAt } from '../../shared/judging/phase-at.ts'
 import { sources } from '../../shared/species/sources.ts'
 import { localDate } from '../../shared/time/wall.ts'
 import { invalid, nothing, ok, problem, type Reply } from './web-fixture-reply.ts'

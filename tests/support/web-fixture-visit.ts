@@ -1,5 +1,6 @@
 import { existsSync } from 'node:fs'
 import type { Browser, BrowserContext, Locator, Page, Response } from 'playwright-core'
+import { complaintsOf } from './complaints.ts'
 import type { Scene } from './web-fixture-scene.ts'
 import { startWebFixture, type WebFixture } from './web-fixture-server.ts'
 
@@ -41,13 +42,8 @@ export async function visit(
   const page = await context.newPage()
   page.setDefaultTimeout(15_000)
   const answers: Response[] = []
-  const complaints: string[] = []
   page.on('response', (response) => answers.push(response))
-  page.on('pageerror', (error) => complaints.push(error.message))
-  page.on('console', (message) => {
-    const isAnswer = message.text().startsWith('Failed to load resource')
-    if (message.type() === 'error' && !isAnswer) complaints.push(message.text())
-  })
+  const complaints = complaintsOf(page)
   await first?.(page)
   await page.goto(fixture.url + path)
   return {
