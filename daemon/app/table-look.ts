@@ -71,6 +71,7 @@ export async function planFor(
     dayOrder: choice.dayOrder ?? (evidence.dayOrder === 'monthFirst' ? 'monthFirst' : 'dayFirst'),
     zone: choice.zone ?? world.zone,
     course: evidence.course,
+    every: evidence.every,
     columns: wanted,
     now: world.now,
   }
@@ -161,7 +162,7 @@ function firstRows(writing: Writing, plan: ReadingPlan): TableLook['rows'] {
   return writing.rows.slice(0, rowsShown).map(({ line, cells }) => {
     const written = writtenIn(cells, plan.time, plan.dayOrder)
     const some = written === null ? [] : written.kind === 'instant' ? [written.at] : instantsOf(written.wall)
-    const at = chosen(some, before, plan.course)
+    const at = chosen(some, before, plan.course, plan.every)
     before = at ?? before
     return {
       line,

@@ -16,6 +16,8 @@ export interface ReadingPlan {
   readonly dayOrder: DayOrder
   readonly zone: string
   readonly course: Course
+  /** The usual step between two rows, ms; null where none is known. */
+  readonly every: number | null
   readonly columns: readonly {
     readonly column: number
     readonly quantity: TableQuantity
@@ -42,7 +44,7 @@ const longestFooter = 20
  * plan. A line at fault is named and counted, and what of it is good comes in all the same.
  */
 export function tableReader(plan: ReadingPlan, take: (column: number, at: Instant, value: number) => void) {
-  const { firstLine, headings, decimal, time, dayOrder, course, columns, now } = plan
+  const { firstLine, headings, decimal, time, dayOrder, course, every, columns, now } = plan
   const instantsOf = zoneClock(plan.zone)
   const problems: TableProblem[] = []
   const tally: Tally = { rows: 0, readings: 0, gaps: 0, bad: 0, footer: 0, first: null, last: null }
@@ -67,7 +69,7 @@ export function tableReader(plan: ReadingPlan, take: (column: number, at: Instan
     const written = writtenIn(cells, time, dayOrder)
     if (written === null) return say('Expected a time, found {text}.', { text: quoted(text) })
     const some = written.kind === 'instant' ? [written.at] : instantsOf(written.wall)
-    const at = chosen(some, before, course)
+    const at = chosen(some, before, course, every)
     if (at === null)
       return say(
         'There was no {text} in {zone}: the clocks went forward over it. Was the logger set to another zone?',

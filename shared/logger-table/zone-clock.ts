@@ -37,14 +37,27 @@ export function zoneClock(timeZone: string): InstantsOf {
 
 /**
  * Which of the instants a row means: of the two of the doubled hour, the first that goes on from the row before, so that
- * the order of the rows decides. `before` is null for the first row.
+ * the order of the rows decides; where rows stand further apart than the two, the one that is a number of whole steps away.
+ * `before` is null for the first row; `every` is the usual step between rows, ms, null where none is known.
  */
-export function chosen(some: readonly number[], before: number | null, course: Course): Instant | null {
-  const [first] = some
-  if (first === undefined) return null
-  if (some.length === 1) return instant(first)
+export function chosen(
+  some: readonly number[],
+  before: number | null,
+  course: Course,
+  every: number | null,
+): Instant | null {
+  const [earliest, latest] = [some[0], some.at(-1)]
+  if (earliest === undefined || latest === undefined) return null
+  if (earliest === latest) return instant(earliest)
   const inOrder = course === 'ascending' ? some : some.toReversed()
-  const next = inOrder.find((at) => before === null || (course === 'ascending' ? at > before : at < before))
+  if (before === null) return instant(inOrder[0] as number)
+  const further = inOrder.filter((at) => (course === 'ascending' ? at > before : at < before))
+  const isTold = every !== null && every > latest - earliest
+  const offStep = (at: number): number => {
+    const rest = isTold ? Math.abs(at - before) % every : 0
+    return Math.min(rest, (every ?? 0) - rest)
+  }
+  const next = isTold ? further.toSorted((a, b) => offStep(a) - offStep(b))[0] : further[0]
   return instant(next ?? (inOrder.at(-1) as number))
 }
 

@@ -35,13 +35,14 @@ function read(text: string, given: Partial<ReadingPlan> = {}) {
   const evidence = timeEvidence(writing.firstLine, time)
   const rows = rowsOf(text, writing.separator)
   for (const row of rows) evidence.row(row)
-  const { dayOrder, course } = evidence.found()
+  const { dayOrder, course, every } = evidence.found()
   const plan: ReadingPlan = {
     ...writing,
     time,
     dayOrder: dayOrder === 'monthFirst' ? 'monthFirst' : 'dayFirst',
     zone: berlin,
     course,
+    every,
     columns: columns.flatMap(({ index, quantity, unit }) =>
       quantity === null ? [] : [{ column: index, quantity, unit: unit ?? 'celsius' }],
     ),
@@ -226,6 +227,21 @@ describe('times', () => {
     expect(descending.evidence.course).toBe('descending')
   })
 
+  test('a logger that writes every two hours steps over the doubled hour, and is not an hour early then', () => {
+    const times = ['2024-10-26T21:30', '2024-10-26T23:30', '2024-10-27T01:30', '2024-10-27T03:30']
+    const rows = ['26.10.2024 23:30,1', '27.10.2024 01:30,2', '27.10.2024 02:30,3', '27.10.2024 04:30,4']
+    const before = ['26.10.2024 19:30,1', '26.10.2024 21:30,1'] // so that two hours are its usual step
+    const ascending = read(`time,temp\n${[...before, ...rows].join('\n')}`)
+    expect(ascending.values.slice(2).map(([, one]) => one)).toEqual(times.map((one) => `${one}:00.000Z`))
+    // one row that failed does not change that
+    const gap = read(`time,temp\n${[...before, ...rows.toSpliced(1, 1)].join('\n')}`)
+    expect(gap.values[3]?.[1]).toBe('2024-10-27T01:30:00.000Z')
+    const descending = read(`time,temp\n${[...before, ...rows].toReversed().join('\n')}`)
+    expect(descending.values.map(([, one]) => one).toReversed()).toEqual(
+      ascending.values.map(([, one]) => one),
+    )
+  })
+
   test('a local time that spring leaves out is refused by its line, and the ones beside it are not', () => {
     const { values, problems } = read(
       'time,temp\n30.03.2025 01:59:59,1\n30.03.2025 02:00,2\n30.03.2025 02:59:59,3\n30.03.2025 03:00,4',
@@ -252,7 +268,7 @@ describe('times', () => {
       fc.property(
         zones,
         starts,
-        fc.constantFrom(600, 1800, 3600),
+        fc.constantFrom(600, 1800, 2400, 3600, 5400, 7200, 21_600),
         fc.boolean(),
         (zone, start, step, isUp) => {
           const all = Array.from({ length: 400 }, (_, i) => (start - (start % 600) + i * step) * 1000)
@@ -265,6 +281,7 @@ describe('times', () => {
               instantsOf(Date.UTC(year, month - 1, day, hour, minute, second)),
               before,
               isUp ? 'ascending' : 'descending',
+              step * 1000,
             )
             // the very first row has none before it
             if (before !== null) expect(found).toBe(one)
