@@ -10,6 +10,7 @@ import type { Stretch } from './finer.ts'
 import { footOf } from './foot.ts'
 import { hourMarks } from './hour-marks.ts'
 import type { Marks } from './marks.ts'
+import { nightLine } from './night-line.ts'
 import { readPaint } from './paint.ts'
 import { createTouch } from './touch.ts'
 import { createWheel, heldWithin } from './wheel.ts'
@@ -101,20 +102,8 @@ export function createNightPlot(
       ],
       series: [
         {},
-        ...curve.series.map((_one, i) => ({
-          stroke: () => paint.ink,
-          width: 1.75,
-          dash: [...(dashes[i % dashes.length] ?? [])],
-          points: { show: false },
-          spanGaps: false,
-        })),
-        ...marks.animals.map(() => ({
-          stroke: () => paint.soft,
-          width: 2,
-          dash: [...animalDash],
-          points: { show: false },
-          spanGaps: false,
-        })),
+        ...curve.series.map((_one, i) => nightLine(() => paint.ink, 1.75, dashes[i % dashes.length] ?? [])),
+        ...marks.animals.map(() => nightLine(() => paint.soft, 2, animalDash)),
       ],
       hooks: {
         drawClear: [(self: uPlot) => drawUnder(self, curve, marks.guards, paint)],
