@@ -13,8 +13,9 @@ export type SaveHousehold = (
   next: Household,
   by: string,
   text: string,
-  kind: JournalEntry['kind'],
-  about: Partial<JournalEntry>,
+  /** `changed` where nothing is said. */
+  kind?: JournalEntry['kind'],
+  about?: Partial<JournalEntry>,
   diary?: readonly DiaryLine[],
 ) => { readonly ok: true } | { readonly ok: false; readonly error: EditRefusal; readonly sentence: string }
 

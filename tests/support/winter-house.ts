@@ -1,11 +1,9 @@
 import { openDay } from '../../daemon/app/day.ts'
 import { openDiary } from '../../daemon/app/diary.ts'
-import { objectionTo } from '../../daemon/app/edits.ts'
 import { openHouse } from '../../daemon/app/house.ts'
-import { notStored } from '../../daemon/app/not-stored.ts'
 import { savesAnimal } from '../../daemon/app/save-animal.ts'
 import { openSeason } from '../../daemon/app/season.ts'
-import type { SaveHousehold } from '../../daemon/app/season-world.ts'
+import { savesHousehold } from '../../daemon/app/save-household.ts'
 import { makeJudges } from '../../daemon/app/standing.ts'
 import { hmacSeal } from '../../daemon/host/seal.ts'
 import type { Clock } from '../../daemon/ports/clock.ts'
@@ -83,13 +81,7 @@ export function aWinterHouse(
   })
   const heard: LiveEvent[] = []
   house.subscribe((event) => heard.push(event))
-  const save: SaveHousehold = (next, by, text, kind, about, lines = []) => {
-    const objection = objectionTo(next, seasonProfileOf, clock.now(), household())
-    const isObstacle = objection?.error !== 'bandsConflict' || kind !== 'warmingBegan'
-    if (objection !== null && isObstacle) return { ok: false, ...objection }
-    const entry = { at: clock.now(), kind, by, text: text.slice(0, 500), ...about }
-    return house.rehouse(next, entry, lines) ? { ok: true } : notStored
-  }
+  const save = savesHousehold({ house, clock, profileOf: seasonProfileOf, onSensors: () => undefined })
   const world = {
     house,
     store,
