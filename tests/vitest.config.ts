@@ -12,6 +12,9 @@ const pure = ['tests/core/**/*.test.ts', 'tests/core/**/*.test.tsx', 'tests/publ
 /** Cleans up after itself: in one process for many files, the daemon's modules are loaded once. */
 const parts = ['tests/contract/**/*.test.ts']
 
+/** One browser for many files: each test has a context of its own in it, and closes it. */
+const pages = ['tests/browser/**/*.test.ts', 'tests/browser/**/*.test.tsx']
+
 /**
  * Real browsers, brokers and daemons on two busy cores: where nobody sits at the keyboard a test may try once more. Which
  * did is named at the end of the run, to be looked into.
@@ -36,12 +39,13 @@ export default defineConfig({
     projects: [
       { extends: true, test: { name: 'pure', include: pure, isolate: false } },
       { extends: true, test: { name: 'parts', include: parts, isolate: false, retry } },
+      { extends: true, test: { name: 'pages', include: pages, isolate: false, retry } },
       {
         extends: true,
         test: {
           name: 'whole',
           include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
-          exclude: [...pure, ...parts, ...(isLong ? [] : long)],
+          exclude: [...pure, ...parts, ...pages, ...(isLong ? [] : long)],
           retry,
         },
       },

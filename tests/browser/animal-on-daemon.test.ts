@@ -4,7 +4,7 @@ import { complaintsOf } from '../support/complaints.ts'
 import { tortoiseHouse } from '../support/daemon.ts'
 import { pagesOnDaemon } from '../support/pages-on-daemon.ts'
 import { until } from '../support/until.ts'
-import { isChromiumHere } from '../support/web-fixture-visit.ts'
+import { isChromiumHere } from '../support/chromium.ts'
 
 describe.skipIf(!isChromiumHere)('an animal on the running daemon', () => {
   const { daemon, openPage } = pagesOnDaemon(tortoiseHouse)

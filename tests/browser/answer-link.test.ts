@@ -1,7 +1,8 @@
 import { gzipSync } from 'node:zlib'
 import { describe, expect, test } from 'vitest'
 import type { Scene } from '../support/web-fixture-scene.ts'
-import { isChromiumHere, type Visit } from '../support/web-fixture-visit.ts'
+import { isChromiumHere } from '../support/chromium.ts'
+import type { Visit } from '../support/web-fixture-visit.ts'
 import { visits } from '../support/visits.ts'
 
 const seenIt = 'I have seen it and will see to it'

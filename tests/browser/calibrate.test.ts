@@ -4,7 +4,7 @@ import { atRest, type CheckBench, checkBench, intoTheIce, longWait } from '../su
 import { isTooWide, violationsOn } from '../support/look-at.ts'
 import { oneChromium } from '../support/one-chromium.ts'
 import { until } from '../support/until.ts'
-import { isChromiumHere } from '../support/web-fixture-visit.ts'
+import { isChromiumHere } from '../support/chromium.ts'
 
 describe.skipIf(!isChromiumHere)('a sensor is checked', () => {
   const browser = oneChromium()

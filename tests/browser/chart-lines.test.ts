@@ -2,7 +2,7 @@ import type { Locator, Page } from 'playwright-core'
 import { describe, expect, test } from 'vitest'
 import type { NightCurve } from '../../schemas/api.ts'
 import { visits } from '../support/visits.ts'
-import { isChromiumHere } from '../support/web-fixture-visit.ts'
+import { isChromiumHere } from '../support/chromium.ts'
 
 /** Dots of the screen for each CSS px, as on a usual phone. */
 const dots = 3

@@ -1,8 +1,7 @@
-import { existsSync } from 'node:fs'
 import type { BrowserContext, Page } from 'playwright-core'
 import { afterEach, describe, expect, test } from 'vitest'
 import type { TellingNow } from '../../schemas/telling-now.ts'
-import { openChromium } from '../support/chromium.ts'
+import { isChromiumHere, openChromium } from '../support/chromium.ts'
 import { complaintsOf } from '../support/complaints.ts'
 import { keeper, startDaemon } from '../support/daemon.ts'
 import { goTo } from '../support/go-to.ts'
@@ -13,12 +12,12 @@ import { until } from '../support/until.ts'
 import type { Scene } from '../support/web-fixture-scene.ts'
 import { startWebFixture, type WebFixture } from '../support/web-fixture-server.ts'
 
-const isHere = existsSync('/usr/bin/chromium') || process.env['BRUMAL_REQUIRE_PEERS'] === '1'
 const webRoot = new URL('../../dist/web/', import.meta.url).pathname
 
 // The built page and its worker in a real browser, over invented answers
-describe.skipIf(!isHere)('telling people, by the screen', () => {
+describe.skipIf(!isChromiumHere)('telling people, by the screen', () => {
   const browser = oneChromium()
+  const ringing = oneChromium({ notifies: true })
   let context: BrowserContext
   let fixture: WebFixture
   let page: Page
@@ -29,9 +28,9 @@ describe.skipIf(!isHere)('telling people, by the screen', () => {
     await fixture.close()
   })
 
-  async function open(scene: Scene, path = '/contacts', width = 360): Promise<void> {
+  async function open(scene: Scene, path = '/contacts', width = 360, from = browser): Promise<void> {
     fixture = await startWebFixture(webRoot, scene, 0)
-    context = await browser().newContext({
+    context = await from().newContext({
       viewport: { width, height: 740 },
       locale: 'en-GB',
       reducedMotion: 'reduce',
@@ -170,14 +169,14 @@ describe.skipIf(!isHere)('telling people, by the screen', () => {
   })
 
   test('a phone that may not be rung says why, and how to undo it', async () => {
-    await open('safe')
+    await open('safe', '/contacts', 360, ringing)
     await button('Ring this phone').click() // headless, the browser refuses without asking
     await page.getByText('This browser has been told not to let this page notify you.').waitFor()
     await page.getByText(/Press the sign beside the address/).waitFor()
   })
 
   test('a private window, which has no push service, gets an answer too', async () => {
-    await open('safe')
+    await open('safe', '/contacts', 360, ringing)
     await context.grantPermissions(['notifications'], { origin: fixture.url })
     await page.reload()
     await button('Ring this phone').click()
@@ -218,7 +217,7 @@ describe.skipIf(!isHere)('telling people, by the screen', () => {
   })
 })
 
-describe.skipIf(!isHere)('telling people, by the screen of the running daemon', () => {
+describe.skipIf(!isChromiumHere)('telling people, by the screen of the running daemon', () => {
   test('S1: a relay is added, rung and heard, and the message stands among the messages', async () => {
     const daemon = await startDaemon()
     const receiver = await startHttpReceiver()

@@ -1,8 +1,8 @@
-import { existsSync } from 'node:fs'
 import { createServer } from 'node:net'
 import type { Page } from 'playwright-core'
 import { afterEach, describe, expect, test } from 'vitest'
 import type { NightCurve } from '../../schemas/api.ts'
+import { isChromiumHere } from '../support/chromium.ts'
 import { complaintsOf } from '../support/complaints.ts'
 import { type Daemon, keeper, senml, startDaemon, tortoiseHouse } from '../support/daemon.ts'
 import { goTo } from '../support/go-to.ts'
@@ -10,10 +10,9 @@ import { isTooWide, violationsOn } from '../support/look-at.ts'
 import { oneChromium } from '../support/one-chromium.ts'
 import { until } from '../support/until.ts'
 
-const isHere = existsSync('/usr/bin/chromium') || process.env['BRUMAL_REQUIRE_PEERS'] === '1'
 const patience = { timeout: 15_000 }
 
-describe.skipIf(!isHere)('the dashboard on the running daemon', () => {
+describe.skipIf(!isChromiumHere)('the dashboard on the running daemon', () => {
   const browser = oneChromium()
   let daemon: Daemon
   let page: Page
@@ -31,6 +30,7 @@ describe.skipIf(!isHere)('the dashboard on the running daemon', () => {
       // The daemon's: in another one the first steps would ask about that first
       timezoneId: 'Europe/Vienna',
       reducedMotion: 'reduce',
+      serviceWorkers: 'block',
       hasTouch,
     })
     page = await context.newPage()

@@ -3,7 +3,8 @@ import { describe, expect, test } from 'vitest'
 import type { DiaryEntry, DiaryNote } from '../../schemas/diary.ts'
 import { isTooWide, violationsOn } from '../support/look-at.ts'
 import { until } from '../support/until.ts'
-import { isChromiumHere, type Visit } from '../support/web-fixture-visit.ts'
+import { isChromiumHere } from '../support/chromium.ts'
+import type { Visit } from '../support/web-fixture-visit.ts'
 import { visits } from '../support/visits.ts'
 
 describe.skipIf(!isChromiumHere)('the diary of an animal', () => {

@@ -5,7 +5,7 @@ import { goTo } from '../support/go-to.ts'
 import { contrastOn, isTooWide, violationsOn } from '../support/look-at.ts'
 import type { Scene } from '../support/web-fixture-scene.ts'
 import { visits } from '../support/visits.ts'
-import { isChromiumHere } from '../support/web-fixture-visit.ts'
+import { isChromiumHere } from '../support/chromium.ts'
 
 describe.skipIf(!isChromiumHere)('the doors', () => {
   const open = visits()

@@ -8,7 +8,7 @@ import { startHttpReceiver } from '../support/http-receiver.ts'
 import { violationsOnPhoneAndDesk } from '../support/look-at.ts'
 import { oneChromium } from '../support/one-chromium.ts'
 import { until } from '../support/until.ts'
-import { isChromiumHere } from '../support/web-fixture-visit.ts'
+import { isChromiumHere } from '../support/chromium.ts'
 
 /** What a person does from the empty folder to a guarded box: presses, and fields filled in. */
 const mostPresses = 18

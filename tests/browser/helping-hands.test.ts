@@ -1,15 +1,13 @@
-import { existsSync } from 'node:fs'
 import type { BrowserContext, Page } from 'playwright-core'
 import { afterEach, describe, expect, test } from 'vitest'
+import { isChromiumHere } from '../support/chromium.ts'
 import { addContact, answerToken, relayTo } from '../support/contacts.ts'
 import { type Daemon, keeper, senml, startDaemon, tortoiseHouse } from '../support/daemon.ts'
 import { type HttpReceiver, startHttpReceiver } from '../support/http-receiver.ts'
 import { oneChromium } from '../support/one-chromium.ts'
 import { until } from '../support/until.ts'
 
-const isHere = existsSync('/usr/bin/chromium') || process.env['BRUMAL_REQUIRE_PEERS'] === '1'
-
-describe.skipIf(!isHere)('two people and a phone, on the running daemon', () => {
+describe.skipIf(!isChromiumHere)('two people and a phone, on the running daemon', () => {
   const browser = oneChromium()
   let daemon: Daemon
   let relay: HttpReceiver

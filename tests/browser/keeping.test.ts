@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { isTooWide, violationsOn } from '../support/look-at.ts'
 import type { Scene } from '../support/web-fixture-scene.ts'
-import { isChromiumHere } from '../support/web-fixture-visit.ts'
+import { isChromiumHere } from '../support/chromium.ts'
 import { visits } from '../support/visits.ts'
 
 describe.skipIf(!isChromiumHere)('how everything is kept', () => {

@@ -6,7 +6,7 @@ import { emptyFridge } from '../support/daemon.ts'
 import { inFahrenheit, knownWinter } from '../support/logger-tables.ts'
 import { pagesOnDaemon } from '../support/pages-on-daemon.ts'
 import { until } from '../support/until.ts'
-import { isChromiumHere } from '../support/web-fixture-visit.ts'
+import { isChromiumHere } from '../support/chromium.ts'
 
 /** Nine days of November: every date of them may be read both ways. */
 const table = inFahrenheit(

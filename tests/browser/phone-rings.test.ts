@@ -1,7 +1,7 @@
-import { existsSync } from 'node:fs'
 import type { BrowserContext, CDPSession, Page, Worker } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
 import type { TellingNow } from '../../schemas/telling-now.ts'
+import { isChromiumHere } from '../support/chromium.ts'
 import { type CertificateFolder, certificateFolder } from '../support/channel-world.ts'
 import { type Daemon, keeper, senml, startDaemon, tortoiseHouse } from '../support/daemon.ts'
 import { goTo } from '../support/go-to.ts'
@@ -10,15 +10,13 @@ import { type PushService, startPushService } from '../support/push-service.ts'
 import { hasShown, noteShown } from '../support/shown-notices.ts'
 import { until } from '../support/until.ts'
 
-const isHere = existsSync('/usr/bin/chromium') || process.env['BRUMAL_REQUIRE_PEERS'] === '1'
-
 /**
  * The browser's own push service is on the internet, which tests have not: `subscribe` alone is replaced, by a
  * subscription at the local push service. Everything else is real: the worker, the daemon's encrypted message, its
  * decryption with the subscription's keys, the push event in the worker, and the notification.
  */
-describe.skipIf(!isHere)('the installed page on a phone', () => {
-  const browser = oneChromium()
+describe.skipIf(!isChromiumHere)('the installed page on a phone', () => {
+  const browser = oneChromium({ notifies: true })
   let certificates: CertificateFolder
   let service: PushService
   let daemon: Daemon

@@ -2,7 +2,8 @@ import { describe, expect, test } from 'vitest'
 import { days } from '../../schemas/amounts.ts'
 import type { Tonight } from '../../schemas/api.ts'
 import { isTooWide, violationsOn } from '../support/look-at.ts'
-import { isChromiumHere, type Visit } from '../support/web-fixture-visit.ts'
+import { isChromiumHere } from '../support/chromium.ts'
+import type { Visit } from '../support/web-fixture-visit.ts'
 import { visits } from '../support/visits.ts'
 
 describe.skipIf(!isChromiumHere)('moist air, airing and what the winter cost, on the page of a place', () => {

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { isTooWide, violationsOn } from '../support/look-at.ts'
-import { isChromiumHere, type Visit } from '../support/web-fixture-visit.ts'
+import { isChromiumHere } from '../support/chromium.ts'
+import type { Visit } from '../support/web-fixture-visit.ts'
 import { visits } from '../support/visits.ts'
 
 describe.skipIf(!isChromiumHere)('how long there is without power, on the page of a place', () => {

@@ -1,8 +1,8 @@
-import { existsSync } from 'node:fs'
 import type { Page } from 'playwright-core'
 import { afterEach, describe, expect, test, vi } from 'vitest'
 import type { Household } from '../../schemas/household.ts'
 import { addDays } from '../../shared/time/wall.ts'
+import { isChromiumHere } from '../support/chromium.ts'
 import { complaintsOf } from '../support/complaints.ts'
 import { tortoiseHouse } from '../support/daemon.ts'
 import { isTooWide, violationsOn } from '../support/look-at.ts'
@@ -12,9 +12,7 @@ import { until } from '../support/until.ts'
 // A daemon, a browser and a house to fill: more than the usual 20 s where others work too
 vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 })
 
-const isHere = existsSync('/usr/bin/chromium') || process.env['BRUMAL_REQUIRE_PEERS'] === '1'
-
-describe.skipIf(!isHere)('planning a winter, on the running daemon', () => {
+describe.skipIf(!isChromiumHere)('planning a winter, on the running daemon', () => {
   const { daemon, openPage } = pagesOnDaemon(async (empty) => {
     await tortoiseHouse(empty)
     await empty.call('PUT', '/api/animals/fennel', {

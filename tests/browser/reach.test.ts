@@ -4,7 +4,7 @@ import { oneChromium } from '../support/one-chromium.ts'
 import { cutOn, movingOn, smallOn, unseenFocusOn } from '../support/reach-measures.ts'
 import { until } from '../support/until.ts'
 import { startWebFixture, type WebFixture } from '../support/web-fixture-server.ts'
-import { isChromiumHere } from '../support/web-fixture-visit.ts'
+import { isChromiumHere } from '../support/chromium.ts'
 
 /** One of each kind of screen. */
 const paths = [

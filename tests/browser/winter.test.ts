@@ -3,7 +3,8 @@ import { describe, expect, test } from 'vitest'
 import { isTooWide, violationsOn } from '../support/look-at.ts'
 import { until } from '../support/until.ts'
 import { visits } from '../support/visits.ts'
-import { isChromiumHere, type Visit } from '../support/web-fixture-visit.ts'
+import { isChromiumHere } from '../support/chromium.ts'
+import type { Visit } from '../support/web-fixture-visit.ts'
 
 describe.skipIf(!isChromiumHere)('the strip of a winter', () => {
   const visit = visits()

@@ -1,8 +1,8 @@
-import { existsSync } from 'node:fs'
 import type { BrowserContext, CDPSession, Page, Worker } from 'playwright-core'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import { pushPayload } from '../../daemon/notify/push-payload.ts'
 import type { TellingNow } from '../../schemas/telling-now.ts'
+import { isChromiumHere } from '../support/chromium.ts'
 import { aParcel, type Change } from '../support/channel-world.ts'
 import { goTo } from '../support/go-to.ts'
 import { oneChromium } from '../support/one-chromium.ts'
@@ -10,7 +10,6 @@ import { hasShown, noteShown } from '../support/shown-notices.ts'
 import { until } from '../support/until.ts'
 import { startWebFixture, type WebFixture } from '../support/web-fixture-server.ts'
 
-const isHere = existsSync('/usr/bin/chromium') || process.env['BRUMAL_REQUIRE_PEERS'] === '1'
 const webRoot = new URL('../../dist/web/', import.meta.url).pathname
 
 interface Shown {
@@ -21,8 +20,8 @@ interface Shown {
 }
 
 // The built service worker in a real browser: push messages are handed to it by the browser's own inspector
-describe.skipIf(!isHere)('the installed page', () => {
-  const browser = oneChromium()
+describe.skipIf(!isChromiumHere)('the installed page', () => {
+  const browser = oneChromium({ notifies: true })
   let context: BrowserContext
   let fixture: WebFixture
   let page: Page

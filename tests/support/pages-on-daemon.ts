@@ -29,6 +29,7 @@ export function pagesOnDaemon(furnish: (daemon: Daemon) => Promise<unknown>) {
       locale: 'en-GB',
       colorScheme,
       reducedMotion: 'reduce',
+      serviceWorkers: 'block',
     })
     contexts.push(context)
     const [name = '', value = ''] = daemon.cookie().split('=')

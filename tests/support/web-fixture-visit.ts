@@ -1,11 +1,7 @@
-import { existsSync } from 'node:fs'
 import type { Browser, BrowserContext, Locator, Page, Response } from 'playwright-core'
 import { complaintsOf } from './complaints.ts'
 import type { Scene } from './web-fixture-scene.ts'
 import { startWebFixture, type WebFixture } from './web-fixture-server.ts'
-
-/** Without Chromium these tests are skipped, unless it is asked for. */
-export const isChromiumHere = existsSync('/usr/bin/chromium') || process.env['BRUMAL_REQUIRE_PEERS'] === '1'
 
 /** One page on the built dashboard with invented answers behind it: what the page does, not whether the daemon does. */
 export interface Visit {
@@ -23,7 +19,10 @@ export interface Visit {
   close(): Promise<void>
 }
 
-/** `first` may change answers on their way; the page then asks without its worker, whose questions nobody could change. */
+/**
+ * Without the page's worker, which has tests of its own: it would fetch every file and ask everything once more. `first` may
+ * change answers on their way.
+ */
 export async function visit(
   browser: Browser,
   scene: Scene,
@@ -37,7 +36,7 @@ export async function visit(
     viewport: { width, height: 740 },
     locale: 'en-GB',
     reducedMotion: 'reduce',
-    ...(first !== undefined && { serviceWorkers: 'block' }),
+    serviceWorkers: 'block',
   })
   const page = await context.newPage()
   page.setDefaultTimeout(15_000)
