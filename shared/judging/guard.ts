@@ -1,18 +1,12 @@
 import type { Limit } from '../../schemas/band.ts'
-import { celsius, days, hours, instant, later, minutes } from '../../schemas/amounts.ts'
+import { days, instant, later } from '../../schemas/amounts.ts'
 import type { Sensor } from '../../schemas/sensor.ts'
-import type { Celsius, Instant, Millis } from '../../schemas/units.ts'
+import type { Instant } from '../../schemas/units.ts'
 import { rawOf } from '../sensing/calibration.ts'
 import { guardedLimit } from '../sensing/conformance.ts'
 import { budgetOf } from '../sensing/uncertainty.ts'
+import { doubtClearFor, doubtFor } from './guard-figures.ts'
 import type { JudgedLimit } from './limit.ts'
-
-/**
- * Critical low limits up to this are about frost, and are guarded; one of 15 °C is about comfort first, and a kelvin
- * too early only cries wolf. Derived: below 4 °C water is on its way to ice, and no published hold limit lies between
- * 1 °C and 15 °C.
- */
-export const nearFreezing: Celsius = celsius(4)
 
 /** From when on a sensor's temperatures may be off by this much, ±, K (expanded uncertainty, k = 2). */
 export interface Guard {
@@ -59,18 +53,6 @@ export function guardsOf(
 /** How far the sensor may be off at `at`, ±, K. */
 export const guardAt = (guards: readonly Guard[], at: Instant): number =>
   guards.findLast(({ from }) => from <= at)?.expanded ?? 0
-
-/**
- * Between the limit and its guarded value it must stay for so long before it rings. Derived: the cold end of a
- * compressor's run lasts minutes, an animal follows in hours, and whoever is past the limit itself rings at once.
- */
-export const doubtFor: Millis = minutes(10)
-
-/**
- * A doubt, once raised, returns when it has been clear for so long. Derived: a cooler runs about once an hour at the slowest
- * (value from memory), and not each run reaches the guarded value; so air that swings round it is one doubt, not one each run.
- */
-export const doubtClearFor: Millis = hours(3)
 
 /**
  * The limit by which a sensor that may be off by ±`expanded` K is judged: near freezing with the limit of its animals

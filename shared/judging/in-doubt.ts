@@ -1,6 +1,6 @@
 import type { Alarm } from '../../schemas/alarm.ts'
 import { chanceTrueBelow } from '../sensing/conformance.ts'
-import { coverageFactor } from '../sensing/uncertainty.ts'
+import { coverageFactor } from '../sensing/coverage.ts'
 
 /** What is asked of an alarm, or of a line of the journal about one. */
 export type Doubtful = Pick<Alarm, 'value' | 'threshold' | 'guarded' | 'expanded'>

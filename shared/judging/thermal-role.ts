@@ -2,7 +2,7 @@ import type { Place, PlaceKind } from '../../schemas/place.ts'
 import type { Sensor } from '../../schemas/sensor.ts'
 import { millis } from '../../schemas/amounts.ts'
 import type { Millis } from '../../schemas/units.ts'
-import { boundOf } from '../sensing/data-sheet.ts'
+import { boundOf } from '../sensing/bound.ts'
 
 /** What one thermometer's curve is read for. It follows from the household alone. */
 export interface ThermalRole {

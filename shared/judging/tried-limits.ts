@@ -2,7 +2,7 @@ import type { Band, BandLimit, Bands } from '../../schemas/band.ts'
 import type { TriedLimit } from '../../schemas/what-if.ts'
 import type { BandsNow } from './band.ts'
 import { isCritical, usualClearFor, usualDeadband, usualFor } from './limit-names.ts'
-import { nearFreezing } from './guard.ts'
+import { nearFreezing } from './guard-figures.ts'
 
 /**
  * The bands with the limits that somebody tries in place of those in force. A value that is given stands for what the

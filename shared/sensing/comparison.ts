@@ -3,7 +3,8 @@ import type { SensorType } from '../../schemas/sensor.ts'
 import { dataSheets } from './data-sheet.ts'
 import { steadyWithin } from './ice-point.ts'
 import { type IceReading, meanOf, readingsForSteady, scatterOf, withReading } from './ice-point-readings.ts'
-import { coverageFactor, resolutionLine } from './uncertainty.ts'
+import { coverageFactor } from './coverage.ts'
+import { resolutionLine } from './uncertainty.ts'
 
 /** The newest readings of a sensor beside something known. */
 export interface Shown {

@@ -1,5 +1,5 @@
 import type { CalibratedQuantity } from '../../schemas/calibration.ts'
-import type { Sensor, SensorType } from '../../schemas/sensor.ts'
+import type { SensorType } from '../../schemas/sensor.ts'
 import { elements } from './elements.ts'
 
 /** What its maker promises of an element for one quantity, in the quantity's unit. */
@@ -50,7 +50,3 @@ export const dataSheets: Readonly<Record<CalibratedQuantity, Readonly<Record<Sen
   temperature,
   humidity,
 }
-
-/** How far a thermometer may be from the truth, ±, K: the keeper's figure, else its type's. */
-export const boundOf = ({ type, accuracy }: Pick<Sensor, 'type' | 'accuracy'>): number =>
-  accuracy ?? temperature[type].halfWidth

@@ -3,6 +3,7 @@ import type { Sensor } from '../../schemas/sensor.ts'
 import { days } from '../../schemas/amounts.ts'
 import type { Instant } from '../../schemas/units.ts'
 import { calibrationAt, correctionUncertainty } from './calibration.ts'
+import { coverageFactor } from './coverage.ts'
 import { dataSheets } from './data-sheet.ts'
 import { say } from '../words/say.ts'
 
@@ -30,7 +31,7 @@ export type BudgetLine = {
 export interface Budget {
   readonly lines: readonly BudgetLine[]
   readonly u: number
-  /** U = k · u with k = 2: about 95 of 100 true values lie within ± this (JCGM 100:2008, 6.2 and 6.3; from memory). */
+  /** U = k · u, ±, with the coverage factor k. */
   readonly expanded: number
 }
 
@@ -38,8 +39,6 @@ export interface Budget {
 export type Unsure = Pick<Sensor, 'type' | 'accuracy' | 'placement'> & {
   readonly calibrations: readonly Calibration[]
 }
-
-export const coverageFactor = 2
 
 /**
  * How much farther off a calibrated sensor may be for each year since it was checked, ±, in the quantity's unit. Common

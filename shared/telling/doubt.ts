@@ -1,5 +1,5 @@
 import type { Alarm } from '../../schemas/alarm.ts'
-import { doubtClearFor } from '../judging/guard.ts'
+import { doubtClearFor } from '../judging/guard-figures.ts'
 import { chancePast, type Doubtful, isClearOfDoubt } from '../judging/in-doubt.ts'
 import { durationWords, type Units, valueWords } from './words.ts'
 import { reader } from '../words/reader.ts'

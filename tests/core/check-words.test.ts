@@ -9,7 +9,8 @@ import { startIcePoint, stepIcePoint } from '../../shared/sensing/ice-point.ts'
 import { replayIcePoint } from '../../shared/sensing/ice-point-replay.ts'
 import { afterCheck, checkHolds, saysNothing } from '../../shared/sensing/under-check.ts'
 import { noHistory } from '../../shared/sensing/quality.ts'
-import { budgetOf, coverageFactor } from '../../shared/sensing/uncertainty.ts'
+import { coverageFactor } from '../../shared/sensing/coverage.ts'
+import { budgetOf } from '../../shared/sensing/uncertainty.ts'
 import { quantitiesOf, stepsBefore, waysFor } from '../../web/calibrate/ways.ts'
 import {
   awayWords,

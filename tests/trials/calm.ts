@@ -1,6 +1,6 @@
 import { millis } from '../../schemas/amounts.ts'
 import { silentAfter } from '../../shared/sensing/freshness.ts'
-import { nearFreezing } from '../../shared/judging/guard.ts'
+import { nearFreezing } from '../../shared/judging/guard-figures.ts'
 import type { TriedBand } from './band.ts'
 import { airLooksAhead, airLooksBack } from './definitions.ts'
 import type { Told } from './judge.ts'

@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals'
 import type { CalibratedQuantity } from '../../schemas/calibration.ts'
 import type { Sensor } from '../../schemas/sensor.ts'
-import { coverageFactor } from '../../shared/sensing/uncertainty.ts'
+import { coverageFactor } from '../../shared/sensing/coverage.ts'
 import { usePage } from '../page/use-page.ts'
 import { TextField } from '../parts/field.tsx'
 import { useAct } from '../parts/use-act.ts'

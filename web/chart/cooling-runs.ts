@@ -25,6 +25,3 @@ export function coolingRuns(air: AirColumns): CoolingRun[] {
 }
 
 const runOf = ({ since, extremeAt }: Leg): CoolingRun => ({ from: since, to: extremeAt })
-
-export const isCooling = (runs: readonly CoolingRun[], at: number): boolean =>
-  runs.some(({ from, to }) => from <= at && at < to)

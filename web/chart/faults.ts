@@ -90,9 +90,6 @@ export const faultsOn = (faults: readonly Fault[], night: Night, quantity: Quant
       (fault.to ?? night.to) >= night.from,
   )
 
-export const faultsAt = (faults: readonly Fault[], at: number): readonly Fault[] =>
-  faults.filter(({ from, to }) => (from ?? 0) <= at && at < (to ?? Infinity))
-
 type Subject = Omit<Fault, 'from' | 'to'>
 
 interface Told {

@@ -1,9 +1,7 @@
 import type { NightCurve } from '../../schemas/api.ts'
 import type { Tell } from '../words/tell.ts'
-import { isCooling } from './cooling-runs.ts'
-import { faultsAt } from './faults.ts'
 import { faultWords, type NamesHere } from './fault-words.ts'
-import type { Marks } from './marks.ts'
+import { faultsAt, isCooling, type Marks } from './marks.ts'
 import { say } from '../../shared/words/say.ts'
 
 /** How the animals' line is called; by its sensor's name too where there are several. */

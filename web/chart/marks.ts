@@ -24,3 +24,9 @@ export interface Marks {
 }
 
 export const noMarks: Marks = { animals: [], guards: [], doors: [], runs: [], faults: [] }
+
+export const isCooling = (runs: Marks['runs'], at: number): boolean =>
+  runs.some(({ from, to }) => from <= at && at < to)
+
+export const faultsAt = (faults: Marks['faults'], at: number): Marks['faults'] =>
+  faults.filter(({ from, to }) => (from ?? 0) <= at && at < (to ?? Infinity))

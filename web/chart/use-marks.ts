@@ -22,14 +22,13 @@ export interface PlaceLines {
   readonly lines: readonly JournalLine[]
 }
 
-/** What is drawn beside the curve of `place`; without `told` only what the place itself says now. */
-export function useMarks(place: PlaceNow, curve: NightCurve | null, told: PlaceLines | null): Marks {
+/** What is drawn beside the curve of `place`. */
+export function useMarks(place: PlaceNow, curve: NightCurve | null, told: PlaceLines): Marks {
   const { household, tonight } = usePage()
   const home = household.value
-  const isFull = told !== null
   const found = useMemo(
-    () => (isFull && curve?.quantity === 'temperature' ? rolesOf(curve, home) : noRoles),
-    [isFull, curve?.place, curve?.quantity, sensorsOf(curve), home],
+    () => (curve?.quantity === 'temperature' ? rolesOf(curve, home) : noRoles),
+    [curve?.place, curve?.quantity, sensorsOf(curve), home],
   )
   // A household that comes anew is mostly the old one
   const roles = useMemo(() => found, [JSON.stringify([...found])])
@@ -39,7 +38,7 @@ export function useMarks(place: PlaceNow, curve: NightCurve | null, told: PlaceL
   const alarms = tonight.value?.alarms ?? []
   const fridge = doorOf(place.id, tonight.value?.places ?? [])?.id
   return useMemo(() => {
-    if (curve === null || told === null) return noMarks
+    if (curve === null) return noMarks
     const air = curve.series.find(({ sensor }) => roles.get(sensor)?.isAir === true)
     const faults = faultsIn(
       told.lines,
@@ -57,7 +56,7 @@ export function useMarks(place: PlaceNow, curve: NightCurve | null, told: PlaceL
       runs: isLearnt && air !== undefined ? coolingRuns(air.columns) : [],
       faults: faultsOn(faults, curve.night, curve.quantity),
     }
-  }, [curve, told?.lines, told?.openings, roles, before, bands, isLearnt, alarms, fridge, place.id])
+  }, [curve, told.lines, told.openings, roles, before, bands, isLearnt, alarms, fridge, place.id])
 }
 
 const noRoles: ReadonlyMap<string, ThermalRole> = new Map()

@@ -11,7 +11,6 @@ import { Link } from '../parts/link.tsx'
 import { Screen } from '../parts/screen.tsx'
 import { WaitingScreen } from '../parts/skeleton.tsx'
 import { LimitReasons } from '../tonight/limit-reasons.tsx'
-import { PlaceNight } from '../tonight/place-night.tsx'
 import { isWatched, PlaceAnimals, PlaceRemarks, PlaceSign } from '../tonight/place-parts.tsx'
 import { StandingAlarms } from '../tonight/standing-alarms.tsx'
 import { TendPlace } from '../tonight/tend-place.tsx'
@@ -23,6 +22,7 @@ import { AirSays } from './air-says.tsx'
 import { CostSays } from './cost-says.tsx'
 import { CurveSays } from './curve-says.tsx'
 import { LagSays } from './lag-says.tsx'
+import { MarkedNight } from './marked-night.tsx'
 import { OutlookSays } from './outlook-says.tsx'
 import { openingsIn, openingsSinceMs } from './openings.ts'
 import { TrialLink } from './trial-link.tsx'
@@ -77,12 +77,11 @@ function OnePlace({ place, places }: { place: PlaceNow; places: readonly PlaceNo
           <PlaceRemarks place={place} />
           <SensorLinks place={place} />
           {isWatched(place) && (
-            <PlaceNight
+            <MarkedNight
               place={place}
               quantity={quantity}
               band={words}
               told={{ openings, lines: doors.lines }}
-              heading="h2"
             />
           )}
           {isWatched(place) && <TendPlace place={place} />}

@@ -1,7 +1,7 @@
 import type { BandLimit, Bands } from '../../schemas/band.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import { durationWords, limitWords } from '../../shared/telling/words.ts'
-import { doubtFor } from '../../shared/judging/guard.ts'
+import { doubtFor } from '../../shared/judging/guard-figures.ts'
 import { PrioritySign } from '../moon/moon.tsx'
 import { usePage } from '../page/use-page.ts'
 import type { Tell } from '../words/tell.ts'

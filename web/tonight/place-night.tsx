@@ -3,31 +3,39 @@ import type { Night, PlaceNow } from '../../schemas/api.ts'
 import type { Quantity } from '../../schemas/quantity.ts'
 import type { NamesHere } from '../chart/fault-words.ts'
 import { NightChart } from '../chart/night-chart.tsx'
-import { useCurve } from '../chart/use-curve.ts'
-import { type PlaceLines, useMarks } from '../chart/use-marks.ts'
+import { type Marks, noMarks } from '../chart/marks.ts'
+import { type CurveNow, useCurve } from '../chart/use-curve.ts'
 import { usePage } from '../page/use-page.ts'
 import { sentenceOf } from '../page/ask.ts'
 import { quantityName } from '../words/names.ts'
 import { say } from '../../shared/words/say.ts'
 
-/** The place's night; temperature first, humidity where it is measured. */
-export function PlaceNight({
+interface Shown {
+  readonly place: PlaceNow
+  readonly quantity: Signal<Quantity>
+  readonly band: string
+}
+
+/** The place's night with its sensors' lines alone; temperature first, humidity where it is measured. */
+export function PlaceNight(shown: Shown) {
+  const state = useCurve(shown.place.id, shown.quantity.value, null).value
+  return <NightView {...shown} state={state} />
+}
+
+/** A place's night as far as it is here, with what is marked beside the curve. */
+export function NightView({
   place,
   quantity,
   band,
-  told = null,
+  state,
+  marks = noMarks,
   heading: Heading = 'h3',
-}: {
-  place: PlaceNow
-  quantity: Signal<Quantity>
-  band: string
-  /** What is marked beside the curve; without it only the sensors are drawn. */
-  told?: PlaceLines | null
-  heading?: 'h2' | 'h3'
+}: Shown & {
+  readonly state: CurveNow
+  readonly marks?: Marks
+  readonly heading?: 'h2' | 'h3'
 }) {
-  const state = useCurve(place.id, quantity.value, null).value
   const { tonight } = usePage()
-  const marks = useMarks(place, state.name === 'here' ? state.curve : null, told)
   const names = namesFrom(place, tonight.value?.places ?? [])
   const measured = (['temperature', 'humidity'] as const).filter((one) =>
     place.values.some((value) => value.quantity === one),
