@@ -35,7 +35,8 @@ describe.skipIf(!isChromiumHere)('moist air, airing and what the winter cost, on
       expect.stringMatching(/^Low\s+9.h\s+6\.4 to 7\.7.K·h$/),
       expect.stringMatching(/^High\s+1.d 7.h\s+41 to 49.K·h$/),
     ])
-    await cost.getByText(/^Not veterinary advice/).waitFor()
+    // once for the whole page, at its foot
+    await open.page.locator('.caution', { hasText: /^Not veterinary advice/ }).waitFor()
 
     // The nights are folded away until they are asked for, by keyboard too
     const nights = cost.getByRole('table').nth(1)

@@ -2,7 +2,6 @@ import type { PlaceNow } from '../../schemas/api.ts'
 import type { PlaceCost } from '../../schemas/cost.ts'
 import type { Household } from '../../schemas/household.ts'
 import type { PlaceKind } from '../../schemas/place.ts'
-import { caution } from '../../shared/telling/first-thing.ts'
 import { query, sentenceOf } from '../page/ask.ts'
 import { usePage } from '../page/use-page.ts'
 import { useAnswer } from '../parts/use-answer.ts'
@@ -61,7 +60,6 @@ function Cost({ place, home, stretch }: { place: PlaceNow; home: Household; stre
           </ul>
           {cost.known > 0 && <CostBeyond cost={cost} isLimited={place.bands.temperature !== undefined} />}
           <CostNights nights={cost.nights} zone={place.timeZone} />
-          {isColdHere && cost.known > 0 && <p class="hint">{caution}</p>}
         </>
       )}
     </>
