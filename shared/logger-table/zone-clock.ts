@@ -52,13 +52,17 @@ export function chosen(
   const inOrder = course === 'ascending' ? some : some.toReversed()
   if (before === null) return instant(inOrder[0] as number)
   const further = inOrder.filter((at) => (course === 'ascending' ? at > before : at < before))
-  const isTold = every !== null && every > latest - earliest
-  const offStep = (at: number): number => {
-    const rest = isTold ? Math.abs(at - before) % every : 0
-    return Math.min(rest, (every ?? 0) - rest)
-  }
-  const next = isTold ? further.toSorted((a, b) => offStep(a) - offStep(b))[0] : further[0]
+  const next =
+    every === null || every <= latest - earliest
+      ? further[0]
+      : further.toSorted((one, other) => offStep(one - before, every) - offStep(other - before, every))[0]
   return instant(next ?? (inOrder.at(-1) as number))
+}
+
+/** How far a time is from the nearest whole number of steps. */
+function offStep(away: number, step: number): number {
+  const rest = Math.abs(away) % step
+  return Math.min(rest, step - rest)
 }
 
 /** What clocks in the zone are ahead of UTC, in ms. */

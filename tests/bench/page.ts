@@ -16,7 +16,7 @@ const phone = { viewport: { width: 390, height: 844 }, deviceScaleFactor: 3, isM
 
 /** The practice household in headless Chromium: *Tonight* from an empty cache to its answer, and a chart that is moved. */
 export async function page(rounds: number): Promise<void> {
-  const browser = await openChromium({ notifies: true })
+  const browser = await openChromium({ isWhole: true })
   const daemon = await startDaemon({ args: ['practice'] })
   try {
     await until(async () => (await daemon.tonight()).places.length > 0, 'the practice household', 60_000)

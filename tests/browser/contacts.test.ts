@@ -17,7 +17,7 @@ const webRoot = new URL('../../dist/web/', import.meta.url).pathname
 // The built page and its worker in a real browser, over invented answers
 describe.skipIf(!isChromiumHere)('telling people, by the screen', () => {
   const browser = oneChromium()
-  const ringing = oneChromium({ notifies: true })
+  const ringing = oneChromium({ isWhole: true })
   let context: BrowserContext
   let fixture: WebFixture
   let page: Page

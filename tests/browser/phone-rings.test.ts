@@ -16,7 +16,7 @@ import { until } from '../support/until.ts'
  * decryption with the subscription's keys, the push event in the worker, and the notification.
  */
 describe.skipIf(!isChromiumHere)('the installed page on a phone', () => {
-  const browser = oneChromium({ notifies: true })
+  const browser = oneChromium({ isWhole: true })
   let certificates: CertificateFolder
   let service: PushService
   let daemon: Daemon

@@ -21,7 +21,7 @@ interface Shown {
 
 // The built service worker in a real browser: push messages are handed to it by the browser's own inspector
 describe.skipIf(!isChromiumHere)('the installed page', () => {
-  const browser = oneChromium({ notifies: true })
+  const browser = oneChromium({ isWhole: true })
   let context: BrowserContext
   let fixture: WebFixture
   let page: Page
